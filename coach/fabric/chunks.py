@@ -1,0 +1,64 @@
+"""How much is read out at once: by stitch, by group or by round.
+
+A group is what a maker keeps in mind in one go: a run of the same stitch, one time through a repeat, or up to three
+single steps. Where a group starts and ends depends only on the round, so walking and jumping meet the same groups.
+"""
+
+from __future__ import annotations
+
+from coach.fabric.model import Chunk, Worked
+from coach.fabric.tree import Leaf, Loop, Run, Tree, leaf_at
+
+BY = ("stitch", "group", "round")
+ITEMS_IN_A_GROUP = 3  # short enough for one breath
+
+
+def chunk_at(worked: Worked, step: int, by: str) -> Chunk:
+    """The chunk that holds the step with this index (from 0); a chunk may begin before it. Raises IndexError."""
+    if not 0 <= step < worked.steps:
+        raise IndexError(step)
+    if by == "round":
+        return Chunk(0, worked.steps, (worked.tree,))
+    if by == "stitch":
+        leaf, _ = leaf_at(worked.tree, step)
+        return Chunk(step, step + 1, (leaf,))
+    return _group(worked.tree, step, 0, None, None)
+
+
+def _group(tree: Tree, step: int, start: int, time: int | None, times: int | None) -> Chunk:
+    if isinstance(tree, Run):
+        for trees in _bundles(tree.children):
+            stop = start + sum(t.steps for t in trees)
+            if step < stop:
+                if len(trees) == 1 and not _simple(trees[0]):
+                    return _group(trees[0], step, start, time, times)
+                return Chunk(start, stop, trees, time, times)
+            start = stop
+        raise IndexError(step)
+    if isinstance(tree, Loop) and not _simple(tree):
+        which = (step - start) // tree.child.steps
+        start += which * tree.child.steps
+        items = tree.child.children if isinstance(tree.child, Run) else (tree.child,)
+        if len(items) <= ITEMS_IN_A_GROUP + 1 and all(_simple(i) for i in items):
+            return Chunk(start, start + tree.child.steps, items, which + 1, tree.times)
+        return _group(tree.child, step, start, which + 1, tree.times)
+    return Chunk(start, start + tree.steps, (tree,), time, times)
+
+
+def _simple(tree: Tree) -> bool:
+    """Whether it is said in one phrase: one step, or the same step several times."""
+    return isinstance(tree, Leaf) or (isinstance(tree, Loop) and isinstance(tree.child, Leaf))
+
+
+def _bundles(children: tuple[Tree, ...]) -> list[tuple[Tree, ...]]:
+    """The children in groups; simple neighbours go together, up to three."""
+    bundles: list[tuple[Tree, ...]] = []
+    for child in children:
+        if child.steps == 0:
+            continue
+        last = bundles[-1] if bundles else ()
+        if _simple(child) and last and len(last) < ITEMS_IN_A_GROUP and all(_simple(t) for t in last):
+            bundles[-1] = (*last, child)
+        else:
+            bundles.append((child,))
+    return bundles

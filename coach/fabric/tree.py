@@ -1,0 +1,198 @@
+"""Worked rounds as trees: every walk and count in O(depth · log n), memory by the text and not by the stitches.
+
+A `Leaf` is one step on the hook; a `Run` is nodes after one another; a `Loop` is one node several times. Every node
+knows its sums:
+
+    steps    steps on the hook
+    makes    stitches the trade counts
+    tops     places the next round can work into: counted stitches, chain spaces, single chains
+    stitches those of the tops that are stitches (or single chains), the rest are spaces
+    moves    tops of the round below that are passed, used or skipped or not
+    takes    stitches of the round below among them
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import accumulate
+
+from coach.notation.model import Node
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """A place on top of a round. kind: a catalogue id, "ch" (one chain) or "space" (a space of `chains` chains)."""
+
+    kind: str
+    chains: int = 0
+
+    @property
+    def is_space(self) -> bool:
+        return self.kind == "space"
+
+
+class Leaf:
+    """One step. at: which top it goes into, counted from where the step starts (-1: the place before; None: no top);
+    tally: what it makes by kind ("dc": 2, "space 2": 1)."""
+
+    __slots__ = ("node", "takes", "moves", "makes", "made_tops", "at", "tally", "steps", "tops", "stitches", "spaces")
+
+    def __init__(self, node: Node | None, *, takes: int = 0, moves: int | None = None, makes: int = 0,
+                 tops: tuple[Top, ...] = (), at: int | None = None, tally: dict[str, int] | None = None, steps: int = 1):
+        self.node = node
+        self.takes = takes
+        self.moves = takes if moves is None else moves
+        self.makes = makes
+        self.made_tops = tops
+        self.at = at
+        self.tally = tally or {}
+        self.steps = steps  # 0 for what was worked at the end of the round before (a turning chain)
+        self.tops = len(tops)
+        self.spaces = sum(t.is_space for t in tops)
+        self.stitches = self.tops - self.spaces
+
+    def same(self, other: Tree) -> bool:
+        return isinstance(other, Leaf) and (self.node, self.takes, self.moves, self.makes, self.made_tops, self.at) == (
+            other.node, other.takes, other.moves, other.makes, other.made_tops, other.at)
+
+
+SUMS = ("steps", "takes", "moves", "makes", "tops", "stitches", "spaces")
+
+
+class Run:
+    """Nodes one after another."""
+
+    __slots__ = ("children", "tally", "_before", *SUMS)
+
+    def __init__(self, children: tuple[Tree, ...]):
+        self.children = children
+        self._before = {}
+        for name in SUMS:
+            sums = tuple(accumulate((getattr(c, name) for c in children), initial=0))
+            self._before[name] = sums
+            setattr(self, name, sums[-1])
+        self.tally = {}
+        for child in children:
+            for kind, n in child.tally.items():
+                self.tally[kind] = self.tally.get(kind, 0) + n
+
+    def find(self, unit: str, index: int) -> tuple[int, int]:
+        """(child, sum before it) of the child that holds the index-th unit."""
+        before = self._before[unit]
+        i = min(bisect_right(before, index) - 1, len(self.children) - 1)
+        while i and before[i] == before[i + 1]:  # only when index is past the end
+            i -= 1
+        return i, before[i]
+
+    def before(self, unit: str, child: int) -> int:
+        return self._before[unit][child]
+
+    def same(self, other: Tree) -> bool:
+        return (isinstance(other, Run) and len(self.children) == len(other.children)
+                and all(a.same(b) for a, b in zip(self.children, other.children)))
+
+
+class Loop:
+    """One node several times; `node` is the repeat as written, where it was one."""
+
+    __slots__ = ("child", "times", "node", "tally", *SUMS)
+
+    def __init__(self, child: Tree, times: int, node: Node | None = None):
+        self.child = child
+        self.times = times
+        self.node = node
+        for name in SUMS:
+            setattr(self, name, getattr(child, name) * times)
+        self.tally = {kind: n * times for kind, n in child.tally.items()}
+
+    def same(self, other: Tree) -> bool:
+        return isinstance(other, Loop) and self.times == other.times and self.child.same(other.child)
+
+
+Tree = Leaf | Run | Loop
+
+
+def path(tree: Tree, unit: str, index: int) -> Iterator[tuple[Tree, int, dict[str, int]]]:
+    """The nodes down to the leaf that holds the index-th `unit` (from 0).
+
+    Gives (node, which child or time is entered, sums before the node) for each; the last is the leaf with 0.
+    Raises IndexError when the tree holds fewer.
+    """
+    if not 0 <= index < getattr(tree, unit):
+        raise IndexError(index)
+    before = dict.fromkeys(SUMS, 0)
+    while not isinstance(tree, Leaf):
+        offset = index - before[unit]
+        if isinstance(tree, Loop):
+            which = offset // getattr(tree.child, unit)
+            yield tree, which, dict(before)
+            for name in SUMS:
+                before[name] += which * getattr(tree.child, name)
+            tree = tree.child
+        else:
+            which, _ = tree.find(unit, offset)
+            yield tree, which, dict(before)
+            for name in SUMS:
+                before[name] += tree.before(name, which)
+            tree = tree.children[which]
+    yield tree, 0, before
+
+
+def leaf_at(tree: Tree, step: int) -> tuple[Leaf, dict[str, int]]:
+    """The leaf of a step (from 0) and the sums of everything before it. Raises IndexError."""
+    for node, _, before in path(tree, "steps", step):
+        pass
+    return node, before
+
+
+def sums_before(tree: Tree, step: int) -> dict[str, int]:
+    """The sums of the first `step` steps; `step` may be the number of all steps."""
+    if step >= tree.steps:
+        return {name: getattr(tree, name) for name in SUMS}
+    return leaf_at(tree, step)[1]
+
+
+def top_at(tree: Tree, index: int) -> Top:
+    """The index-th top (from 0). Raises IndexError."""
+    for node, _, before in path(tree, "tops", index):
+        pass
+    return node.made_tops[index - before["tops"]]
+
+
+def tops_before(tree: Tree, unit: str, index: int) -> int:
+    """How many tops come before the index-th `unit` ("spaces" or "stitches"). Raises IndexError."""
+    for node, _, before in path(tree, unit, index):
+        pass
+    left = index - before[unit]
+    for i, top in enumerate(node.made_tops):
+        if top.is_space == (unit == "spaces"):
+            if left == 0:
+                return before["tops"] + i
+            left -= 1
+    raise IndexError(index)
+
+
+def count_before(tree: Tree, unit: str, tops: int) -> int:
+    """How many `unit`s ("spaces" or "stitches") are among the first `tops` tops."""
+    if tops >= tree.tops:
+        return getattr(tree, unit)
+    if tops <= 0:
+        return 0
+    for node, _, before in path(tree, "tops", tops):
+        pass
+    inside = node.made_tops[: tops - before["tops"]]
+    return before[unit] + sum(t.is_space == (unit == "spaces") for t in inside)
+
+
+def leaves(tree: Tree) -> Iterator[Leaf]:
+    """Every step in order; for short rounds and tests only, it takes as long as the work is."""
+    if isinstance(tree, Leaf):
+        yield tree
+    elif isinstance(tree, Run):
+        for child in tree.children:
+            yield from leaves(child)
+    else:
+        for _ in range(tree.times):
+            yield from leaves(tree.child)

@@ -1,0 +1,70 @@
+"""The small interfaces of the sound room. Samples are 16-bit mono numpy arrays (`int16`, shape (n,)).
+
+An `Ear` turns samples into utterances and knows no device; a `Mouth` turns text into samples and plays nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from coach.language.model import Grammar
+
+HEARING_RATE = 16_000  # samples a second that every ear is fed with
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """Words heard. start, end: seconds since the first sample fed; confidence: 0 to 1, None where the ear has none;
+    sure: whether it is good enough to be obeyed (an unsure one only makes the coach say so)."""
+
+    start: float
+    end: float
+    text: str
+    confidence: float | None = None
+    sure: bool = True
+
+
+class Ear(Protocol):
+    """Hears only what its grammar allows: a list of phrases, and numbers where a phrase says so.
+
+    The same samples give the same utterances whatever the size of the pieces they come in.
+    """
+
+    name: str
+
+    def listen_for(self, grammar: Grammar) -> None:
+        """Replace what can be heard, from the next utterance on."""
+
+    def feed(self, samples: np.ndarray) -> list[Utterance]:
+        """Take the next samples (16 kHz, int16, any number); give the utterances that ended in them."""
+
+    def finish(self) -> list[Utterance]:
+        """The recording is over: give what is left."""
+
+    def close(self) -> None:
+        """Give back what the ear holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Speech:
+    """Rendered speech: int16 mono samples at `rate` samples a second."""
+
+    samples: np.ndarray
+    rate: int
+
+    @property
+    def seconds(self) -> float:
+        return len(self.samples) / self.rate
+
+
+class Mouth(Protocol):
+    """Renders text as speech."""
+
+    def say(self, text: str, rate: int = 175) -> Speech:
+        """Speech for a text at `rate` words a minute. Raises coach.sound.errors.MouthError when it can't be had."""
+
+    def close(self) -> None:
+        """End the worker behind it."""

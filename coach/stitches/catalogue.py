@@ -1,0 +1,89 @@
+"""The stitch catalogue: what every stitch is called, takes up, makes and how it is worked.
+
+The data is `catalogue.toml`; ids are the US abbreviations. Nothing here knows of patterns.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Stitch(BaseModel):
+    """One entry of the catalogue.
+
+    takes: stitches of the round below it takes up; makes: the stitches it makes as the trade counts them;
+    tops: places it leaves for the next round ("dc", "space 1"), its own id once for each stitch made when empty;
+    height: in chains; turning_chain: chains that bring the hook to its height; counts: whether that chain usually counts
+    as a stitch; actions: as in the reference vocabulary (yo, insert, draw_up, through:2 ...);
+    how: spoken working steps, in words of touch; symbol: chart symbol name.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    id: str
+    us: str
+    us_abbreviations: tuple[str, ...]
+    uk: str
+    uk_abbreviations: tuple[str, ...]
+    kind: str = "stitch"  # stitch, increase, decrease, group, decoration, start, technique
+    takes: int = Field(ge=0)
+    makes: int = Field(ge=0)
+    of: str | None = None  # the plain stitch that an increase, decrease or cluster is made of
+    tops: tuple[str, ...] = ()
+    height: float = 0
+    turning_chain: int = 0
+    counts: bool = False
+    actions: tuple[str, ...] = ()
+    how: tuple[str, ...] = ()
+    symbol: str = ""
+    source: str = ""
+
+    def name(self, terms: str = "US") -> str:
+        return self.uk if terms == "UK" else self.us
+
+    def abbreviation(self, terms: str = "US") -> str:
+        return (self.uk_abbreviations if terms == "UK" else self.us_abbreviations)[0]
+
+
+class Catalogue(BaseModel):
+    """All stitches by id."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    stitch: tuple[Stitch, ...]
+
+    def __contains__(self, id: str) -> bool:
+        return id in self._by_id()
+
+    def __getitem__(self, id: str) -> Stitch:
+        return self._by_id()[id]
+
+    def get(self, id: str) -> Stitch | None:
+        return self._by_id().get(id)
+
+    @cache  # noqa: B019 - there is one catalogue, and it is frozen
+    def _by_id(self) -> dict[str, Stitch]:
+        return {s.id: s for s in self.stitch}
+
+    @cache  # noqa: B019
+    def words(self, terms: str) -> dict[str, str]:
+        """Every name and abbreviation in these terms (lower case) to its id."""
+        found: dict[str, str] = {}
+        for s in self.stitch:
+            for word in (s.name(terms), *(s.uk_abbreviations if terms == "UK" else s.us_abbreviations)):
+                found.setdefault(word.lower(), s.id)
+        return found
+
+    def __hash__(self) -> int:
+        return id(self)
+
+
+@cache
+def catalogue() -> Catalogue:
+    """The catalogue that comes with the coach."""
+    data = tomllib.loads(files("coach.stitches").joinpath("catalogue.toml").read_text("utf-8"))
+    return Catalogue.model_validate(data)
