@@ -15,6 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 class Stitch(BaseModel):
     """One entry of the catalogue.
 
+    us, uk: its full names; us_also, uk_also: further full names in use; of the abbreviations the first is the standard one;
     takes: stitches of the round below it takes up; makes: the stitches it makes as the trade counts them;
     tops: places it leaves for the next round ("dc", "space 1"), its own id once for each stitch made when empty;
     height: in chains; turning_chain: chains that bring the hook to its height; counts: whether that chain usually counts
@@ -27,8 +28,10 @@ class Stitch(BaseModel):
     id: str
     us: str
     us_abbreviations: tuple[str, ...]
+    us_also: tuple[str, ...] = ()
     uk: str
     uk_abbreviations: tuple[str, ...]
+    uk_also: tuple[str, ...] = ()
     kind: str = "stitch"  # stitch, increase, decrease, group, decoration, start, technique
     takes: int = Field(ge=0)
     makes: int = Field(ge=0)
@@ -44,6 +47,12 @@ class Stitch(BaseModel):
 
     def name(self, terms: str = "US") -> str:
         return self.uk if terms == "UK" else self.us
+
+    def words(self, terms: str = "US") -> tuple[str, ...]:
+        """Everything it is called in these terms: name, abbreviations, further names."""
+        if terms == "UK":
+            return (self.uk, *self.uk_abbreviations, *self.uk_also)
+        return (self.us, *self.us_abbreviations, *self.us_also)
 
     def abbreviation(self, terms: str = "US") -> str:
         return (self.uk_abbreviations if terms == "UK" else self.us_abbreviations)[0]
@@ -74,7 +83,7 @@ class Catalogue(BaseModel):
         """Every name and abbreviation in these terms (lower case) to its id."""
         found: dict[str, str] = {}
         for s in self.stitch:
-            for word in (s.name(terms), *(s.uk_abbreviations if terms == "UK" else s.us_abbreviations)):
+            for word in s.words(terms):
                 found.setdefault(word.lower(), s.id)
         return found
 
