@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where the work stands: indexes from 0, and how many of the round's steps are done.
+    """Where the work stands: indexes from 0, and how many of the round's steps are done (then: of its notes).
 
     round == number of the part's rounds: the piece is finished; part == number of parts: all parts are made and
     `steps` counts the assembly steps done.
@@ -50,7 +50,8 @@ class Settings:
 @dataclass(frozen=True, slots=True)
 class State:
     """All that a request can change. said: the last reply, for "repeat"; announced: where the instruction that was read
-    out last ends (place.steps when nothing is announced); before: the state that `undo` brings back."""
+    out last ends (place.steps when nothing is announced); before: the state that `undo` brings back; detours: each `next`
+    that `back` can't tell from the round alone, as (place it led to, place before, what was announced there)."""
 
     place: Place = Place()
     announced: int = 0
@@ -58,6 +59,7 @@ class State:
     paused: bool = False
     finished: bool = False  # "finished for now" was said
     said: tuple[Message, ...] = ()
+    detours: tuple[tuple[Place, Place, int], ...] = ()
     before: State | None = field(default=None, repr=False, compare=False)
 
     def having(self, **changes: object) -> State:

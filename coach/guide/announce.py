@@ -1,0 +1,221 @@
+"""What is said at a place: the instruction there, how a round or a piece begins and ends, how far it is."""
+
+from __future__ import annotations
+
+from coach.fabric.chunks import chunk_at
+from coach.fabric.model import Fabric, Worked
+from coach.fabric.tree import Tree
+from coach.guide.messages import say
+from coach.guide.model import Message, Place, State
+from coach.guide.places import (
+    done_in_round,
+    following,
+    introduced,
+    own_steps,
+    part_at,
+    spoken,
+    total,
+    worked_at,
+)
+from coach.notation.model import Note
+
+Messages = tuple[Message, ...]
+
+
+def instruction(fabric: Fabric, place: Place, stop: int, by: str) -> Messages:
+    """What is to be done from this place to `stop`; with the head of the round where it is the round's first."""
+    if place.part >= len(fabric.parts):
+        if place.steps < len(fabric.assembly):
+            return (_note(fabric, fabric.assembly[place.steps]),)
+        return (say("all_done"),)
+    worked = worked_at(fabric, place)
+    if worked is None:
+        return piece_end(fabric, place)
+    if stop <= place.steps:
+        return (say("say_next"),)
+    head = round_head(fabric, place) if place.steps == 0 else ()
+    return head + _steps(fabric, worked, place.steps, stop, by)
+
+
+def _steps(fabric: Fabric, worked: Worked, start: int, stop: int, by: str) -> Messages:
+    if start >= own_steps(worked):
+        return (_note(fabric, worked.source.notes[start - own_steps(worked)]),)
+    if worked.steps == 0:
+        return (as_written(fabric, worked),)
+    chunk = spoken(worked, start, stop, by)
+    if chunk.time is not None and chunk.times != 1:
+        step = say("steps_time", trees=chunk.trees, time=chunk.time, times=chunk.times)
+    else:
+        step = say("steps", trees=chunk.trees)
+    return (step, *_makes(worked)) if stop == worked.steps else (step,)
+
+
+def _makes(worked: Worked) -> Messages:
+    """The count at the end of a round."""
+    if worked.stated is not None and worked.stated != worked.made:
+        return (say("makes_but", made=worked.made, stated=worked.stated),)
+    return (say("makes", made=worked.made),) if worked.made else ()
+
+
+def announced_trees(fabric: Fabric, state: State) -> tuple[Tree, ...]:
+    """The steps that are announced now."""
+    worked = worked_at(fabric, state.place)
+    if worked is None or state.announced <= state.place.steps or state.place.steps >= worked.steps:
+        return ()
+    return spoken(worked, state.place.steps, state.announced, state.settings.by).trees
+
+
+def as_written(fabric: Fabric, worked: Worked) -> Message:
+    """A round that can't be worked as steps, in the pattern's words."""
+    spans = [node.span for node in worked.source.body if node.span.end] or [worked.source.span]
+    text = fabric.pattern.text[spans[0].start : spans[-1].end]
+    return say("as_written", text=text, terms=fabric.pattern.terms)
+
+
+def _note(fabric: Fabric, note: Note) -> Message:
+    return say("note", text=note.text, terms=fabric.pattern.terms)
+
+
+# ---- beginnings
+
+
+def round_name(worked: Worked) -> Message:
+    source = worked.source
+    key = "round_same" if worked.same else "round"
+    return say(key, kind=source.kind, number=source.number, label=source.label)
+
+
+def round_head(fabric: Fabric, place: Place) -> Messages:
+    """How a round begins: its name, side and colour, what is wrong with it, and what is worked before its first step."""
+    worked = worked_at(fabric, place)
+    source = worked.source
+    found = [round_name(worked)]
+    if source.side in ("RS", "WS"):
+        found.append(say("right_side" if source.side == "RS" else "wrong_side"))
+    before = part_at(fabric, place).rounds[place.round - 1].source.colour if place.round else None
+    if source.colour and source.colour != before:
+        found.append(say("colour", colour=source.colour))
+    terms = fabric.pattern.terms
+    found += [say("off", text=f.message, terms=terms) for f in worked.faults if f.severity == "error"][:1]
+    if not worked.same:
+        found += [say("reading", text=text, terms=terms) for text in worked.readings]
+    if source.foundation:
+        found.append(say("foundation", nodes=source.foundation))
+    return tuple(found)
+
+
+def part_name(fabric: Fabric, place: Place) -> Message:
+    """The part, and which of several pieces."""
+    part = part_at(fabric, place)
+    if part.make > 1:
+        return say("part_of", part=part.name, piece=place.piece + 1, make=part.make)
+    return say("part", part=part.name)
+
+
+def introduction(fabric: Fabric, place: Place) -> Messages:
+    """How a piece begins. The notes of a part are read with its first piece."""
+    notes = part_at(fabric, place).source.notes if place.piece == 0 else ()
+    return (part_name(fabric, place), *(_note(fabric, n) for n in notes))
+
+
+def welcome(fabric: Fabric, place: Place) -> Messages:
+    """What is said before the first step of all."""
+    cautions = tuple(_note(fabric, n) for n in fabric.pattern.notes if n.kind == "caution")
+    if introduced(fabric, place):
+        start = introduction(fabric, place)
+    else:
+        start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place)
+    return (*title(fabric), *cautions, *start, say("say_next"))
+
+
+def title(fabric: Fabric) -> Messages:
+    return (say("title", title=fabric.pattern.title),) if fabric.pattern.title else ()
+
+
+# ---- ends
+
+
+def piece_end(fabric: Fabric, place: Place) -> Messages:
+    """A piece is finished, and what comes next. A part without rounds is told here with its notes."""
+    part = part_at(fabric, place)
+    if part.make > 1:
+        done = say("piece_done_of", part=part.name, piece=place.piece + 1, make=part.make)
+    else:
+        done = say("piece_done", part=part.name)
+    if not part.rounds:
+        return (*introduction(fabric, place), *_then(fabric, following(fabric, place)))
+    return (done, *_then(fabric, following(fabric, place)))
+
+
+def _then(fabric: Fabric, place: Place) -> Messages:
+    part = part_at(fabric, place)
+    if part is None:
+        return (say("then_assembly"),) if fabric.assembly else (say("all_done"),)
+    if place.piece:
+        return (say("then_piece", piece=place.piece + 1, make=part.make),)
+    return (say("then_part", part=part.name),)
+
+
+# ---- how far it is
+
+
+def where(fabric: Fabric, place: Place) -> Messages:
+    """Part and piece, round, count so far."""
+    if place.part >= len(fabric.parts):
+        return progress(fabric, place)
+    worked = worked_at(fabric, place)
+    if worked is None:
+        return piece_end(fabric, place)
+    return (part_name(fabric, place), round_name(worked), *progress(fabric, place))
+
+
+def progress(fabric: Fabric, place: Place) -> Messages:
+    """How much of the round is done."""
+    worked = worked_at(fabric, place)
+    if place.part >= len(fabric.parts):
+        steps = len(fabric.assembly)
+        return (say("assembly_at", done=place.steps, steps=steps),) if place.steps < steps else (say("all_done"),)
+    if worked is None:
+        return piece_end(fabric, place)
+    if worked.made:
+        return (say("done", done=done_in_round(fabric, place), made=worked.made),)
+    return (say("done_steps", done=min(place.steps, own_steps(worked)), steps=own_steps(worked)),)
+
+
+def count(fabric: Fabric, place: Place) -> Messages:
+    """The count so far."""
+    worked = worked_at(fabric, place)
+    if worked is None or not worked.made:
+        return progress(fabric, place)
+    return (say("count", done=done_in_round(fabric, place), made=worked.made),)
+
+
+def in_all(fabric: Fabric, place: Place) -> Messages:
+    """The stitches of the piece so far."""
+    made = total(fabric, place)
+    return (say("total", total=made),) if made else ()
+
+
+def left(fabric: Fabric, place: Place) -> Messages:
+    """What is left of the round: stitches, and repeats after this one."""
+    worked = worked_at(fabric, place)
+    if worked is None:
+        return progress(fabric, place)
+    if worked.made:
+        found = [say("left", left=worked.made - done_in_round(fabric, place))]
+    else:
+        found = [say("left_steps", left=max(own_steps(worked) - place.steps, 0))]
+    if place.steps < worked.steps:
+        chunk = chunk_at(worked, place.steps, "group")
+        if chunk.time is not None and chunk.times > 1:
+            found.append(say("repeats_left", left=chunk.times - chunk.time))
+    return tuple(found)
+
+
+def recap(fabric: Fabric, place: Place) -> Messages:
+    """The whole round, and how much of it is done."""
+    worked = worked_at(fabric, place)
+    if worked is None:
+        return instruction(fabric, place, place.steps, "round")
+    whole = _steps(fabric, worked, 0, own_steps(worked), "round")
+    return (*round_head(fabric, place), *whole, *progress(fabric, place))

@@ -1,0 +1,54 @@
+"""Numbers as they are spoken, made from the words of a language."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict, Field
+
+HIGHEST = 999
+
+
+class Numbers(BaseModel):
+    """The words that numbers are made of.
+
+    units: 0 to 19; tens: 20 to 90; hundreds: 100 to 900, each in all its forms; after_tens, after_hundreds: what may stand
+    between a ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are said one by
+    one; ordinals: from the first on.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    units: tuple[str, ...] = Field(min_length=20, max_length=20)
+    tens: tuple[str, ...] = Field(min_length=8, max_length=8)
+    hundreds: tuple[tuple[str, ...], ...] = Field(min_length=9, max_length=9)
+    after_tens: tuple[str, ...] = (" ",)
+    after_hundreds: tuple[str, ...] = (" ",)
+    oh: str = ""
+    ordinals: tuple[str, ...] = ()
+
+    def spoken(self, number: int) -> tuple[str, ...]:
+        """Every way to say a number from 0 to 999, the usual one first. Raises ValueError for others."""
+        if not 0 <= number <= HIGHEST:
+            raise ValueError(number)
+        hundreds, rest = divmod(number, 100)
+        small = self._below_hundred(rest)
+        if not hundreds:
+            return small
+        whole = self.hundreds[hundreds - 1]
+        if not rest:
+            return whole
+        found = [h + link + s for h in whole for link in self.after_hundreds for s in small]
+        if self.oh:
+            digit = self.units[hundreds]
+            found += [f"{digit} {self.oh} {s}" if rest < 10 else f"{digit} {s}" for s in small]
+        return tuple(found)
+
+    def _below_hundred(self, number: int) -> tuple[str, ...]:
+        if number < 20:
+            return (self.units[number],)
+        tens, unit = divmod(number, 10)
+        ten = self.tens[tens - 2]
+        return (ten,) if not unit else tuple(ten + link + self.units[unit] for link in self.after_tens)
+
+    def table(self) -> dict[str, int]:
+        """Every spoken form of every number, to the number."""
+        return {form: n for n in range(HIGHEST + 1) for form in self.spoken(n)}

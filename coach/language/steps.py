@@ -1,0 +1,299 @@
+"""Steps in words: worked trees and nodes as written, for a chunk or a whole round.
+
+A stitch worked into the next stitches has its number last ("single crochet in the next 6"), one worked several times into
+one place has it first ("6 single crochet into the ring"); a repeat of several steps is a sentence of its own that begins
+with how often. Numbers are always digits, which every speech engine reads right.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from coach.fabric.tree import Leaf, Loop, Run, Tree
+from coach.guide.explain import increase
+from coach.language.phrasebook import Phrasebook
+from coach.notation.model import (
+    NEXT,
+    Action,
+    Amount,
+    Chain,
+    Evenly,
+    Group,
+    Into,
+    Node,
+    Repeat,
+    Skip,
+    Span,
+    Stitch,
+    Unread,
+)
+from coach.stitches.catalogue import catalogue
+
+ITEMS_IN_A_SENTENCE = 4
+_TOGETHER = re.compile(r"(\w+?)(\d+)tog")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A step `n` times, each in a new place where it goes on. node: without its span, so that equal steps are equal."""
+
+    node: Node
+    n: int
+    goes_on: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """Several items `n` times."""
+
+    items: tuple[Item | Cycle, ...]
+    n: int
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Puts steps into the words of a language, with US or UK names of stitches."""
+
+    book: Phrasebook
+    terms: str = "US"
+
+    # ---- whole passages
+
+    def trees(self, trees: tuple[Tree, ...]) -> str:
+        """Worked steps; sentences are parted by ". ", the last one is left open."""
+        return self.passage(_items(trees))
+
+    def nodes(self, nodes: tuple[Node, ...]) -> str:
+        """Steps as written."""
+        return self.passage([Item(_bare(n), 1) for n in nodes])
+
+    def passage(self, items: list[Item | Cycle]) -> str:
+        sentences: list[str] = []
+        row: list[str] = []
+        for item in _merged(items):
+            if isinstance(item, Cycle) and item.n > 1:
+                sentences += self._row(row), self.book.in_words("loop", n=item.n, body=self.inline(item.items))
+                row = []
+            else:
+                row.append(self.phrase(item))
+                if len(row) == ITEMS_IN_A_SENTENCE:
+                    sentences.append(self._row(row))
+                    row = []
+        sentences.append(self._row(row))
+        return ". ".join(_capital(s) for s in sentences if s)
+
+    def _row(self, phrases: list[str]) -> str:
+        comma, then = self.book.in_words("comma"), self.book.in_words("then")
+        return then.join(filter(None, (comma.join(phrases[:-1]), *phrases[-1:])))
+
+    def inline(self, items: tuple[Item | Cycle, ...]) -> str:
+        return self._row([self.phrase(i) for i in _merged(list(items))])
+
+    def phrase(self, item: Item | Cycle) -> str:
+        if isinstance(item, Cycle):
+            inside = self.inline(item.items)
+            return inside if item.n == 1 else self.book.in_words("inner_loop", n=item.n, body=inside)
+        return self.step(item.node, item.n, item.goes_on)
+
+    # ---- one step
+
+    def step(self, node: Node, n: int = 1, goes_on: bool = True) -> str:
+        """A step worked n times."""
+        match node:
+            case Stitch():
+                return self._stitch(node, n, goes_on)
+            case Group():
+                return self._group(node, n, goes_on)
+            case Chain():
+                return self._times(self._chain(node), n)
+            case Skip():
+                return self._skip(node, n)
+            case Repeat():
+                return self._times(self._repeat(node), n)
+            case Evenly():
+                count = _number(node.count)
+                return self.book.in_words("evenly", stitch=self.name("inc" if node.stitch == "inc" else "sc2tog"), n=count)
+            case Unread():
+                return self.book.in_words("unread", text=node.text)
+            case Action():
+                return self._times(self._action(node), n)
+
+    def _times(self, phrase: str, n: int) -> str:
+        return phrase if n == 1 else self.book.in_words("times", stitch=phrase, n=n)
+
+    def _stitch(self, node: Stitch, n: int, goes_on: bool) -> str:
+        entry = catalogue().get(node.stitch)
+        if entry and entry.kind == "increase" and entry.of and node.stitch not in self.book.stitch:
+            return self._group(Group((Stitch(entry.of, SAME_LOOP, node.loop),) * entry.makes, node.into), n, goes_on)
+        name = self.name(node.stitch)
+        if node.into == NEXT or node.into.kind == "next":
+            loops = self.book.step["in_loop"].get(node.loop)
+            if loops and not _in_the_name(node):
+                return loops[n > 1].format(stitch=name, n=n)
+            return name if n == 1 else self._next(name, n, entry.kind if entry else "stitch", entry.takes if entry else 1)
+        if node.loop in self.book.step["in_loop"] and not _in_the_name(node):
+            name = self.book.step["in_loop"][node.loop][0].format(stitch=name, n=1)
+        return self._put(name, node.into, n, goes_on)
+
+    def _next(self, name: str, n: int, kind: str, takes: int) -> str:
+        if takes != 1:
+            return self.book.in_words("times", stitch=name, n=n)
+        return self.book.in_words("next" if kind == "stitch" else "each", stitch=name, n=n)
+
+    def _put(self, name: str, into: Into, n: int, goes_on: bool) -> str:
+        if n == 1:
+            return self.book.in_words("put", stitch=name, place=self.place(into))
+        each = {"space": "each_space", "chain": "each_chain"}.get(into.kind)
+        if each and goes_on and not into.corner:
+            return self.book.in_words(each, stitch=name, n=n)
+        return self.book.in_words("put_many", stitch=name, place=self.place(into), n=n)
+
+    def _group(self, node: Group, n: int, goes_on: bool) -> str:
+        known = increase(node)
+        if known and known in self.book.stitch:
+            return self.name(known) if n == 1 else self.book.in_words("each", stitch=self.name(known), n=n)
+        inside = [replace(i, goes_on=False) if isinstance(i, Item) else i for i in _merged(_loosened(node.body))]
+        if len(inside) == 1 and isinstance(inside[0], Item) and isinstance(inside[0].node, Stitch):
+            stitch = inside[0].node
+            name, many = self.name(stitch.stitch), inside[0].n
+            if many > 1:
+                name = self.book.in_words("several", stitch=name, n=many)
+            loops = self.book.step["in_loop"].get(stitch.loop)
+            if loops and not _in_the_name(stitch):
+                return loops[n > 1].format(stitch=name, n=n)
+            template = "put"
+        else:
+            name, template = self._row_of_group(inside), "all"
+        if n > 1 and goes_on:
+            return self.book.in_words("each_space" if node.into.kind == "space" else "each", stitch=name, n=n)
+        return self._times(self.book.in_words(template, stitch=name, place=self.place(node.into)), n)
+
+    def _row_of_group(self, items: list[Item | Cycle]) -> str:
+        said = []
+        for item in items:
+            if isinstance(item, Item) and isinstance(item.node, Stitch):
+                name = self.name(item.node.stitch)
+                said.append(name if item.n == 1 else self.book.in_words("several", stitch=name, n=item.n))
+            else:
+                said.append(self.phrase(item))
+        return self.book.in_words("comma").join(said)
+
+    def _chain(self, node: Chain) -> str:
+        if node.stands_for:
+            return self.book.in_words("chain_for", n=_number(node.count), stitch=self.name(node.stands_for))
+        return self.book.in_words("chain_counts" if node.counts else "chain", n=_number(node.count))
+
+    def _skip(self, node: Skip, n: int) -> str:
+        if node.what == "rest":
+            return self.book.in_words("skip_rest")
+        if node.first:
+            return self.book.in_words("skip_first")
+        count = node.count if isinstance(node.count, int) else _number(node.count)
+        return self.book.in_words(f"skip_{node.what}", n=count * n if isinstance(count, int) else count)
+
+    def _repeat(self, node: Repeat) -> str:
+        body = self._row([self.step(i.node, i.n) for i in _merged([Item(_bare(b), 1) for b in node.body])])
+        times = node.times
+        if times.kind == "exact":
+            return self.book.in_words("inner_loop", n=_number(times.amount), body=body)
+        template = {"space": "fill_space", "made": "fill_made"}.get(times.kind, "fill" if times.amount else "fill_all")
+        return self.book.in_words(template, n=_number(times.amount), body=body)
+
+    def _action(self, node: Action) -> str:
+        if node.kind == "colour" and not node.text:
+            return self.book.in_words("colour_unnamed")
+        return self.book.in_words(node.kind if node.kind in self.book.step else "note", text=node.text)
+
+    # ---- names
+
+    def place(self, into: Into) -> str:
+        """Where the hook goes."""
+        key, number = into.kind, _number(into.number) if into.number is not None else None
+        if into.corner:
+            key = "corner" if into.kind in ("space", "next") and into.stitch is None else "corner_stitch"
+        elif key == "space" and number is not None:
+            key = "space_of"
+        nth = self.book.ordinal(number if isinstance(number, int) else 2)
+        return self.book.place.get(key, self.book.place["next"]).format(n=number, nth=nth)
+
+    def name(self, stitch: str) -> str:
+        """What a stitch is called while working."""
+        if stitch in self.book.stitch:
+            return self.book.stitch[stitch]
+        entry = catalogue().get(stitch)
+        if entry:
+            return entry.name(self.terms)
+        several = _TOGETHER.fullmatch(stitch)
+        if several and several[1] in catalogue():
+            return self.book.in_words("together", stitch=self.name(several[1]), n=several[2])
+        return stitch
+
+
+SAME_LOOP = NEXT  # inside a group the place is the group's
+
+
+def _in_the_name(node: Stitch) -> bool:
+    """Whether a post stitch is called so already ("front post double crochet")."""
+    return node.loop.endswith("post") and node.stitch.startswith(("fp", "bp"))
+
+
+def _items(trees: tuple[Tree, ...]) -> list[Item | Cycle]:
+    found: list[Item | Cycle] = []
+    for tree in trees:
+        if tree.steps == 0:  # worked at the end of the round before
+            continue
+        if isinstance(tree, Run):
+            found += _items(tree.children)
+        elif isinstance(tree, Loop) and not isinstance(tree.child, Leaf):
+            inside = _merged(_items((tree.child,)))
+            if len(inside) == 1 and isinstance(inside[0], Item):
+                found.append(replace(inside[0], n=inside[0].n * tree.times))
+            else:
+                found.append(Cycle(tuple(inside), tree.times))
+        else:
+            leaf, n = (tree.child, tree.times) if isinstance(tree, Loop) else (tree, 1)
+            if leaf.node is not None:
+                found.append(Item(_bare(leaf.node), n, leaf.moves > 0))
+    return found
+
+
+def _merged(items: list[Item | Cycle]) -> list[Item | Cycle]:
+    """Equal neighbours made one."""
+    found: list[Item | Cycle] = []
+    for item in items:
+        last = found[-1] if found else None
+        joinable = isinstance(item, Item) and isinstance(item.node, (Stitch, Group, Skip))
+        if joinable and isinstance(last, Item) and (last.node, last.goes_on) == (item.node, item.goes_on):
+            found[-1] = replace(last, n=last.n + item.n)
+        else:
+            found.append(item)
+    return found
+
+
+def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
+    """The steps of a group; their place is the group's."""
+    found: list[Item | Cycle] = []
+    for node in body:
+        if isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
+            found.append(Cycle(tuple(_merged(_loosened(node.body))), node.times.amount))
+        else:
+            found.append(Item(replace(_bare(node), into=NEXT) if isinstance(node, Stitch) else _bare(node), 1))
+    return found
+
+
+def _bare(node: Node) -> Node:
+    """The node without its place in the text, and so all nodes in it."""
+    changes: dict[str, object] = {"span": Span(0, 0)}
+    if isinstance(node, (Group, Repeat)):
+        changes["body"] = tuple(_bare(b) for b in node.body)
+    return replace(node, **changes)
+
+
+def _number(amount: Amount) -> int | str:
+    """The number, or the numbers of all sizes."""
+    return amount if isinstance(amount, int) else ", ".join(map(str, amount))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

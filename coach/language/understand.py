@@ -1,0 +1,126 @@
+"""Words to requests, and the words that an ear has to know.
+
+Heard words must be a complete phrase of the phrasebook; typed lines may also be a typed word, with numbers in digits.
+Case, punctuation and spacing never matter.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from coach.guide.model import Request
+from coach.guide.requests import makes_sense
+from coach.language.model import NUMBER, Grammar
+from coach.language.numbers import HIGHEST
+from coach.language.phrasebook import Heard, Phrasebook
+from coach.language.steps import Steps
+from coach.stitches.catalogue import catalogue
+
+STITCH = "<stitch>"  # in a phrase: any name of a stitch
+_SLOT = re.compile(r"<number>|<stitch>")
+
+
+def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US") -> Request | None:
+    """The request that these words are, or None. terms: in which a stitch is named."""
+    phrases = _phrases(phrasebook, typed)
+    words = normal(text)
+    if not words and typed and text.strip() in phrasebook.keys:  # "?" and other signs
+        return _request(phrasebook.keys[text.strip()])
+    if words in phrases.whole:
+        return _request(phrases.whole[words])
+    for before, after, slot, heard in phrases.open:
+        if len(words) < len(before) + len(after) + 1 or not (words.startswith(before) and words.endswith(after)):
+            continue
+        inside = words[len(before) : len(words) - len(after)].strip()
+        value = _number(phrasebook, inside) if slot == NUMBER else stitch_named(phrasebook, inside, terms)
+        if value is not None:
+            return Request(heard.name, value)
+    return None
+
+
+def for_key(phrasebook: Phrasebook, key: str) -> Request | None:
+    """The request of a single key ("space", "n"), or None."""
+    heard = phrasebook.keys.get(key)
+    return _request(heard) if heard else None
+
+
+def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: int = 0,
+            stitches: tuple[str, ...] = (), terms: str = "US") -> Grammar:
+    """All that can be said now.
+
+    situation: one of `coach.guide.requests.SITUATIONS`; highest_round: numbers go up to it (0: none makes sense);
+    stitches: catalogue ids that may be asked about.
+    """
+    numbers = [form for n in range(1, min(highest_round, HIGHEST) + 1) for form in phrasebook.number.spoken(n)]
+    names = [normal(name) for name in dict.fromkeys(Steps(phrasebook, terms).name(s) for s in stitches)]
+    found: dict[str, None] = {}
+    for heard in phrasebook.request:
+        if not makes_sense(heard.name, situation):
+            continue
+        for phrase in heard.say:
+            if NUMBER in phrase and not numbers:
+                continue
+            found.update(dict.fromkeys([phrase.replace(STITCH, n) for n in names] if STITCH in phrase else [phrase]))
+    wanted = numbers if any(NUMBER in phrase for phrase in found) else ()
+    return Grammar(tuple(found), tuple(wanted))
+
+
+def normal(text: str) -> str:
+    """Lower case, words parted by single spaces, no punctuation."""
+    return " ".join(re.sub(r"[^\w\s<>]|_", " ", text.lower().replace("'", "").replace("’", "")).split())
+
+
+def stitch_named(phrasebook: Phrasebook, name: str, terms: str = "US") -> str | None:
+    """The catalogue id of a stitch by any of its names, also those of the other terms where these have none such."""
+    own, other = _stitches(phrasebook, terms), _stitches(phrasebook, "US" if terms == "UK" else "UK")
+    for table in (own, other):
+        for form in (name, name.removesuffix("s")):
+            if form in table:
+                return table[form]
+    return None
+
+
+def _request(heard: Heard) -> Request:
+    return Request(heard.name, heard.value)
+
+
+def _number(book: Phrasebook, words: str) -> int | None:
+    if words.isascii() and words.isdigit():
+        return int(words) if len(words) < 19 else None
+    return book.number_words.get(words)
+
+
+class _Phrases:
+    """whole: phrases without a slot; open: (words before, after, slot, request), the longest first."""
+
+    def __init__(self, book: Phrasebook, typed: bool):
+        self.whole: dict[str, Heard] = {}
+        self.open: list[tuple[str, str, str, Heard]] = []
+        for heard in book.request:
+            for phrase in heard.say + (heard.type if typed else ()):
+                slot = _SLOT.search(phrase)
+                if slot is None:
+                    self.whole.setdefault(normal(phrase), heard)
+                else:
+                    before, after = normal(phrase[: slot.start()]), normal(phrase[slot.end() :])
+                    if phrase[: slot.start()].endswith(" "):
+                        before += " "
+                    if phrase[slot.end() :].startswith(" "):
+                        after = " " + after
+                    self.open.append((before, after, slot[0], heard))
+        self.open.sort(key=lambda p: -len(p[0]))
+
+
+@cache
+def _phrases(book: Phrasebook, typed: bool) -> _Phrases:
+    return _Phrases(book, typed)
+
+
+@cache
+def _stitches(book: Phrasebook, terms: str) -> dict[str, str]:
+    found = {normal(name): id for id, name in book.stitch.items()}
+    for stitch in catalogue().stitch:
+        for word in (*stitch.words(terms), Steps(book, terms).name(stitch.id)):
+            found.setdefault(normal(word), stitch.id)
+    return found
