@@ -80,15 +80,16 @@ class File:
         """The connection to the file that lies at the path now."""
         if self._closed:
             raise JournalError("closed", self.path)
-        if self._con is not None and _identity(self.path) != self._identity:
+        here = _identity(self.path)
+        if self._identity not in (None, here):  # noticed before the new file is made: it may get the old one's number
             self.release()
+            self._identity = None
+            self._replaced()
+            self._say(MOVED)
         if self._con is None:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._con = self._connected(self.path)
-            before, self._identity = self._identity, _identity(self.path)
-            if before not in (None, self._identity):
-                self._replaced()
-                self._say(MOVED)
+            self._identity = _identity(self.path)
             self._drop_copy()
         return self._con
 
