@@ -16,6 +16,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "pattern_changed": (),  # the kept place was no longer there, the nearest one is taken
     "part": ("part",),
     "part_of": ("part", "piece", "make"),  # one of several
+    # choosing a pattern
+    "choose": ("patterns", "last"),  # patterns: numbered titles; last: the highest number
     # a round begins
     "round": ("kind", "number", "label"),
     "round_same": ("kind", "number", "label"),

@@ -3,6 +3,7 @@
     [say]      message key -> sentence; a table {by, zero, one, other} where the form follows a number
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
     [written]  words in a pattern's own sentences that are said otherwise
+    choose     phrases that choose one of several, with <number> in them
     [number]   the words that numbers are made of
     [[request]] a request with its phrases, typed words and keys
 
@@ -52,6 +53,7 @@ class Phrasebook(BaseModel):
 
     name: str
     one: tuple[int, ...] = ()
+    choose: tuple[str, ...]
     say: dict[str, Form]
     step: dict[str, Form | dict[str, tuple[str, str]]]
     place: dict[str, str]
