@@ -5,6 +5,7 @@ The data is `catalogue.toml`; ids are the US abbreviations. Nothing here knows o
 
 from __future__ import annotations
 
+import re
 import tomllib
 from functools import cache
 from importlib.resources import files
@@ -96,3 +97,19 @@ def catalogue() -> Catalogue:
     """The catalogue that comes with the coach."""
     data = tomllib.loads(files("coach.stitches").joinpath("catalogue.toml").read_text("utf-8"))
     return Catalogue.model_validate(data)
+
+
+@cache
+def stitch(id: str) -> Stitch | None:
+    """The entry for an id; `dc4tog` and the like, which the file need not list, are made from their plain stitch."""
+    found = catalogue().get(id)
+    if found is not None:
+        return found
+    m = re.fullmatch(r"(sc|hdc|dc|tr|dtr|trtr)(\d{1,2})tog", id)
+    if not m or int(m[2]) < 2:
+        return None
+    plain, n = catalogue()[m[1]], int(m[2])
+    return plain.model_copy(update={
+        "id": id, "us": f"{plain.us} {n} together", "uk": f"{plain.uk} {n} together", "us_abbreviations": (id,),
+        "uk_abbreviations": (f"{plain.uk_abbreviations[0]}{n}tog",), "kind": "decrease", "takes": n, "makes": 1, "of": plain.id, "tops": (),
+        "actions": (), "how": (), "source": "common practice, no source"})
