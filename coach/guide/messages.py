@@ -77,6 +77,11 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "finished": (),
     "nothing_asked": (),
     "not_understood": (),
+    # the coach itself
+    "microphone_lost": (),
+    "microphone_back": (),
+    "loudspeaker_lost": (),
+    "loudspeaker_back": (),
 }
 
 
