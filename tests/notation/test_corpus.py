@@ -11,9 +11,9 @@ Each file of `corpus/` is one theme. A case:
     terms, size    default "US" and 0
     faults         the kinds of fault, warnings too; default none
 
-The wording is ours; the arithmetic was done by hand and again by a separate small calculator. Common practice, no source,
-where the text doesn't say it: ch 3 and more stand for a stitch, ch 1 and ch 2 do not; joins, picots, chains of a space
-and travelling slip stitches are not counted. A piece worked to a length only has its repeated rows once.
+The wording is ours; the arithmetic was done by hand and again by a separate small calculator. Common practice, no
+source, where the text doesn't say it: ch 3 and more stand for a stitch, ch 1 and ch 2 do not; joins, picots, chains of a
+space and travelling slip stitches are not counted. A piece worked to a length only has its repeated rows once.
 """
 
 from __future__ import annotations
