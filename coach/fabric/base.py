@@ -1,0 +1,107 @@
+"""What a round is worked into: the tops of the round below, a chain, or a ring that has room for any number."""
+
+from __future__ import annotations
+
+from coach.fabric.tree import Leaf, Loop, Top, Tree, count_before, top_at, tops_before
+
+
+class Base:
+    """The tops of a round as the next one meets them: turned (last first) and from where it starts.
+
+    Indexes count tops from 0 in the order of working; past the end there is nothing, and asking says so.
+    """
+
+    def __init__(self, tree: Tree | None, turned: bool = False, start: int = 0):
+        self.tree = tree
+        self.turned = turned
+        self.start = start
+        self.tops = tree.tops if tree else 0
+        self.stitches = tree.stitches if tree else 0
+        self.spaces = tree.spaces if tree else 0
+
+    @classmethod
+    def chain(cls, count: int) -> Base:
+        """A chain of `count` places."""
+        return cls(Loop(Leaf(None, tops=(Top("ch"),)), max(count, 0)))
+
+    @property
+    def is_ring(self) -> bool:
+        return self.tree is None
+
+    @property
+    def plain(self) -> bool:
+        """Whether every top is a stitch, so that counting needs no looking."""
+        return self.spaces == 0
+
+    def rotated(self, by: int) -> Base:
+        """The same tops, begun `by` tops later (a joined round that travels along before it starts)."""
+        return Base(self.tree, self.turned, (self.start + by) % self.tops if self.tops else 0)
+
+    def top(self, i: int) -> Top | None:
+        if self.tree is None or not 0 <= i < self.tops:
+            return None
+        w = (i + self.start) % self.tops
+        return top_at(self.tree, self.tops - 1 - w if self.turned else w)
+
+    def _before(self, unit: str, w: int) -> int:
+        """`unit`s among the first w tops, in the order of working, before any rotation."""
+        if self.turned:
+            return getattr(self.tree, unit) - count_before(self.tree, unit, self.tops - w)
+        return count_before(self.tree, unit, w)
+
+    def stitches_in(self, start: int, stop: int) -> int:
+        """Stitches among tops start (included) to stop (excluded)."""
+        start, stop = max(start, 0), min(stop, self.tops)
+        if start >= stop:
+            return 0
+        if self.plain:
+            return stop - start
+        a, b = start + self.start, stop + self.start
+        total = self._before("stitches", min(b, self.tops)) - self._before("stitches", min(a, self.tops))
+        if b > self.tops:
+            total += self._before("stitches", b - self.tops) - self._before("stitches", max(a - self.tops, 0))
+        return total
+
+    def spaces_in(self, start: int, stop: int) -> int:
+        start, stop = max(start, 0), min(stop, self.tops)
+        return max(stop - start, 0) - self.stitches_in(start, stop)
+
+    def _find(self, unit: str, i: int) -> int | None:
+        """The first index from i on whose top is a `unit`."""
+        if self.tree is None or i >= self.tops:
+            return None
+        w = i + self.start
+        for offset in (0, self.tops):  # the second time around, after the rotation
+            at = w - offset
+            if at >= self.tops:
+                continue
+            at = max(at, 0)
+            n = self._before(unit, at)
+            if n < getattr(self.tree, unit):
+                if self.turned:
+                    found = self.tops - 1 - tops_before(self.tree, unit, getattr(self.tree, unit) - 1 - n)
+                else:
+                    found = tops_before(self.tree, unit, n)
+                index = found + offset - self.start
+                if i <= index < self.tops:
+                    return index
+        return None
+
+    def next_space(self, i: int, chains: int | None = None) -> int | None:
+        """The first space from i on (with so many chains, where said)."""
+        if self.plain:
+            return None
+        found = self._find("spaces", i)
+        while found is not None and chains is not None and self.top(found).chains != chains:
+            found = self._find("spaces", found + 1)
+        return found
+
+    def next_stitch(self, i: int) -> int | None:
+        if self.plain:
+            return i if i < self.tops else None
+        return self._find("stitches", i)
+
+    def corner_chains(self) -> int | None:
+        """Chains of the largest kind of space: those are the corners."""
+        sizes = [int(kind.split()[1]) for kind in (self.tree.tally if self.tree else {}) if kind.startswith("space ")]
+        return max(sizes, default=None)

@@ -1,0 +1,93 @@
+"""What the first round stands on: a ring, a chain (worked along one side, both, or joined), or foundation stitches."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from coach.fabric.base import Base
+from coach.fabric.tree import Leaf, Top, Tree
+from coach.notation.model import Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
+from coach.stitches.catalogue import stitch as entry_of
+
+
+@dataclass(frozen=True, slots=True)
+class Foundation:
+    """base: what can be worked into; limit: end of a chain's first side where its other side is worked too;
+    standing: skipped chains that count as the first stitch; guesses: further numbers of chains the words allow."""
+
+    base: Base
+    limit: int | None = None
+    standing: Tree | None = None
+    known: bool = True
+
+
+def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
+    for node in nodes:
+        yield node
+        if isinstance(node, (Group, Repeat)):
+            yield from walk(node.body)
+
+
+def first_place(nodes: tuple[Node, ...]) -> tuple[str, int, str] | None:
+    """(kind, number, stitch) of the place that the first stitch goes into; None when there is no stitch."""
+    for node in walk(nodes):
+        if isinstance(node, (Stitch, Group)) and not (isinstance(node, Group) and node.into.kind == "next"):
+            id = node.stitch if isinstance(node, Stitch) else next((n.stitch for n in walk(node.body) if isinstance(n, Stitch)), "sc")
+            if isinstance(node, Stitch) and id == "slst" and node.into.kind != "hook":
+                continue
+            return node.into.kind, node.into.number or 0, id
+    return None
+
+
+def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None) -> Foundation:
+    """The foundation of a part's first round.
+
+    way: 0 or 1, where the words leave open whether one chain of the foundation is for turning;
+    chains_count: whether skipped chains count as a stitch (None: by the usual practice).
+    """
+    nodes = round.foundation
+    chains = [for_size(n.count, size) for n in nodes if isinstance(n, Chain)]
+    place = first_place(round.body)
+    stitches = [n for n in walk(nodes) if isinstance(n, Stitch) and n.stitch != "slst"]
+    if stitches:
+        return Foundation(Base(_row_of(nodes, size), turned=any(isinstance(n, Action) and n.kind == "turn" for n in nodes)))
+    ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
+    if ring or (place and place[0] == "ring") or not chains:
+        return Foundation(Base(None), known=bool(ring or chains or (place and place[0] in ("ring", "hook"))))
+    joined = any(isinstance(n, Action) and n.kind == "join" for n in nodes)
+    count = chains[-1] if len(chains) == 1 or not joined else chains[0]
+    if joined:
+        return Foundation(Base.chain(count))
+    skipped, standing = 0, None
+    if place and place[0] == "hook":
+        skipped = for_size(place[1], size) - 1
+        standing = _standing(place[2], skipped, chains_count)
+    elif any(isinstance(n, Skip) and n.what == "chain" for n in round.body[:1]):
+        skip = round.body[0]
+        skipped = 0
+        standing = _standing(main, for_size(skip.count, size), chains_count)
+    elif way:
+        skipped = 1
+    usable = max(count - skipped, 0)
+    if any(isinstance(n, Action) and n.kind == "other_side" for n in walk(round.body)):
+        return Foundation(Base.chain(2 * usable - 1), usable, standing)
+    return Foundation(Base.chain(usable), None, standing)
+
+
+def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
+    """The chains before the first stitch of a foundation row, where they count: `dc in 4th ch from hook`."""
+    entry = entry_of(id)
+    height = entry.turning_chain if entry else 1
+    usual = height >= 3 and skipped >= height
+    if not (usual if counts is None else counts) or skipped < 1:
+        return None
+    extra = (skipped - height) // 2  # of the rest, half stands up as a space and half lies under it
+    tops = (Top(id),) + ((Top("space", extra),) if extra > 0 else ())
+    tally = {id: 1} | ({f"space {extra}": 1} if extra > 0 else {})
+    return Leaf(None, makes=1, tops=tops, tally=tally, steps=0)
+
+
+def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:
+    from coach.fabric.worker import Worker
+    return Worker(Base(None), size, "sc", {}).run(tuple(n for n in nodes if isinstance(n, (Stitch, Repeat))))

@@ -1,0 +1,95 @@
+"""Faults of the text alone (no counting): words not understood, rounds missing or twice, size lists of other lengths."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from coach.notation.model import Action, Fault, Group, Node, Part, Pattern, Repeat, Round, Stitch, Unread
+from coach.notation.words import phrases
+
+
+def reading_faults(pattern: Pattern) -> list[Fault]:
+    """Every fault that the checks below find."""
+    return [fault for check in (unknown_words, numbering, size_lists, empty) for fault in check(pattern)]
+
+
+def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
+    """Every node, outer ones first."""
+    for node in nodes:
+        yield node
+        if isinstance(node, (Group, Repeat)):
+            yield from walk(node.body)
+
+
+def unknown_words(pattern: Pattern) -> Iterator[Fault]:
+    """Words that are not understood, with the nearest known ones. One fault a place, however many rounds share the line."""
+    seen = set()
+    for part in pattern.parts:
+        for round in part.rounds:
+            for node in walk(round.body):
+                if isinstance(node, Unread) and node.span not in seen:
+                    seen.add(node.span)
+                    word = next((w for w in re.findall(r"[A-Za-z][\w-]*", node.text) if not phrases(pattern.terms).nearest(w, 1) or True), node.text.strip())
+                    near = [w for w in phrases(pattern.terms).nearest(word.lower()) if w != word.lower()]
+                    hint = f"Did you mean {' or '.join(near)}?" if near else "Check the spelling, or define it under Abbreviations."
+                    yield pattern.fault("unknown", "error", node.span, f'"{node.text.strip()}" is not understood.', hint)
+
+
+def numbering(pattern: Pattern) -> Iterator[Fault]:
+    """A round number that is missing or comes twice in its part."""
+    for part in pattern.parts:
+        yield from _numbering(pattern, part)
+
+
+def _numbering(pattern: Pattern, part: Part) -> Iterator[Fault]:
+    last: Round | None = None
+    seen: dict[int, Round] = {}
+    for round in part.rounds:
+        again = seen.get(round.number)
+        if again is not None and not _other_sizes(again, round):
+            yield pattern.fault("twice", "error", round.span, f"{round.label} is there twice.", "Number the rounds one after another.")
+        elif last is not None and round.number > last.number + 1 and not round.sizes:
+            gap = f"{last.label.split()[0]} {last.number + 1}"
+            yield pattern.fault("missing", "error", round.span, f"{gap} is missing: {round.label} comes after {last.label}.", "Look for the missing round on the page.")
+        seen[round.number] = round
+        if last is None or round.number > last.number or not again:
+            last = round
+
+
+def _other_sizes(a: Round, b: Round) -> bool:
+    return bool(a.sizes) and bool(b.sizes) and not set(a.sizes) & set(b.sizes)
+
+
+def size_lists(pattern: Pattern) -> Iterator[Fault]:
+    """Lists of numbers for the sizes that are not as long as the sizes, or as each other."""
+    expected = len(pattern.sizes)
+    seen = set()
+    for part in pattern.parts:
+        for round in part.rounds:
+            lists = [(a, n.span) for n in walk((*round.foundation, *round.body)) for a in _amounts(n)] + [(c.amount, c.span) for c in round.stated]
+            for amount, span in lists:
+                if isinstance(amount, tuple):
+                    expected = expected or len(amount)
+                    if len(amount) != expected and (span, amount) not in seen:
+                        seen.add((span, amount))
+                        yield pattern.fault("sizes", "error", span, f"Here are {len(amount)} numbers, but there are {expected} sizes.", "Give one number for each size.")
+
+
+def _amounts(node: Node) -> Iterator:
+    if isinstance(node, Repeat):
+        yield node.times.amount
+    elif hasattr(node, "count"):
+        yield node.count
+    if isinstance(node, (Stitch, Group)) and node.into.number is not None:
+        yield node.into.number
+
+
+def empty(pattern: Pattern) -> Iterator[Fault]:
+    """A text with no rounds at all."""
+    if not pattern.parts:
+        from coach.notation.model import Span
+        yield pattern.fault("empty", "error", Span(0, 1), "No rounds or rows were found.", 'A round is a line like "Rnd 2: 2 sc in each st around (12)".')
+
+
+__all__ = ["Action", "numbering", "reading_faults", "size_lists", "unknown_words", "walk"]

@@ -1,0 +1,67 @@
+"""Sentences between instructions: which are prose, and of what kind."""
+
+from __future__ import annotations
+
+import re
+
+from coach.notation.model import Note, Span
+
+_KINDS = (
+    ("fasten_off", r"\b(fasten(ing)? off|break off|cut (the )?(yarn|thread)|finish off)\b"),
+    ("stuff", r"\b(stuff|stuffing|fill)\b"),
+    ("eyes", r"\b(safety eyes?|eyes?)\b"),
+    ("caution", r"\b(caution|warning|safety|careful|choke|choking|under three|small parts|never leave)\b"),
+    ("sew", r"\b(sew|whip ?stitch|attach|stitch (it|them) (on|to))\b"),
+    ("embroider", r"\b(embroider|satin stitch|straight stitch)\b"),
+    ("colour", r"\b(change to|switch to|join (yarn|colou?r))\b"),
+)
+_STARTERS = re.compile(
+    r"^\W*(stuff|begin stuffing|start stuffing|continue stuffing|keep stuffing|add|fill|note|notes|tip|hint|caution|warning|remember|insert (the )?(safety )?eyes?|attach|sew|embroider|weave|"
+    r"pull|tighten|thread|close (the|up|off)|gather|you|your|it|if|this|these|they|the|when|from (here|now)|for (a|the|an)|check|count|press|block|wash|photo|picture|fig|figure|see|"
+    r"page|put|use|using a|now you|keep (a|the|going)|turn (the|it) (work|piece)? ?(inside|right)|leave (a|the|an)|that|there|here|so|we|i|be|to (make|finish|close)|"
+    r"mark|place|move|count|flatten|fold|pin|shape|both|repeat (for|this part|these)|make (a|the|an|one|two) (second|tail|other)|measure|hold|don't|do not|wrong|right)\b",
+    re.IGNORECASE,
+)
+_HARD = re.compile(r"^\W*(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
+                   r"fasten off|insert|pull|gather|flatten|fold|pin)\b", re.IGNORECASE)
+_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|\n{2,}")
+
+
+def kind_of(text: str) -> str:
+    """The kind of note a sentence is (see `Note`)."""
+    for kind, words in _KINDS:
+        if re.search(words, text, re.IGNORECASE):
+            return kind
+    return "note"
+
+
+def starts_as_prose(sentence: str) -> bool:
+    """Whether a sentence opens as prose does; an instruction may still follow ("Turn the work, ch 1")."""
+    return bool(_STARTERS.match(sentence))
+
+
+def is_surely_prose(sentence: str) -> bool:
+    """Whether a sentence is prose whatever stitches it names ("Stuff before the last 3 sc")."""
+    return bool(_HARD.match(sentence))
+
+
+def note(text: str, start: int) -> Note | None:
+    """A note of this text (None when nothing is in it)."""
+    clean = " ".join(text.split()).strip(" -*•")
+    if not re.search(r"\w", clean):
+        return None
+    return Note(clean, kind_of(clean), Span(start, start + len(text)))
+
+
+def sentences(text: str, start: int) -> list[tuple[str, int]]:
+    """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none."""
+    found, at, depth = [], 0, 0
+    for m in _SENTENCE_END.finditer(text):
+        depth = sum(text.count(o, at, m.start()) - text.count(c, at, m.start()) for o, c in ("()", "[]", "{}"))
+        if depth > 0:
+            continue
+        found.append((text[at:m.start()], start + at))
+        at = m.end()
+    if text[at:].strip():
+        found.append((text[at:], start + at))
+    return found

@@ -1,0 +1,182 @@
+"""How often: `x 6`, `6 times`, `twice`, `3 more times`, and the marks of `* ... rep from *`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.notation.cursor import Cursor
+from coach.notation.model import Amount, Span, Times
+from coach.notation.places import read_extent
+
+_ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
+
+
+def _plus(amount: Amount, n: int) -> Amount:
+    return amount + n if isinstance(amount, int) else tuple(a + n for a in amount)
+
+
+def read_times(c: Cursor) -> Times | None:
+    """A number of times after a bracket or a stitch; None (and no move) when there is none."""
+    at = c.at
+    c.take_if("a", "for", "another", "all", "total", "of") if c.peek(1).kind == "number" else None
+    c.take_if("work") if c.peek(1).kind == "number" and c.peek(2).is_("times", "x") else None
+    for adverb, n in _ADVERBS.items():
+        if c.take_if(adverb):
+            if c.take_all("more"):
+                return Times("exact", n + 1)
+            c.take_all("in", "all|total")
+            return Times("exact", n)
+    if c.take_if("x", "*"):
+        number = c.take_kind("number")
+        if number:
+            c.take_if("times")
+            return Times("exact", number.value)
+        c.at = at
+        return None
+    number = c.take_kind("number")
+    if number:
+        if c.take_all("more", "times") or c.take_all("times", "more"):
+            return Times("exact", _plus(number.value, 1))
+        if c.take_if("times", "x"):
+            c.take_all("in?", "all|total|altogether")
+            return Times("exact", number.value)
+    c.at = at
+    return None
+
+
+@dataclass(slots=True)
+class Mark:
+    text: str
+    start: int  # index of the first node after it
+    span: Span
+    closed: int | None = None  # index of the node after a second mark of the same kind
+    used: bool = False
+
+
+class Marks:
+    """The stars seen so far. A second `*` closes the first unless a repeat was already made from it."""
+
+    def __init__(self) -> None:
+        self.seen: list[Mark] = []
+
+    def see(self, text: str, at: int, span: Span) -> Mark | None:
+        """A new mark, or None when it closes one (its end is then kept)."""
+        for mark in reversed(self.seen):
+            if mark.text == text and not mark.used and mark.closed is None and at > mark.start:
+                mark.closed = at
+                return None
+        mark = Mark(text, at, span)
+        self.seen.append(mark)
+        return mark
+
+    def start_of(self, text: str) -> int | None:
+        return next((m.start for m in reversed(self.seen) if m.text == text), None)
+
+    def find(self, text: str) -> Mark | None:
+        return next((m for m in reversed(self.seen) if m.text == text), None)
+
+    def use(self, text: str) -> None:
+        for mark in self.seen:
+            if mark.text == text:
+                mark.used = True
+
+    def open(self) -> list[Mark]:
+        return self.seen
+
+
+def read_repeat_from(c: Cursor, marks: Marks, at_node: int) -> tuple[int | None, int | None, Times, int | None] | None:
+    """`rep from * around`, `rep from * 3 more times`, `rep between *s twice`, `repeat around`.
+
+    Gives (first node, node after the last or None, times, nodes of the incomplete last time or None).
+    """
+    at = c.at
+    c.take_if("and", ",", "then")
+    if not c.take_if("rep"):
+        return None
+    c.take_any("the", "this", "these", "instructions", "sequence", "pattern")
+    start, end, name = None, None, None
+    if c.take_if("from", "between", "instructions"):
+        c.take_any("the", "st", "first", "from", "last")
+        token = c.peek()
+        if token.kind == "mark" and str(token.value)[0] in "*†":
+            name = str(c.take().value)
+        elif c.take_all("(", "a", ")"):
+            name = "(a)"
+        elif not c.take_if("s"):
+            if not c.is_("beg", "first", "around", "across", "to"):
+                c.at = at
+                return None
+        c.take_any("s", "'", "'s")
+        if c.take_if("to", "and"):
+            if c.peek().kind == "mark" and str(c.peek().value)[0] in "*†":
+                c.take()
+            else:
+                c.at -= 1
+        c.take_any("s")
+        mark = marks.find(name) if name else None
+        if mark:
+            start = mark.start
+            end = mark.closed
+            marks.use(name)
+    elif c.is_("rnd", "row") or (c.peek().kind == "number" and not c.peek(1).is_("times", "more", "x")):
+        c.at = at
+        return None
+    times = _repeat_times(c, bool(name))
+    cut = _last_time(c, marks, start)
+    if times is None:
+        times = Times("fill", 0, said=False)
+    return start, end, times, cut
+
+
+def _repeat_times(c: Cursor, after_star: bool) -> Times | None:
+    c.take_if(",")
+    if extent := read_extent(c):
+        c.take_all("of", "rnd|row")
+        return extent
+    at = c.at
+    more = bool(c.take_if("another", "for"))
+    number = c.take_kind("number")
+    adverb = None
+    for word, n in _ADVERBS.items():
+        if not number and c.take_if(word):
+            adverb = n
+    if number or adverb:
+        n = number.value if number else adverb
+        further = bool(c.take_if("more")) or more
+        c.take_if("times", "x")
+        further = bool(c.take_if("more")) or further
+        total = c.take_all("in?", "all|total|altogether")
+        if c.take_all("(") or c.take_if(","):
+            close = c.at
+            stated = c.take_kind("number")
+            if stated and c.take_all("times?", "in?", "all|total|altogether"):
+                c.take_if(")")
+                return Times("exact", stated.value)
+            c.at = close - 1
+        read_extent(c)
+        if further:
+            return Times("exact", _plus(n, 1))
+        if total or not after_star:
+            return Times("exact", n)
+        return Times("exact", _plus(n, 1), readings=(n,))
+    c.at = at
+    if c.take_if("x"):
+        if number := c.take_kind("number"):
+            return Times("exact", number.value, readings=(_plus(number.value, 1),))
+        c.at = at
+    return None
+
+
+def _last_time(c: Cursor, marks: Marks, start: int | None) -> int | None:
+    """`ending last rep at **`: how many nodes of the body its last time has."""
+    at = c.at
+    c.take_if(",")
+    c.take_if("and", "but")
+    if c.take_if("ending", "end", "omit", "finish"):
+        c.take_any("the", "last", "rep", "at", "with", "on", "in", "time", "times", "final")
+        token = c.peek()
+        if token.kind == "mark" and str(token.value) == "**" and (mark := marks.find("**")) and start is not None:
+            c.take()
+            return mark.start - start
+    c.at = at
+    return None

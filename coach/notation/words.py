@@ -1,0 +1,147 @@
+"""The vocabulary of written patterns: numbers in words, synonyms, and the names of stitches as token sequences."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from functools import cache
+
+from coach.stitches.catalogue import catalogue
+
+_ONES = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
+         "nineteen").split()
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+NUMBER_WORDS = {w: i for i, w in enumerate(_ONES)} | {w: 20 + 10 * i for i, w in enumerate(_TENS)} | {"dozen": 12, "hundred": 100}
+_ORDINALS = ("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
+             "sixteenth seventeenth eighteenth nineteenth twentieth").split()
+ORDINAL_WORDS = {w: i + 1 for i, w in enumerate(_ORDINALS)}
+
+_SYNONYM_GROUPS = {
+    "st": "st sts stitch stitches",
+    "ch": "ch chs chain chains",
+    "sp": "sp sps space spaces chsp chsps ch-sp ch-sps chain-space chain-spaces",
+    "next": "next nxt following foll",
+    "rep": "rep reps repeat repeats repeating repeated",
+    "times": "times time workings",
+    "in": "in into",
+    "skip": "skip sk skipping miss missing omit",
+    "each": "each every ea",
+    "around": "around round rounds",
+    "across": "across along",
+    "first": "first beginning beg begin starting",
+    "last": "last",
+    "end": "end ends",
+    "ending": "ending",
+    "turn": "turn turning",
+    "join": "join joining",
+    "remain": "remain remaining rem remains left",
+    "same": "same",
+    "together": "together tog",
+    "lp": "lp lps loop loops",
+    "blo": "blo bl tbl",
+    "flo": "flo fl tfl",
+    "tch": "tch t-ch turning-ch",
+    "work": "work working worked make making place",
+    "evenly": "evenly even",
+    "ring": "ring circle",
+    "corner": "corner corners",
+    "color": "color colour yarn",
+    "marker": "marker marked m markers",
+    "x": "x",
+    "rnd": "rnd rnds rd rds",
+    "row": "row rows",
+    "once": "once",
+    "twice": "twice",
+    "thrice": "thrice",
+    "finish": "finish",
+    "inc": "inc incs increase increases widen",
+    "dec": "dec decs decrease decreases narrow",
+    "picot": "picot picots p purl",
+    "other": "other opposite alternate alt",
+    "counts": "counts count counting counted",
+    "between": "between btw bet",
+    "hook": "hook",
+    "until": "until till",
+}
+SYNONYMS = {word: canonical for canonical, words in _SYNONYM_GROUPS.items() for word in words.split()}
+# nouns of the fabric and words of grammar are never part of a stitch's name on their own
+_NEVER_A_STITCH = {"ch", "chain", "chains", "inc", "dec", "turn", "p", "m", "ring", "marker", "join", "tch"}
+_KINDS = ("stitch", "increase", "decrease", "group", "decoration")
+
+
+class Phrases:
+    """Names of stitches as sequences of canonical words, the longest match first."""
+
+    def __init__(self, names: dict[str, str]):
+        self.by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        self.words: set[str] = set()
+        for name, id in names.items():
+            for form in _forms(name):
+                self.words.add(" ".join(form))
+                self.by_first.setdefault(form[0], []).append((form, id))
+        for forms in self.by_first.values():
+            forms.sort(key=lambda f: -len(f[0]))
+
+    def longest(self, found: list, i: int, special: frozenset[str] = frozenset()) -> tuple[int, str]:
+        """(tokens taken, stitch id) of the longest name that starts at token i; (0, "") when none does."""
+        for name in sorted(special, key=len, reverse=True):
+            words = tuple(SYNONYMS.get(w, w) for w in re.findall(r"[^\s-]+", name))
+            if self._fits(found, i, words):
+                return len(words), name
+        for words, id in self.by_first.get(found[i].value, ()):
+            if self._fits(found, i, words):
+                return len(words), id
+        return 0, ""
+
+    @staticmethod
+    def _fits(found: list, i: int, words: tuple[str, ...]) -> bool:
+        if i + len(words) > len(found):
+            return False
+        for j, word in enumerate(words):
+            token = found[i + j]
+            if str(token.value) != word and not (j == len(words) - 1 and str(token.value) == word + "s"):
+                return False
+            if j and token.start - found[i + j - 1].end > 2:
+                return False
+        return True
+
+    def nearest(self, word: str, n: int = 3) -> list[str]:
+        """The known words most like this one."""
+        return difflib.get_close_matches(word, [*sorted(self.words), *sorted(SYNONYMS)], n, 0.6)
+
+
+def _forms(name: str) -> list[tuple[str, ...]]:
+    words = [SYNONYMS.get(w, w) for w in re.findall(r"[a-z0-9.]+", name.lower().replace("-", " "))]
+    if not words or (len(words) == 1 and (words[0] in _NEVER_A_STITCH or words[0].isdigit())):
+        return []
+    return [tuple(words)]
+
+
+@cache
+def phrases(terms: str) -> Phrases:
+    """The names of stitches in these terms."""
+    stitches = catalogue()
+    names = {}
+    for name, id in stitches.words(terms).items():
+        entry = stitches[id]
+        if entry.kind in _KINDS and id not in ("ch", "inc", "dec"):
+            names[name] = id
+    ours = {"sc": ("sc", "dc"), "hdc": ("hdc", "htr"), "dc": ("dc", "tr"), "tr": ("tr", "dtr"), "dtr": ("dtr", "trtr")}
+    for id, (us, uk) in ours.items():
+        stem = uk if terms == "UK" else us
+        for n in (2, 3, 4, 5, 6):
+            names.setdefault(f"{stem}{n}tog", f"{id}{n}tog")
+        names.setdefault(f"{stem} dec", f"{id}2tog")
+    for extra, id in _EXTRA.items():
+        names.setdefault(extra, id)
+    if terms == "US":  # old and half-spelt names that can mean nothing else
+        names |= {w: id for w, id in {"single crochets": "sc", "double crochets": "dc", "half double": "hdc", "half doubles": "hdc"}.items()
+                  if w not in names}
+    return Phrases(names)
+
+
+_EXTRA = {
+    "sl st": "slst", "slip st": "slst", "slst": "slst", "ss": "slst", "sl": "slst", "slip stitch": "slst",
+    "inv dec": "invdec", "invdec": "invdec", "invisible decrease": "invdec", "invisible dec": "invdec", "idec": "invdec", "invis dec": "invdec",
+    "fpdc": "fpdc", "bpdc": "bpdc",
+}
