@@ -15,7 +15,10 @@ FRAME_SECONDS = 0.03
 FLOOR_DB = -96.0  # of 16 bits
 CLIPPED = 32_000  # of 32767: as loud as most converters get before they flatten
 LATEST_ECHO_SECONDS = 1.5  # from asking for a sound to hearing it; a slow sound server holds half a second back
-SURE_ECHO = 10.0  # times the usual correlation; noise alone reaches 5 in a second and a half, a room with echo 30
+BAND = (300.0, 4000.0)  # hertz that are compared: what small loudspeakers and microphones pass
+# Times the usual correlation. Measured: people talking reached 9.9 in 280 pieces, other synthetic voices 5.8; the coach in
+# simulated rooms (reverberation 0.3 and 0.6 s, -20 to -40 dB, with noise) at least 22.8.
+SURE_ECHO = 14.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Echo:
 def level(samples: np.ndarray) -> float:
     """Root mean square of int16 samples in dB."""
     power = float(np.mean(to_float(samples).astype(np.float64) ** 2)) if len(samples) else 0.0
-    return max(FLOOR_DB, 10 * np.log10(power)) if power else FLOOR_DB
+    return max(FLOOR_DB, 10 * float(np.log10(power))) if power else FLOOR_DB
 
 
 def levels(samples: np.ndarray, rate: int) -> Levels:
@@ -66,10 +69,12 @@ def echo(played: np.ndarray, recorded: np.ndarray, rate: int) -> Echo:
         return Echo(0.0, FLOOR_DB, 0.0)
     size = 1 << int(np.ceil(np.log2(len(a) + len(b))))
     cross = np.conj(np.fft.rfft(a, size)) * np.fft.rfft(b, size)
-    likeness = np.fft.irfft(cross / np.maximum(np.abs(cross), 1e-9 * np.abs(cross).max()), size)
-    lags = np.abs(likeness[: min(len(b), round(LATEST_ECHO_SECONDS * rate))])
+    phases = cross / np.maximum(np.abs(cross), 1e-4 * np.abs(cross).max())
+    hertz = np.fft.rfftfreq(size, 1 / rate)
+    phases[(hertz < BAND[0]) | (hertz > BAND[1])] = 0
+    lags = np.abs(np.fft.irfft(phases, size)[: min(len(b), round(LATEST_ECHO_SECONDS * rate))])
     lag = int(lags.argmax())
-    usual = float(np.sqrt(np.mean(lags**2)))
+    usual = float(np.sqrt(np.mean(lags**2))) or 1.0
     there = b[lag : lag + len(a)]
     share = abs(float(there @ a[: len(there)])) / float(a[: len(there)] @ a[: len(there)] or 1.0)
-    return Echo(lag / rate, max(FLOOR_DB, 20 * float(np.log10(share))) if share else FLOOR_DB, lags[lag] / usual)
+    return Echo(lag / rate, max(FLOOR_DB, 20 * float(np.log10(share))) if share else FLOOR_DB, float(lags[lag]) / usual)

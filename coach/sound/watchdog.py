@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
+from math import inf
 
 LOST_SECONDS = 1.5  # without a frame; frames come every 0.02 s, and the maker is told within two
 RETRY_SECONDS = 2.0  # between attempts to open it again
@@ -23,7 +24,7 @@ class Watchdog:
     def __init__(self, now: float) -> None:
         """now: when the device was opened; it is taken as working."""
         self._heard = now
-        self._tried = now
+        self._tried = -inf
         self.lost = False
 
     def beat(self, now: float) -> None:
@@ -38,7 +39,7 @@ class Watchdog:
             return Sign.BACK
         if not self.lost and not flowing:
             self.lost = True
-            self._tried = now
+            self._tried = -inf  # the first attempt follows at once: some sound servers stall when a stream begins
             return Sign.LOST
         if self.lost and now - self._tried >= RETRY_SECONDS:
             self._tried = now
