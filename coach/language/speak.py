@@ -11,7 +11,6 @@ from coach.language.phrasebook import Phrasebook
 from coach.language.steps import Steps
 from coach.stitches.catalogue import catalogue
 
-_WORD = re.compile(r"[A-Za-z]+(?:\d+tog)?")
 _DIGITS = re.compile(r"\d+")
 
 
@@ -56,29 +55,28 @@ def _offered(book: Phrasebook, names: Iterable[str]) -> str:
 
 def plain(book: Phrasebook, text: str, written_in: str, terms: str) -> str:
     """A pattern's own words with its abbreviations spoken out. written_in, terms: US or UK."""
-    names = _abbreviations(written_in)
+    words, ids = _abbreviations(book, written_in)
     steps = Steps(book, terms)
 
     def out(match: re.Match[str]) -> str:
         word = match[0].lower()
-        if word in book.written:
-            return book.written[word]
-        return steps.name(names[word]) if word in names else match[0]
+        return book.written[word] if word in book.written else steps.name(ids[word])
 
-    return " ".join(_WORD.sub(out, text).split())
+    return " ".join(words.sub(out, text).split())
 
 
 @cache
-def _abbreviations(terms: str) -> dict[str, str]:
-    """One-word abbreviations of stitches to their ids."""
-    found: dict[str, str] = {}
+def _abbreviations(book: Phrasebook, terms: str) -> tuple[re.Pattern[str], dict[str, str]]:
+    """All abbreviations as one expression, and those of stitches with their ids."""
+    ids: dict[str, str] = {}
     for stitch in catalogue().stitch:
         if stitch.kind in ("technique", "start"):
             continue
         for word in stitch.uk_abbreviations if terms == "UK" else stitch.us_abbreviations:
-            if _WORD.fullmatch(word) and word.lower() != stitch.name(terms).lower():
-                found.setdefault(word.lower(), stitch.id)
-    return found
+            if len(word) > 1 and word.lower() != stitch.name(terms).lower():
+                ids.setdefault(word.lower(), stitch.id)
+    longest_first = sorted({*ids, *book.written}, key=lambda w: (-len(w), w))
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
 
 
 def _capital(text: str) -> str:
