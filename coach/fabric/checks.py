@@ -129,6 +129,8 @@ BODY_PARTS = frozenset("arm leg head body ear tail wing fin flipper beak foot fe
 
 
 def _stem(word: str) -> str:
+    if word in ("feet", "teeth", "leaves"):
+        return {"feet": "foot", "teeth": "tooth", "leaves": "leaf"}[word]
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 

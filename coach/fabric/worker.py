@@ -489,8 +489,10 @@ class Worker:
         if self.side is not None and self.side > 0:
             self.side -= n
             return Leaf(node)
-        if node.first and self.i == 1 and self.prev == 0 and n == 1:
-            return Leaf(node)  # the stitch that the counting chain stands on already
+        if node.first and self.i == 1 and self.prev == 0:
+            n -= 1  # the stitch that the counting chain stands on already
+            if not n:
+                return Leaf(node)
         if node.what in ("space", "chain") and not self.base.plain:
             top = self.base.top(self.i)
             if node.what == "space" or (top and top.is_space):

@@ -145,6 +145,6 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, list[Count]] | None:
                 t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all")) for j, t in enumerate(nouns))
             whole = tokens[i].is_(".") and i + 1 < end
             if (said or whole) and tokens[i + 1].kind == "number" and (counts := read_counts(tokens, i + 1, end)):
-                if said or counts[0].kind:
+                if said or counts[0].kind or i + 2 == end:
                     return i + 1, counts
     return None

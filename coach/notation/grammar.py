@@ -21,8 +21,8 @@ from coach.notation.model import (NEXT, SAME, Action, Amount, Chain, Evenly, Gro
 from coach.notation.places import LOOPS, Where, read_extent, read_loop, read_where
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 
-SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "ending", "with", "end", "-", "finish", "by")
-FILLERS = ("work", "the", "a", "an", "you", "will", "again", "just", "one", "make")
+SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-")
+FILLERS = ("work", "the", "a", "an", "you", "will", "again", "just", "one", "make", "ending", "with", "end", "finish", "by")
 OPENING = ("(", "[", "{")
 DEPTH = 40  # brackets inside brackets; no pattern written for people comes near
 
@@ -93,6 +93,9 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
+        if (found := actions.read_action(c)) is not None:
+            return found
+        c.at = start
         while c.is_(*FILLERS) and not (c.is_("one") and c.peek(1).kind == "stitch"):
             c.take()
         for reader in (self._bracket, self._repeat_from(nodes, marks), actions.read_action, self._skip, self._evenly, self._chain,

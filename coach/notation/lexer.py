@@ -58,6 +58,7 @@ _PIECE = re.compile(
     r"(?P<ordinal>\d{1,9}(?:st|nd|rd|th)\b)"
     r"|(?P<together>(?:(?:[a-z]{1,6}))\d{1,2}tog\b)"
     r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
+    r"|(?P<led>\d{1,9}[- ]?(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b))"
     r"|(?P<number>\d+)"
     r"|(?P<word>[a-z\u00c0-\u024f][a-z\u00ad'\u00c0-\u024f]*(?:-[a-z][a-z']*)*)"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
@@ -79,6 +80,8 @@ def pieces(text: str, start: int = 0) -> list[Token]:
             found.append(Token("ordinal", int(raw[:-2]), a, b))
         elif kind == "space":
             found.append(Token("space", int(raw.rpartition("-")[2]), a, b))
+        elif kind == "led":
+            found.append(Token("space", int(re.match(r"\d+", raw)[0]), a, b))
         elif kind == "word":
             found.extend(_word(raw, a, b))
         elif kind == "together":
@@ -141,9 +144,9 @@ def _sized(found: list[Token]) -> list[Token]:
     while i < len(found):
         token = found[i]
         values, j = _size_list(found, i)
-        if values and j < len(found) and (
+        if values and (j == len(found) and len(values) > 2 or j < len(found) and (
             found[j].kind in ("stitch", "space") or found[j].is_("st", "ch", "times", "x", "rnd", "row", "more", "sp", "cm", "in", ",", ".", ";", "[", "(")
-        ) and (len(values) > 2 or not found[j].is_(",", ".", ";", "in", "(")):
+        ) and (len(values) > 2 or not found[j].is_(",", ".", ";", "in", "("))):
             out.append(Token("number", values, token.start, found[j - 1].end))
             i = j
         else:

@@ -165,7 +165,7 @@ class Rounds:
         found = body.items(Cursor(tokens(sentence[offset:], at + offset, self.terms, frozenset(self.special))))
         if body.problems or not found or any(isinstance(n, Unread) for n in found):
             return ()
-        starts = any(isinstance(n, Chain) or (isinstance(n, Action) and n.kind == "ring") or _is_foundation_stitch(n) for n in found)
+        starts = bool(self.foundation and any(isinstance(n, Action) and n.kind == "join" for n in found)) or any(isinstance(n, Chain) or (isinstance(n, Action) and n.kind == "ring") or _is_foundation_stitch(n) for n in found)
         plain = all(isinstance(n, (Chain, Action)) or _is_foundation_stitch(n) or (isinstance(n, Stitch) and n.stitch == "slst") for n in found)
         return tuple(found) if starts and plain else ()
 

@@ -1,0 +1,130 @@
+"""Nodes → the trade's plain written form in US abbreviations; reading it again gives the same stitches."""
+
+from __future__ import annotations
+
+from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, Unread
+from coach.stitches.catalogue import catalogue
+
+_LOOPS = {"back": "BLO", "front": "FLO", "both": "", "third": "third loop", "front post": "front post", "back post": "back post"}
+_PLACES = {"same": "in same st", "ring": "in ring", "first": "in first st", "last": "in last st", "tch": "in top of tch", "between": "between next 2 sts",
+           "join": "in same st"}
+
+
+def write(nodes: tuple[Node, ...] | list[Node]) -> str:
+    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`."""
+    return ", ".join(filter(None, (_one(node) for node in nodes)))
+
+
+def amount(value: Amount) -> str:
+    """`6`, or `6 (7, 8)` for several sizes."""
+    if isinstance(value, int):
+        return str(value)
+    return f"{value[0]} ({', '.join(map(str, value[1:]))})"
+
+
+def abbreviation(id: str) -> str:
+    """The US abbreviation of a stitch."""
+    entry = catalogue().get(id)
+    return entry.abbreviation("US") if entry else id
+
+
+def place(into: Into, loop: str = "both") -> str:
+    """`in BLO of next st`, `in corner ch-2 sp`; empty for the next stitch under both loops."""
+    said = _LOOPS.get(loop, "")
+    if into.kind == "space":
+        where = f"{'corner ' if into.corner else 'next '}{f'ch-{amount(into.number)} ' if into.number is not None else ''}sp"
+        return f"in {where}"
+    if into.kind == "hook":
+        return f"in {_ordinal(into.number)} ch from hook"
+    if into.kind == "nth":
+        return f"in {_ordinal(into.number)} st"
+    if into.kind == "chain":
+        return "in next ch"
+    if into.kind in _PLACES:
+        return f"{_PLACES[into.kind]}{f' {said}' if said else ''}"
+    return said
+
+
+def _ordinal(n: Amount | None) -> str:
+    n = n if isinstance(n, int) else n[0] if n else 1
+    end = "th" if 10 <= n % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(n % 10, "th")
+    return f"{n}{end}"
+
+
+def is_increase(node: Node) -> int:
+    """How many of one stitch a group puts into the next stitch; 0 when it is no plain increase."""
+    if not isinstance(node, Group) or node.into.kind != "next" or node.into.corner:
+        return 0
+    if len(node.body) == 1 and isinstance(node.body[0], Repeat) and node.body[0].times.kind == "exact":
+        inner = node.body[0]
+        n = inner.times.amount
+        return n if isinstance(n, int) and len(inner.body) == 1 and isinstance(inner.body[0], Stitch) else 0
+    first = node.body[0]
+    same = all(isinstance(n, Stitch) and isinstance(first, Stitch) and n.stitch == first.stitch and n.loop == first.loop for n in node.body)
+    return len(node.body) if same and len(node.body) > 1 else 0
+
+
+def _one(node: Node) -> str:
+    if isinstance(node, Stitch):
+        return " ".join(filter(None, (abbreviation(node.stitch), place(node.into, node.loop))))
+    if isinstance(node, Chain):
+        counts = "" if node.counts is None else " (does not count as a st)" if not node.counts else f" (counts as {abbreviation(node.stands_for or 'st')})"
+        return f"ch {amount(node.count)}{counts}"
+    if isinstance(node, Group):
+        return _group(node)
+    if isinstance(node, Repeat):
+        return _repeat(node)
+    if isinstance(node, Skip):
+        if node.what == "rest":
+            return "leave remaining sts unworked"
+        noun = {"stitch": "st", "chain": "ch", "space": "sp", "tch": "tch"}[node.what]
+        many = "" if node.count == 1 else f" {amount(node.count)}"
+        return f"sk {'first' if node.first else 'next'}{many} {noun}{'s' if many else ''}" if node.what != "tch" else "sk tch"
+    if isinstance(node, Evenly):
+        return f"{node.stitch} {amount(node.count)} sts evenly around"
+    if isinstance(node, Unread):
+        return node.text
+    return _action(node)
+
+
+def _group(node: Group) -> str:
+    n = is_increase(node)
+    inner = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
+    if n and isinstance(inner, Stitch):
+        loop = f" {_LOOPS[inner.loop]}" if inner.loop != "both" else ""
+        return f"inc{loop}" if n == 2 and inner.stitch == "sc" else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
+    where = place(node.into) or "in next st"
+    if len(node.body) == 1 and isinstance(node.body[0], Repeat) and isinstance(node.body[0].times.amount, int) and len(node.body[0].body) == 1 and isinstance(
+            node.body[0].body[0], Stitch):
+        return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch)} {where}"
+    return f"({write(node.body)}) {where}"
+
+
+def _repeat(node: Repeat) -> str:
+    single = node.body[0] if len(node.body) == 1 else None
+    if node.times.kind == "exact":
+        n = amount(node.times.amount)
+        if isinstance(single, Stitch) and single.into.kind == "next":
+            return " ".join(filter(None, (f"{abbreviation(single.stitch)} {n}", _LOOPS.get(single.loop, ""))))
+        if isinstance(single, Stitch) and single.into.kind == "ring":
+            return f"{n} {abbreviation(single.stitch)} in ring"
+        return f"({write(node.body)}) x {n}"
+    extent = _extent(node.times)
+    if isinstance(single, Stitch) and single.into.kind == "next":
+        return " ".join(filter(None, (f"{abbreviation(single.stitch)} in", f"{_LOOPS[single.loop]} of" if single.loop in ("back", "front") else "", f"each st {extent}")))
+    if node.cut is not None:
+        return f"*{write(node.body[:node.cut])}**, {write(node.body[node.cut:])}; rep from * {extent}, ending last rep at **"
+    return f"*{write(node.body)}; rep from * {extent}"
+
+
+def _extent(times: Times) -> str:
+    if times.kind == "space":
+        return "to next corner"
+    return f"to last {amount(times.amount)} sts" if times.said and times.amount else "around"
+
+
+def _action(node: Action) -> str:
+    return {"turn": "turn", "join": "join", "ring": "magic ring", "other_side": "on other side of ch", "marker": "place marker"}.get(node.kind, node.text)
+
+
+__all__ = ["abbreviation", "amount", "is_increase", "place", "write"]
