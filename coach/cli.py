@@ -1,0 +1,173 @@
+"""The command line: parses the arguments and calls a command. Nothing else happens here.
+
+Commands are imported when they are called, so that `coach check` starts without the speech libraries.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from coach import __version__
+
+INTERRUPTED = 130
+UNABLE = 2
+BY = ("stitch", "group", "round")
+
+ABOUT = "A voice-guided, hands-free crochet coach. Without arguments it goes on with your last work, or offers the patterns."
+
+
+class Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line, and how to see more."""
+
+    def error(self, message: str) -> None:
+        self.exit(UNABLE, f"{message[:1].upper()}{message[1:]}.\nSee: {self.prog} --help\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line; each command has its own examples."""
+    top = Parser(prog="coach", description=ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter, epilog=examples(
+        "coach", "go on with the last work, or choose a pattern by voice",
+        "coach work seal", "work the seal",
+        "coach check my_pattern.txt", "count every round of a pattern",
+        "coach rehearse buoy", "hear how it goes, without a microphone"))
+    top.add_argument("--version", action="version", version=f"coach {__version__}")
+    _session(top)
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser, title="commands")
+
+    def command(name: str, module: str, help_: str, *shown: str) -> argparse.ArgumentParser:
+        one = commands.add_parser(name, help=help_, description=help_[:1].upper() + help_[1:] + ".", epilog=examples(*shown),
+                                  argument_default=argparse.SUPPRESS,  # so that options before the command count too
+                                  formatter_class=argparse.RawDescriptionHelpFormatter)
+        one.set_defaults(module=module)
+        return one
+
+    work = command(
+        "work", "work", "coach a pattern by voice, typed requests or keys",
+        "coach work seal", "a pattern of ours, by its name",
+        "coach work scarf.txt --by stitch", "your own file, one stitch at a time",
+        "coach work seal --typed --json < requests.txt", "answers as JSON lines",
+        "coach work seal --hear me.wav --speak coach.wav", "a recording in, a recording out")
+    work.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
+    _session(work)
+
+    check = command(
+        "check", "check", "count every round of a pattern and tell every fault",
+        "coach check seal", "each round with its count",
+        "coach check *.md --json", "for a script: exit code 0 clean, 1 faults, 2 unreadable",
+        "coach check cap --size large", "one of its sizes")
+    check.add_argument("files", metavar="FILE", nargs="+", help="a file, the name of a pattern in patterns/, or - for standard input")
+    check.add_argument("--size", metavar="NAME", help="which size, where the pattern has several (the first otherwise)")
+    check.add_argument("--json", action="store_true", help="print JSON")
+
+    listen = command(
+        "listen", "listen", "tell what is heard, and whether the coach would have done it",
+        "coach listen", "the microphone, until Ctrl-C",
+        "coach listen me.wav --json", "a recording, one JSON line an utterance")
+    listen.add_argument("file", metavar="FILE.wav", nargs="?", default=None, help="a recording (the microphone otherwise)")
+    listen.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+    listen.add_argument("--language", metavar="CODE", help="which phrasebook (en)")
+    listen.add_argument("--json", action="store_true", help="print JSON")
+
+    rehearse = command(
+        "rehearse", "rehearse", "show the whole coach without sound hardware: another voice asks, the coach hears and answers",
+        "coach rehearse", "our smallest pattern",
+        "coach rehearse seal --to rehearsal", "and keep the recordings and a transcript")
+    rehearse.add_argument("pattern", metavar="PATTERN", nargs="?", default="buoy", help="a file, or a name (buoy)")
+    rehearse.add_argument("--to", metavar="DIR", default=None, help="write session.wav, maker.wav, coach.wav and transcript.txt there")
+    rehearse.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+
+    command("soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
+            "coach soundcheck", "takes about ten seconds").add_argument("--json", action="store_true", help="print JSON")
+
+    models = command(
+        "models", "models", "tell which speech models are there, or get one",
+        "coach models", "what is there",
+        "coach models get vosk-model-small-en-us-0.15", "download it once; the coach then uses it")
+    models.add_argument("action", nargs="?", choices=("get",), default=None, help="get: download a model")
+    models.add_argument("name", metavar="NAME", nargs="?", default=None, help="which model")
+
+    sheet = command(
+        "sheet", "sheets", "write a pattern for the eye or the finger; the kind follows from the file's ending",
+        "coach sheet seal --to seal.html", "large print")
+    sheet.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
+    sheet.add_argument("--to", metavar="FILE", required=True, help="the file to write")
+    sheet.add_argument("--size", metavar="NAME", help="which size")
+
+    bring = command(
+        "bring", "sheets", "take a pattern out of a PDF, a web page or a text into patterns/",
+        "coach bring scarf.pdf", "then: coach check scarf")
+    bring.add_argument("file", metavar="FILE", help="a PDF, web page or text file")
+
+    works = command(
+        "works", "works", "list the works in progress and where each stands",
+        "coach works", "the last one first",
+        "coach works --json", "for a script")
+    works.add_argument("--json", action="store_true", help="print JSON")
+    return top
+
+
+def _session(one: argparse.ArgumentParser) -> None:
+    """Options of a coaching session, for `coach` and `coach work`."""
+    shared = one.argument_default is None  # the defaults are the top's; a command only adds what was given
+
+    def default(value: str) -> str:
+        return value if shared else argparse.SUPPRESS
+
+    one.add_argument("--by", choices=BY, help="how much is read out at once (group)")
+    one.add_argument("--size", metavar="NAME", help="which size, where the pattern has several")
+    one.add_argument("--typed", action="store_true", help="take requests from standard input, one a line")
+    one.add_argument("--hear", metavar="FILE.wav", help="take requests from a recording in place of the microphone")
+    one.add_argument("--speak", metavar="FILE.wav", help="speak into a file in place of the loudspeaker")
+    one.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+    one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
+    one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
+    one.add_argument("--hand", choices=("left", "right"), default=default("right"), help="which hand holds the hook (right)")
+    one.add_argument("--fresh", action="store_true", help="begin anew; the old work is kept")
+    one.add_argument("--json", action="store_true", help="with --typed: one JSON line for each line read")
+
+
+def examples(*pairs: str) -> str:
+    """Example lines for --help: command, what it does, command, what it does ..."""
+    shown, told = pairs[::2], pairs[1::2]
+    width = max(map(len, shown)) + 2
+    return "examples:\n" + "\n".join(f"  {c:<{width}}{t}" for c, t in zip(shown, told))
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; gives the exit code. No traceback reaches a maker unless COACH_DEBUG is set."""
+    _plain_output()
+    args = parser().parse_args(argv)
+    module = getattr(args, "module", "start")
+    try:
+        return import_module(f"coach.commands.{module}").run(args)
+    except KeyboardInterrupt:
+        print("\nStopped. Your place is kept.", file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader of our output has gone, as in `coach check | head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        if os.environ.get("COACH_DEBUG"):
+            raise
+        print(explain(error), file=sys.stderr)
+        return UNABLE
+
+
+def explain(error: Exception) -> str:
+    """What to tell a maker. Errors that the rooms raise speak for themselves; others get one plain sentence."""
+    if getattr(error, "message", ""):
+        return f"{error.message}\n{getattr(error, 'hint', '')}".strip()
+    what = str(error).splitlines()[0] if str(error) else type(error).__name__
+    return (f"Something went wrong that should not: {what}\n"
+            "Your place is kept. To see more, set COACH_DEBUG=1 and run it again.")
+
+
+def _plain_output() -> None:
+    """A terminal that can't show a character gets a plain one in its place, never an error."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")

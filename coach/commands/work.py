@@ -1,0 +1,90 @@
+"""`coach work PATTERN`: a work is begun or taken up again, and a conversation about it is held."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from coach import fabric, notation
+from coach.commands.check import size_index
+from coach.commands.files import STANDARD_INPUT, Unreadable, find, text_of
+from coach.commands.stage import command, phrasebook_for, stage_for
+from coach.conversation import Save
+from coach.fabric.model import Fabric
+from coach.guide.model import State
+from coach.guide.places import stop_after
+from coach.language.phrasebook import Phrasebook
+from coach.live import Ended, Stage
+from coach.memory.journal import Journal
+from coach.memory.model import Work
+from coach.topics import Working
+
+CHANGED = "The file has changed since you began. I go on with the pattern as it was; --fresh begins with the new one."
+
+
+def run(args) -> int:
+    phrasebook = phrasebook_for(args.language)
+    with Journal.open() as journal:
+        work, notices = take_up(journal, args)
+        stage = stage_for(args, phrasebook)
+        try:
+            return coach(args, stage, phrasebook, journal, work, notices)
+        finally:
+            stage.close()
+
+
+def take_up(journal: Journal, args) -> tuple[Work, list[str]]:
+    """The work in progress for `args.pattern`, begun where there is none; and what to say about it. Raises Unreadable."""
+    if args.pattern == STANDARD_INPUT and args.typed:
+        raise Unreadable("Standard input can't be the pattern and the requests.", "Save the pattern in a file.")
+    path = STANDARD_INPUT if args.pattern == STANDARD_INPUT else find(args.pattern)
+    text = text_of(path)
+    file = path if path == STANDARD_INPUT else str(Path(path).resolve())
+    pattern = notation.read(text)
+    size_index(pattern, args.size)
+    if not any(part.rounds for part in pattern.parts):
+        raise Unreadable(f"{args.pattern} has no round that I can read.", f"See: {command()} check {args.pattern}")
+    if not args.fresh:
+        for work in journal.works():
+            if not work.finished and work.file == file and args.size in (None, work.size):
+                return work, [CHANGED] if work.text != text else []
+    return journal.begin(pattern.title or Path(args.pattern).stem, text, file, args.size, args.terms or pattern.terms), []
+
+
+def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str]) -> int:
+    """Hold the conversation about a work, from where it stands; gives the exit code."""
+    pattern = notation.read(work.text)
+    worked = fabric.work(pattern, size_index(pattern, work.size))
+    state = with_options(worked, journal.resume(work), args.by)
+    topic = Working(worked, phrasebook, state, args.terms or work.terms)
+
+    def keep(save: Save) -> tuple[str, ...]:
+        journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
+        return journal.news()
+
+    faults = sum(f.severity == "error" for f in worked.faults)
+    if faults:
+        notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
+                             f"To see more: {command()} check {Path(work.file).name}"]
+    ended = stage.hold(topic, keep, [*notices, *journal.news()])
+    if ended is Ended.FINISHED and is_done(worked, topic.state):
+        journal.finish(work)
+    else:
+        stage.note(f"{'' if ended is Ended.FINISHED else 'Your place is kept. '}Go on with: {command()}")
+    return 0
+
+
+def with_options(worked: Fabric, state: State, by: str | None) -> State:
+    """The state with how much is read out at once changed, and what is announced with it."""
+    if by is None or by == state.settings.by:
+        return state
+    announced = state.announced
+    if announced > state.place.steps:
+        announced = stop_after(worked, state.place, by)
+    return state.having(settings=replace(state.settings, by=by), announced=announced)
+
+
+def is_done(worked: Fabric, state: State) -> bool:
+    """Whether every part and every step of the assembly is made."""
+    place = state.place
+    return place.part >= len(worked.parts) and place.steps >= len(worked.assembly)

@@ -1,0 +1,358 @@
+"""How the coach takes turns: events in, actions out. No clock, no device, no input or output of its own.
+
+The rules in prose
+------------------
+- The maker may be silent for as long as they like; silence changes nothing.
+- A request is on disk before its answer is spoken: `Save` always comes before `Say`.
+- Typed lines and keys are acted on at any time; a new answer cuts the one that is being spoken.
+- While the coach speaks, the microphone hears the coach: of what it hears only "stop" is acted on, until `TAIL` seconds
+  after the last sample was played. Words that began while the coach spoke are judged by that moment, however late
+  the ear reports them.
+- Words that the ear is not sure of, or that are no request, get one low tone and change nothing; none while paused,
+  when people talk to each other, nor while the coach speaks.
+- A typed line that is no request is answered in text, since a tone says less than a line does.
+- What the coach has to say about itself (a device lost) is printed, and spoken when it is not speaking anyway.
+- When the maker has finished for now, the last answer is spoken to its end, then the coach quits.
+
+The turns
+---------
+    turn       | a request heard | "stop" heard | unsure words | typed or key | speech is done | TAIL has passed
+    -----------+-----------------+--------------+--------------+--------------+----------------+----------------
+    LISTENING  | answer          | answer       | low tone     | answer       |                |
+    SPEAKING   |                 | hush, answer |              | hush, answer | TAIL           |
+    TAIL       |                 | answer       |              | answer       |                | LISTENING
+
+An answer makes the turn SPEAKING, unless there is nothing to say ("stop" has no answer). `RULES` is this table.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import Protocol
+
+from coach.guide.model import Message, Request
+from coach.language.model import Grammar
+
+TAIL = 0.3  # seconds after the last sample in which a room still carries the coach's voice
+LEAD = 0.2  # seconds of quiet that an ear may give words at their front
+STOP = "stop"  # the one request that is heard while the coach speaks
+
+
+# ---- what is talked about
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a topic says to a request. state: where it led; rate, volume: how to speak from now on; over: nothing is left
+    to talk about."""
+
+    said: str
+    messages: tuple[Message, ...] = ()
+    state: object = None
+    rate: int = 175
+    volume: float = 0.9
+    over: bool = False
+
+
+class Topic(Protocol):
+    """What the conversation is about: working a pattern, choosing one. It knows words and requests, and no turns."""
+
+    quiet: bool  # people may talk to each other now, so a word not understood gets no tone
+
+    def begin(self) -> Answer:
+        """What is said first."""
+
+    def understand(self, text: str, typed: bool) -> Request | None:
+        """The request that these words are, or None."""
+
+    def answer(self, request: Request) -> Answer:
+        """Do what is asked."""
+
+    def unknown(self, text: str) -> str:
+        """A line to show for a typed line that is no request."""
+
+    def grammar(self) -> Grammar:
+        """All that can be said now."""
+
+
+# ---- events: what happens to a conversation
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """Words from the microphone. sure: good enough to be obeyed; confidence: 0 to 1, where the ear has one;
+    began: how many seconds ago the words began; lasted: how many seconds long they were."""
+
+    text: str
+    sure: bool = True
+    confidence: float | None = None
+    began: float = 0.0
+    lasted: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A line of text, or the word that a key stands for."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pressed:
+    """A key (or a pedal) that stands for a request, and how to show it ("space")."""
+
+    request: Request
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SpeechDone:
+    """The device has played the last sample of what `Say` with this number asked for. whole: it was not cut short;
+    ago: how many seconds ago that was."""
+
+    number: int
+    whole: bool = True
+    ago: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class TimePassed:
+    """So many seconds went by since the last event of this kind."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something about the coach itself: a device was lost, the journal can't be written. tone: one to play first."""
+
+    text: str
+    tone: str | None = None
+
+
+Event = Heard | Typed | Pressed | SpeechDone | TimePassed | Notice
+
+
+# ---- actions: what the shell has to do, in this order. How an action queues is its type.
+
+class Urgent:
+    """Done at once, never behind speech."""
+
+
+class Certain:
+    """Never cancelled; what follows it waits until it is done."""
+
+
+class Ordered:
+    """Done after the actions before it; speech among them may be cut by an urgent action or by newer speech."""
+
+
+@dataclass(frozen=True, slots=True)
+class Silence(Urgent):
+    """Stop speaking within a block of sound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Save(Certain):
+    """Write down the request and what it led to. heard: as said or typed."""
+
+    request: Request
+    answer: Answer
+    heard: str
+
+
+@dataclass(frozen=True, slots=True)
+class Say(Ordered):
+    """Speak; newer speech takes the place of older. number: comes back with `SpeechDone`."""
+
+    text: str
+    messages: tuple[Message, ...]
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Show(Ordered):
+    """Print a line. kind: said (it is spoken too), heard (the maker's words), note (only shown)."""
+
+    text: str
+    kind: str = "said"
+
+
+@dataclass(frozen=True, slots=True)
+class Tone(Ordered):
+    """One short tone. kind: a name of `coach.sound.tones`; unsure is the low one."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Adjust(Urgent):
+    """From the next sentence on. rate: words a minute; volume: 0 to 1."""
+
+    rate: int
+    volume: float
+
+
+@dataclass(frozen=True, slots=True)
+class Listen(Ordered):
+    """What can be said now has changed."""
+
+    grammar: Grammar
+
+
+@dataclass(frozen=True, slots=True)
+class Quit(Ordered):
+    """The conversation is over, after the speech before it has ended. reason: finished."""
+
+    reason: str
+
+
+Action = Silence | Save | Say | Show | Tone | Adjust | Listen | Quit
+
+
+# ---- whose turn it is
+
+class Turn(Enum):
+    LISTENING = auto()
+    SPEAKING = auto()
+    TAIL = auto()
+
+
+class Kind(Enum):
+    """What an event comes to, once its words are understood."""
+
+    REQUEST = auto()
+    STOP = auto()
+    UNSURE = auto()
+    BY_HAND = auto()
+
+
+class Do(Enum):
+    NOTHING = auto()
+    ANSWER = auto()
+    HUSH_AND_ANSWER = auto()
+    LOW_TONE = auto()
+
+
+RULES: dict[tuple[Turn, Kind], Do] = {
+    (Turn.LISTENING, Kind.REQUEST): Do.ANSWER,
+    (Turn.LISTENING, Kind.STOP): Do.ANSWER,
+    (Turn.LISTENING, Kind.UNSURE): Do.LOW_TONE,
+    (Turn.LISTENING, Kind.BY_HAND): Do.ANSWER,
+    (Turn.SPEAKING, Kind.REQUEST): Do.NOTHING,
+    (Turn.SPEAKING, Kind.STOP): Do.HUSH_AND_ANSWER,
+    (Turn.SPEAKING, Kind.UNSURE): Do.NOTHING,
+    (Turn.SPEAKING, Kind.BY_HAND): Do.HUSH_AND_ANSWER,
+    (Turn.TAIL, Kind.REQUEST): Do.NOTHING,
+    (Turn.TAIL, Kind.STOP): Do.ANSWER,
+    (Turn.TAIL, Kind.UNSURE): Do.NOTHING,
+    (Turn.TAIL, Kind.BY_HAND): Do.ANSWER,
+}
+
+
+class Conversation:
+    """One conversation about one topic. `begin()` and `take(event)` give the actions to perform, in order."""
+
+    def __init__(self, topic: Topic) -> None:
+        self.topic = topic
+        self.turn = Turn.LISTENING
+        self.number = 0  # of the latest speech
+        self._quiet = 0.0  # seconds since the coach was last heard; counts up outside SPEAKING
+        self._grammar: Grammar | None = None
+        self._voice: tuple[int, float] | None = None
+        self._over = False
+
+    def begin(self) -> tuple[Action, ...]:
+        return self._tell(self.topic.begin())
+
+    def take(self, event: Event) -> tuple[Action, ...]:
+        match event:
+            case TimePassed():
+                return self._wait(event.seconds)
+            case Notice():
+                return self._note(event)
+            case SpeechDone():
+                return self._spoken(event)
+            case _ if self._over:
+                return ()
+            case Heard():
+                return self._hear(event)
+            case Typed():
+                return self._read(event)
+            case Pressed():
+                return (Show(event.key or event.request.name, "heard"), *self._act(Kind.BY_HAND, event.request, event.key))
+
+    # ---- each kind of event
+
+    def _wait(self, seconds: float) -> tuple[Action, ...]:
+        if self.turn is not Turn.SPEAKING:
+            self._quiet += seconds
+            if self.turn is Turn.TAIL and self._quiet >= TAIL:
+                self.turn = Turn.LISTENING
+        return ()
+
+    def _spoken(self, event: SpeechDone) -> tuple[Action, ...]:
+        if event.number != self.number or self.turn is not Turn.SPEAKING:
+            return ()  # older speech, cut by newer
+        self.turn, self._quiet = Turn.TAIL, 0.0
+        return self._wait(event.ago)
+
+    def _hear(self, event: Heard) -> tuple[Action, ...]:
+        request = self.topic.understand(event.text, typed=False) if event.sure else None
+        kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
+        turn = self.turn
+        if turn is Turn.LISTENING and self.number and event.began > self._quiet + LEAD:
+            turn = Turn.SPEAKING  # the words began while the coach spoke
+        actions = self._act(kind, request, event.text, turn)
+        return (Show(event.text, "heard"), *actions) if request and actions else actions
+
+    def _read(self, event: Typed) -> tuple[Action, ...]:
+        if not event.text.strip():
+            return ()
+        request = self.topic.understand(event.text, typed=True)
+        if request is None:
+            return (Show(self.topic.unknown(event.text), "note"),)
+        return self._act(Kind.BY_HAND, request, event.text)
+
+    def _act(self, kind: Kind, request: Request | None, heard: str, turn: Turn | None = None) -> tuple[Action, ...]:
+        match RULES[turn or self.turn, kind]:
+            case Do.NOTHING:
+                return ()
+            case Do.LOW_TONE:
+                return () if self.topic.quiet else (Tone("unsure"),)
+            case Do.ANSWER:
+                return self._answer(request, heard)
+            case Do.HUSH_AND_ANSWER:
+                return (Silence(), *self._answer(request, heard))
+
+    def _note(self, event: Notice) -> tuple[Action, ...]:
+        """Always shown; spoken where nothing else is being said, since an answer is never cut for it."""
+        tone = (Tone(event.tone),) if event.tone else ()
+        if self.turn is Turn.SPEAKING or self._over:
+            return (*tone, Show(event.text, "note"))
+        return (*tone, *self._say(event.text, ()))
+
+    # ---- answering
+
+    def _answer(self, request: Request, heard: str) -> tuple[Action, ...]:
+        answer = self.topic.answer(request)
+        return (Save(request, answer, heard), *self._tell(answer))
+
+    def _tell(self, answer: Answer) -> tuple[Action, ...]:
+        actions: list[Action] = []
+        if (answer.rate, answer.volume) != self._voice:
+            self._voice = answer.rate, answer.volume
+            actions.append(Adjust(answer.rate, answer.volume))
+        if answer.said:
+            actions += self._say(answer.said, answer.messages)
+        if (grammar := self.topic.grammar()) != self._grammar:
+            self._grammar = grammar
+            actions.append(Listen(grammar))
+        if answer.over:
+            self._over = True
+            actions.append(Quit("finished"))
+        return tuple(actions)
+
+    def _say(self, text: str, messages: tuple[Message, ...]) -> tuple[Action, ...]:
+        self.number += 1
+        self.turn = Turn.SPEAKING
+        return Show(text), Say(text, messages, self.number)

@@ -1,0 +1,135 @@
+"""Where requests come from in a live session: lines, keys and the microphone, each in a thread of its own.
+
+A source posts events into the inbox, and None once when nothing more will come from it.
+"""
+
+from __future__ import annotations
+
+import os
+import queue
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any, Protocol
+
+from coach.conversation import Event, Notice, Typed
+from coach.guide.model import Message
+from coach.language.model import Grammar
+from coach.language.phrasebook import Phrasebook
+from coach.language.speak import sentence
+
+if TYPE_CHECKING:
+    from coach.sound.model import Ear
+
+Post = Callable[[Event | None], None]
+CHUNK = 4096  # bytes read from standard input at once
+
+
+class Source(Protocol):
+    """One way for requests to come in."""
+
+    running: bool
+
+    def start(self, post: Post) -> None:
+        """Begin; events go to `post`, from any thread."""
+
+    def listen_for(self, grammar: Grammar) -> None:
+        """What can be said now."""
+
+    def look(self) -> None:
+        """Notice what changed by itself; called a few times a second."""
+
+    def close(self) -> None:
+        """End, and give back what is held."""
+
+
+def input_lines(descriptor: int = 0) -> Iterator[str]:
+    """The lines of standard input, as they come. Reads the descriptor itself: a thread that waits in `sys.stdin` would
+    hold a lock that the interpreter needs to end."""
+    rest = b""
+    while data := _read(descriptor):
+        *lines, rest = (rest + data).split(b"\n")
+        for line in lines:
+            yield line.decode("utf-8", "replace").removesuffix("\r")
+    if rest:
+        yield rest.decode("utf-8", "replace")
+
+
+def _read(descriptor: int) -> bytes:
+    try:
+        return os.read(descriptor, CHUNK)
+    except OSError:  # standard input is closed, or the terminal is gone
+        return b""
+
+
+class Lines:
+    """Typed lines."""
+
+    def __init__(self, lines: Iterator[str]) -> None:
+        self.running = True
+        self._lines = lines
+
+    def start(self, post: Post) -> None:
+        def read() -> None:
+            for line in self._lines:
+                post(Typed(line))
+            self.running = False
+            post(None)
+
+        threading.Thread(target=read, name="lines", daemon=True).start()
+
+    def listen_for(self, grammar: Grammar) -> None: ...
+
+    def look(self) -> None: ...
+
+    def close(self) -> None: ...
+
+
+class Listening:
+    """The microphone with an ear behind it."""
+
+    def __init__(self, ear: Ear, phrasebook: Phrasebook, device: str | None = None) -> None:
+        """device: part of the microphone's name. Raises what opening a microphone raises."""
+        from coach.sound.microphone import Microphone
+        from coach.tape import Ears
+
+        self.running = True
+        self._ears = Ears(ear)
+        self._phrasebook = phrasebook
+        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # samples, a grammar, or None at the end
+        self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
+        self._microphone = Microphone(self._heard.put, self._told.put, device)
+        self._thread: threading.Thread | None = None
+        self._post: Post = lambda event: None
+
+    def start(self, post: Post) -> None:
+        self._post = post
+        self._thread = threading.Thread(target=self._listen, name="ear", daemon=True)
+        self._thread.start()
+
+    def listen_for(self, grammar: Grammar) -> None:
+        self._heard.put(grammar)  # the ear is used by its own thread alone
+
+    def look(self) -> None:
+        from coach.sound.stream import DeviceLost
+
+        self._microphone.look()
+        while not self._told.empty():
+            lost = isinstance(self._told.get(), DeviceLost)
+            text = sentence(self._phrasebook, [Message("microphone_lost" if lost else "microphone_back")])
+            self._post(Notice(text, "microphone lost" if lost else None))
+
+    def _listen(self) -> None:
+        while (item := self._heard.get()) is not None:
+            if isinstance(item, Grammar):
+                self._ears.ear.listen_for(item)
+            else:
+                for heard in self._ears.feed(item):
+                    self._post(heard)
+
+    def close(self) -> None:
+        self._microphone.close()
+        self._heard.put(None)
+        if self._thread is not None:
+            self._thread.join(timeout=2)
+        self._ears.ear.close()

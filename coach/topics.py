@@ -1,0 +1,152 @@
+"""What a conversation can be about: working a pattern, or choosing one. Pure, like the conversation itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+
+from coach.conversation import Answer
+from coach.fabric.model import Fabric
+from coach.guide import machine
+from coach.guide.explain import stitch_of
+from coach.guide.model import Message, Reply, Request, State
+from coach.guide.places import done_in_round, part_at, total, worked_at
+from coach.language.model import NUMBER, Grammar
+from coach.language.phrasebook import Phrasebook
+from coach.language.speak import sentence
+from coach.language.understand import grammar, normal, understand
+from coach.notation.model import Group, Node, Pattern, Repeat
+
+
+class Working:
+    """Working a pattern: the guide says what, the phrasebook in which words."""
+
+    def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(), terms: str | None = None) -> None:
+        """terms: US or UK; as the pattern is written where None."""
+        self.fabric = fabric
+        self.phrasebook = phrasebook
+        self.state = state
+        self.step = ""  # announced now, in plain US abbreviations
+        self.terms = terms or fabric.pattern.terms
+
+    @property
+    def quiet(self) -> bool:
+        return self.state.paused
+
+    def begin(self) -> Answer:
+        return self._worded(*machine.begin(self.fabric, self.state))
+
+    def understand(self, text: str, typed: bool) -> Request | None:
+        return understand(self.phrasebook, text, typed, self.terms)
+
+    def answer(self, request: Request) -> Answer:
+        return self._worded(*machine.answer(self.fabric, self.state, request))
+
+    def unknown(self, text: str) -> str:
+        return sentence(self.phrasebook, [Message("not_understood")], self.terms)
+
+    def grammar(self) -> Grammar:
+        """Round numbers go as far as this part does, so that no round is heard that is not there."""
+        part = part_at(self.fabric, self.state.place)
+        highest = max((r.source.number for r in part.rounds), default=0) if part else 0
+        return grammar(self.phrasebook, "paused" if self.state.paused else "working", highest, self._stitches, self.terms)
+
+    @cached_property
+    def _stitches(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(stitches_in(self.fabric.pattern)))
+
+    def _worded(self, state: State, reply: Reply) -> Answer:
+        self.state, self.step = state, reply.step
+        return Answer(sentence(self.phrasebook, reply.messages, self.terms), reply.messages, state,
+                      state.settings.rate, state.settings.volume, state.finished)
+
+
+class Choosing:
+    """Choosing a pattern by its number or its name."""
+
+    quiet = False
+
+    def __init__(self, titles: Iterable[str], phrasebook: Phrasebook) -> None:
+        self.titles = tuple(titles)
+        self.phrasebook = phrasebook
+        self.chosen: int | None = None  # index of the pattern; None as long as none is, and when the maker left
+
+    def begin(self) -> Answer:
+        listed = " ".join(f"{n}: {title}." for n, title in enumerate(self.titles, start=1))
+        messages = (Message("choose", {"patterns": listed, "last": len(self.titles)}),)
+        return Answer(sentence(self.phrasebook, messages), messages)
+
+    def understand(self, text: str, typed: bool) -> Request | None:
+        words = normal(text)
+        for index, title in enumerate(self.titles):
+            if words == normal(title):
+                return Request("choose", index + 1)
+        for phrase in self.phrasebook.choose:
+            before, _, after = phrase.partition(NUMBER)
+            inside = words.removeprefix(before).removesuffix(after).strip()
+            number = int(inside) if inside.isdecimal() and inside.isascii() else self.phrasebook.number_words.get(inside)
+            if number is not None:
+                return Request("choose", number)
+        request = understand(self.phrasebook, text, typed)
+        return request if request and request.name in ("repeat", "help", "finish", "stop") else None
+
+    def answer(self, request: Request) -> Answer:
+        match request:
+            case Request("choose", int(number)) if 0 < number <= len(self.titles):
+                self.chosen = number - 1
+                return Answer("", over=True)
+            case Request("finish"):
+                return Answer("", over=True)
+            case Request("stop"):
+                return Answer("")
+        return self.begin()
+
+    def unknown(self, text: str) -> str:
+        return self.begin().said
+
+    def grammar(self) -> Grammar:
+        others = [p for p in grammar(self.phrasebook).phrases
+                  if (r := understand(self.phrasebook, p)) and r.name in ("repeat", "help", "finish", "stop")]
+        numbers = tuple(form for n in range(1, len(self.titles) + 1) for form in self.phrasebook.number.spoken(n))
+        return Grammar((*self.phrasebook.choose, *map(normal, self.titles), *others), numbers)
+
+
+def stitches_in(pattern: Pattern) -> Iterator[str]:
+    """The catalogue ids of all that a maker of this pattern may ask about."""
+    for part in pattern.parts:
+        for round_ in part.rounds:
+            yield from _explained((*round_.foundation, *round_.body))
+
+
+def _explained(nodes: Iterable[Node]) -> Iterator[str]:
+    for node in nodes:
+        if found := stitch_of(node):
+            yield found
+        if isinstance(node, Repeat | Group):
+            yield from _explained(node.body)
+
+
+def report(topic: Working | Choosing, heard: str, request: Request | None, answer: Answer) -> dict[str, object]:
+    """One line of `--json`: where the work stands after a request. At a piece's end its last round is finished;
+    where no round is worked (choosing, assembly) its fields are null and 0."""
+    line = {"heard": heard, "request": request.name if request else None}
+    if not isinstance(topic, Working):
+        nowhere = dict.fromkeys(("part", "piece", "round", "label")) | {"stitch": 0, "of": 0, "total": 0}
+        return line | nowhere | {"step": "", "said": answer.said}
+    fabric, place = topic.fabric, topic.state.place
+    part, worked = part_at(fabric, place), worked_at(fabric, place)
+    if part is not None and worked is None and part.rounds:
+        worked, stitch = part.rounds[-1], part.rounds[-1].made
+    else:
+        stitch = done_in_round(fabric, place)
+    return line | {
+        "part": part.name if part else None,
+        "piece": place.piece + 1 if part else None,
+        "round": min(place.round + 1, len(part.rounds)) if part else None,
+        "label": worked.label if worked else None,
+        "stitch": stitch,
+        "of": worked.made if worked else 0,
+        "total": total(fabric, place),
+        "step": topic.step,
+        "said": answer.said,
+    }
