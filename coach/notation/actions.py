@@ -99,7 +99,7 @@ def _joined_to(c: Cursor) -> None:
         if c.is_("to") and c.peek(1).is_("form", "join", "close", "make"):
             return
         if c.is_("the", "first", "top", "of", "st", "ch", "tch", "sp", "turn", "rnd", "row", "around", "same", "next", "starting", "in", "inc") or (
-                c.peek().kind in ("space", "ordinal", "stitch")) or (c.peek().kind == "number" and c.tokens[c.at - 1].is_("ch", "first")):
+                c.peek().kind in ("space", "ordinal", "stitch")) or (c.peek().kind == "number" and (c.tokens[c.at - 1].is_("ch", "first") or c.tokens[c.at - 1].is_("of", "the", "in", "to") and c.peek(1).is_("ch"))):
             if c.is_("in", "next") and not c.tokens[c.at - 1].is_("to", "the"):
                 return
             if c.is_("turn") and not c.peek(1).is_("ch"):

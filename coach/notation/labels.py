@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS
 
@@ -37,10 +37,16 @@ class Label:
     base: bool = False
     ends: tuple[int, ...] = ()
     bare: bool = False
+    only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
+
+
+_SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
 
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
     """The label that a folded line starts with; `bare` allows `4.` and `4-6)`. start: the line's offset in the text."""
+    if (m := _SIZES_ONLY.match(line)) and (label := read_label(line[m.end():], start + m.end())):
+        return replace(label, only=m["only"])
     at = _BULLET.match(line).end()
     for form in _FORMS:
         m = form.match(line, at)

@@ -193,7 +193,7 @@ def _definition_body(text: str, body: str, at: int, terms: str) -> tuple[Node, .
 def _is_own(name: str, terms: str, nodes: tuple[Node, ...]) -> bool:
     """Whether a defined name is the pattern's own stitch: not a plain stitch by its usual name."""
     id = catalogue().words(terms).get(name)
-    if id and catalogue()[id].kind in ("stitch", "start", "technique", "decrease", "increase"):
+    if id and catalogue()[id].kind in ("stitch", "start", "technique", "decrease", "increase", "decoration"):
         return False
     return not (len(nodes) == 1 and isinstance(nodes[0], Stitch) and id == nodes[0].stitch) and not all(isinstance(n, Chain) for n in nodes)
 

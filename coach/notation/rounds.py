@@ -42,7 +42,7 @@ class Rounds:
             return
         kind = label.kind or ("row" if re.search(r"\bturn\b", text, re.IGNORECASE) else "round")
         self.kind = kind
-        only = self.only
+        only = self._which(label.only) if label.only else self.only
         if m := _SIZES_ONLY.match(text):
             only = self._which(m[1])
             text, start = text[m.end():], start + m.end()
@@ -55,7 +55,7 @@ class Rounds:
         body = self.body(text, start)
         foundation, nodes = _split_foundation(tuple(body.nodes))
         foundation, self.foundation = self.foundation + foundation, ()
-        stated = tuple(self.stated)
+        stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in self.stated)
         self._missing_body(nodes, body, span)
         for i, number in enumerate(numbers):
             sizes = only or self._reaches(label, number)
@@ -83,6 +83,13 @@ class Rounds:
             return ()
         found = tuple(i for i in range(len(label.ends)) if label.ends[i] >= number)
         return () if len(found) == len(label.ends) else found
+
+    def _for_all(self, amount: Amount, only: tuple[int, ...]) -> Amount:
+        """A number for each size, where numbers are given for the named sizes only."""
+        if isinstance(amount, int) or not only or len(amount) != len(only) or len(amount) == len(self.sizes):
+            return amount
+        named = dict(zip(only, amount))
+        return tuple(named.get(i, amount[0]) for i in range(len(self.sizes)))
 
     def _which(self, words: str) -> tuple[int, ...]:
         names = {name.lower(): i for i, name in enumerate(self.sizes)}
