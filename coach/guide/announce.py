@@ -13,11 +13,12 @@ from coach.guide.places import (
     introduced,
     own_steps,
     part_at,
+    readings,
     spoken,
     total,
     worked_at,
 )
-from coach.notation.model import Note
+from coach.notation.model import RING, Action, Chain, Group, Note, Stitch
 
 Messages = tuple[Message, ...]
 
@@ -39,7 +40,7 @@ def instruction(fabric: Fabric, place: Place, stop: int, by: str) -> Messages:
 
 def _steps(fabric: Fabric, worked: Worked, start: int, stop: int, by: str) -> Messages:
     if start >= own_steps(worked):
-        return (_note(fabric, worked.source.notes[start - own_steps(worked)]),)
+        return tuple(_note(fabric, n) for n in readings(worked.source.notes)[start - own_steps(worked)])
     if worked.steps == 0:
         return (as_written(fabric, worked),)
     chunk = spoken(worked, start, stop, by)
@@ -96,12 +97,25 @@ def round_head(fabric: Fabric, place: Place) -> Messages:
     if source.colour and source.colour != before:
         found.append(say("colour", colour=source.colour))
     terms = fabric.pattern.terms
-    found += [say("off", text=f.message, terms=terms) for f in worked.faults if f.severity == "error"][:1]
     if not worked.same:
+        found += [say("off", text=f.message, terms=terms) for f in worked.faults if f.severity == "error"][:1]
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
-    if source.foundation:
-        found.append(say("foundation", nodes=source.foundation))
+    if source.foundation or _needs_ring(worked):
+        found.append(say("foundation", nodes=source.foundation or (Action("ring"),)))
     return tuple(found)
+
+
+def _needs_ring(worked: Worked) -> bool:
+    """Whether the first stitch goes into a ring that the text doesn't say to make ("6 sc in magic ring")."""
+    for step in range(min(worked.steps, 3)):
+        match worked.step_at(step).node:
+            case Stitch(into=into) | Group(into=into) if into == RING:
+                return True
+            case Chain():
+                pass  # a turning chain
+            case _:
+                return False
+    return False
 
 
 def part_name(fabric: Fabric, place: Place) -> Message:

@@ -117,7 +117,7 @@ def _next(fabric: Fabric, state: State, _: object) -> Answer:
         if onward.steps >= length(worked):
             onward = following(fabric, place)
     if intro and introduced(fabric, onward):
-        stop, messages = 0, (*intro, say("say_next"))
+        stop, messages = 0, intro
     else:
         stop = stop_after(fabric, onward, by)
         messages = (*intro, *announce.instruction(fabric, onward, stop, by))
@@ -138,7 +138,7 @@ def _back(fabric: Fabric, state: State, _: object) -> Answer:
         place, announced = found
     after = _changed(state, place=place, announced=announced, detours=detours)
     if not announced and introduced(fabric, place) and place.round == 0:
-        return after, (*announce.introduction(fabric, place), say("say_next"))
+        return after, announce.introduction(fabric, place)
     return after, _standing(fabric, after)
 
 

@@ -1,7 +1,7 @@
 """The places of a work in order, and counting at a place.
 
-A round is passed step by step. After its last step its notes are read, one at a time, and `Place.steps` counts them on;
-a round without any step is passed in one, as written. A finished piece is a place of its own (round == number of
+A round is passed step by step. After its last step its notes are read, a few sentences at a time, and `Place.steps`
+counts these readings on; a round without any step is passed in one, as written. A finished piece is a place of its own (round == number of
 rounds, steps 0), and so is the end of all.
 """
 
@@ -13,6 +13,9 @@ from coach.fabric.chunks import chunk_at
 from coach.fabric.model import Chunk, Fabric, Worked, WorkedPart
 from coach.fabric.tree import Leaf, Loop, Tree
 from coach.guide.model import Place
+from coach.notation.model import Note
+
+WORDS_IN_A_READING = 24  # two breaths
 
 # ---- what is at a place
 
@@ -34,8 +37,23 @@ def own_steps(worked: Worked) -> int:
 
 
 def length(worked: Worked) -> int:
-    """Steps to pass in a round: its own, then one for each note."""
-    return own_steps(worked) + len(worked.source.notes)
+    """Steps to pass in a round: its own, then one for each reading of its notes."""
+    return own_steps(worked) + len(readings(worked.source.notes))
+
+
+def readings(notes: tuple[Note, ...]) -> tuple[tuple[Note, ...], ...]:
+    """The notes in the portions in which they are read: short neighbours together."""
+    found: list[tuple[Note, ...]] = []
+    words = 0
+    for note in notes:
+        length = len(note.text.split())
+        if found and words + length <= WORDS_IN_A_READING:
+            found[-1] = (*found[-1], note)
+            words += length
+        else:
+            found.append((note,))
+            words = length
+    return tuple(found)
 
 
 def done_in_round(fabric: Fabric, place: Place) -> int:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import cache
 
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.guide.explain import increase
@@ -31,6 +32,7 @@ from coach.notation.model import (
 from coach.stitches.catalogue import catalogue
 
 ITEMS_IN_A_SENTENCE = 4
+_COLOUR = re.compile(r"^(?:with|using|in|change(?: colou?r)? to|change colou?r|join)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
 _TOGETHER = re.compile(r"(\w+?)(\d+)tog")
 
 
@@ -81,7 +83,7 @@ class Steps:
                     sentences.append(self._row(row))
                     row = []
         sentences.append(self._row(row))
-        return ". ".join(_capital(s) for s in sentences if s)
+        return ". ".join(capital(s) for s in sentences if s)
 
     def _row(self, phrases: list[str]) -> str:
         comma, then = self.book.in_words("comma"), self.book.in_words("then")
@@ -115,7 +117,7 @@ class Steps:
                 count = _number(node.count)
                 return self.book.in_words("evenly", stitch=self.name("inc" if node.stitch == "inc" else "sc2tog"), n=count)
             case Unread():
-                return self.book.in_words("unread", text=node.text)
+                return self.book.in_words("unread", text=self.written(node.text, self.terms))
             case Action():
                 return self._times(self._action(node), n)
 
@@ -193,6 +195,8 @@ class Steps:
         return self.book.in_words(f"skip_{node.what}", n=count * n if isinstance(count, int) else count)
 
     def _repeat(self, node: Repeat) -> str:
+        if plain := _plain_times(node):
+            return self.step(*plain)
         body = self._row([self.step(i.node, i.n) for i in _merged([Item(_bare(b), 1) for b in node.body])])
         times = node.times
         if times.kind == "exact":
@@ -201,9 +205,12 @@ class Steps:
         return self.book.in_words(template, n=_number(times.amount), body=body)
 
     def _action(self, node: Action) -> str:
-        if node.kind == "colour" and not node.text:
-            return self.book.in_words("colour_unnamed")
-        return self.book.in_words(node.kind if node.kind in self.book.step else "note", text=node.text)
+        if node.kind == "colour":
+            colour = self.written(_COLOUR.sub("", node.text), self.terms)
+            named = re.sub(r"\b[a-z]\b", lambda m: m[0].upper(), colour)  # yarns are called A, B, C
+            return self.book.in_words("colour", text=named) if named else self.book.in_words("colour_unnamed")
+        return self.book.in_words(node.kind if node.kind in self.book.step else "note",
+                                  text=self.written(node.text, self.terms))
 
     # ---- names
 
@@ -229,8 +236,37 @@ class Steps:
             return self.book.in_words("together", stitch=self.name(several[1]), n=several[2])
         return stitch
 
+    # ---- the pattern's own words
+
+    def written(self, text: str, terms: str) -> str:
+        """A pattern's own words with its abbreviations spoken out. terms: those it is written in, US or UK."""
+        words, ids = _abbreviations(self.book, terms)
+
+        def out(match: re.Match[str]) -> str:
+            word = match[0].lower()
+            said = self.book.written[word] if word in self.book.written else self.name(ids[word])
+            before = text[: match.start()].rstrip()
+            begins = not before or before[-1] in ".!?:"
+            return capital(said) if begins and match[0][0].isupper() else said
+
+        return " ".join(words.sub(out, text).split())
+
 
 SAME_LOOP = NEXT  # inside a group the place is the group's
+
+
+@cache
+def _abbreviations(book: Phrasebook, terms: str) -> tuple[re.Pattern[str], dict[str, str]]:
+    """All abbreviations as one expression, and those of stitches with their ids."""
+    ids: dict[str, str] = {}
+    for stitch in catalogue().stitch:
+        if stitch.kind in ("technique", "start"):
+            continue
+        for word in stitch.uk_abbreviations if terms == "UK" else stitch.us_abbreviations:
+            if len(word) > 1 and word.lower() != stitch.name(terms).lower():
+                ids.setdefault(word.lower(), stitch.id)
+    longest_first = sorted({*ids, *book.written}, key=lambda w: (-len(w), w))
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
 
 
 def _in_the_name(node: Stitch) -> bool:
@@ -275,11 +311,25 @@ def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
     """The steps of a group; their place is the group's."""
     found: list[Item | Cycle] = []
     for node in body:
-        if isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
+        if isinstance(node, Repeat) and (plain := _plain_times(node)):
+            found.append(Item(_inner(plain[0]), plain[1]))
+        elif isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
             found.append(Cycle(tuple(_merged(_loosened(node.body))), node.times.amount))
         else:
-            found.append(Item(replace(_bare(node), into=NEXT) if isinstance(node, Stitch) else _bare(node), 1))
+            found.append(Item(_inner(node), 1))
     return found
+
+
+def _inner(node: Node) -> Node:
+    """A node of a group: the place is the group's."""
+    return replace(_bare(node), into=NEXT) if isinstance(node, Stitch) else _bare(node)
+
+
+def _plain_times(node: Repeat) -> tuple[Node, int] | None:
+    """The stitch and the number, where a repeat is nothing but "2 dc"."""
+    if len(node.body) == 1 and isinstance(node.body[0], Stitch) and node.times.kind == "exact":
+        return (node.body[0], node.times.amount) if isinstance(node.times.amount, int) else None
+    return None
 
 
 def _bare(node: Node) -> Node:
@@ -295,5 +345,6 @@ def _number(amount: Amount) -> int | str:
     return amount if isinstance(amount, int) else ", ".join(map(str, amount))
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """With a capital letter at its start."""
     return text[:1].upper() + text[1:]

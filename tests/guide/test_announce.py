@@ -8,7 +8,7 @@ from coach.fabric.tree import Leaf, Loop, Run
 from coach.guide.announce import announced_trees, left, recap, round_head, welcome, where
 from coach.guide.machine import answer, begin
 from coach.guide.model import Place, Request, State
-from coach.notation.model import Action, Fault, Note, Span, Unread
+from coach.notation.model import RING, Action, Chain, Fault, Note, Span, Unread
 
 NEXT = Request("next")
 
@@ -40,7 +40,7 @@ def test_a_part_from_its_first_word_to_its_last():
         ["note"],
         ["round_same", "steps", "makes"],
         ["piece_done", "then_part"],
-        ["part_of", "note", "say_next"],
+        ["part_of", "note"],
     ]
 
 
@@ -48,7 +48,7 @@ def test_the_second_piece_is_begun_without_the_notes_again():
     state = State(Place(1, 0, 1), 5)
     assert walk(SEAL, 3, state)[1:] == [
         ["piece_done_of", "then_piece"],
-        ["part_of", "round", "steps", "makes"],
+        ["part_of", "round", "foundation", "steps", "makes"],
         ["round", "steps", "makes"],
     ]
 
@@ -98,6 +98,24 @@ class TestRoundHead:
         work = fabric(part("Fin", rnd(1, sc(), readings=("Six times in all.",)), rnd(2, sc(), same=True, readings=("again",))))
         assert keys(round_head(work, Place())) == ["round", "reading"]
         assert keys(round_head(work, Place(round=1))) == ["round_same"]
+
+
+class TestRing:
+    def test_a_ring_that_the_text_only_works_into_is_made_first(self):
+        chained = part("Lamp", rnd(1, Run((Leaf(Chain(1)), Loop(sc(RING), 6)))), rnd(2, Loop(sc(RING), 6)))
+        assert keys(round_head(fabric(chained), Place())) == ["round", "foundation"]
+
+    def test_a_ring_that_is_made_is_not_made_twice(self):
+        work = fabric(part("Lamp", rnd(1, Run((Leaf(Action("ring")), Loop(sc(RING), 6)))), rnd(2, sc()), rnd(3, Run(()))))
+        assert [keys(round_head(work, Place(round=r))) for r in range(3)] == [["round"]] * 3
+
+
+class TestNotes:
+    SHORT, LONG = Note("Feel the edge of it."), Note("word " * 23)
+
+    def test_short_ones_are_read_together_and_long_ones_alone(self):
+        work = fabric(part("Fin", rnd(1, sc(), notes=(self.SHORT, self.SHORT, self.LONG, self.SHORT)), rnd(2, sc())))
+        assert walk(work, 5)[2:] == [["note", "note"], ["note"], ["note"], ["round", "steps", "makes"]]
 
 
 class TestAsWritten:

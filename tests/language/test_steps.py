@@ -92,6 +92,10 @@ def leaf(node, moves: int = 1) -> Leaf:
     (Action("fasten_off"), 1, "fasten off"),
     (Action("colour", "orange"), 1, "change to orange"),
     (Action("colour"), 1, "change colour"),
+    (Action("colour", "with a"), 1, "change to A"),
+    (Action("colour", "change to b in the last st"), 1, "change to B in the last stitch"),
+    (Group((Repeat((DC,), Times("exact", 2)), Chain(2), Repeat((DC,), Times("exact", 2))), Into("space", 2)), 1,
+     "2 double crochet, chain 2, 2 double crochet, all in the next chain 2 space"),
     (Action("marker"), 1, "place a marker"),
     (Action("note", "feel for the ridge"), 1, "feel for the ridge"),
     (Unread("wave the yarn"), 1, "as written, wave the yarn"),
@@ -154,3 +158,22 @@ def test_every_kind_of_place_has_words():
     assert ENGLISH.place(Into("next", corner=True)) == "in the corner space"
     assert ENGLISH.place(Into("next", stitch="sc", corner=True)) == "in the corner stitch"
     assert ENGLISH.place(NEXT) == "in the next stitch"
+
+
+class TestWordsOfThePattern:
+    @pytest.mark.parametrize("written, said", [
+        ("Work 6 sc, 2 hdc and an inc in the next st.",
+         "Work 6 single crochet, 2 half double crochet and an increase in the next stitch."),
+        ("Leave 20 cm of yarn.", "Leave 20 centimetres of yarn."),
+        ("Sew the fins on\nat Rnd 9.", "Sew the fins on at round 9."),
+        ("sc2tog twice", "decrease twice"),
+        ("Stuff the head.", "Stuff the head."),
+        ("Sew the star beside the crab.", "Sew the star beside the crab."),
+        ("Sl st in 2 ch-sps; weave in.", "Slip stitch in 2 chain-spaces; weave in."),
+    ])
+    def test_abbreviations_are_spoken_out(self, written, said):
+        assert ENGLISH.written(written, "US") == said
+
+    def test_british_words_in_the_terms_of_the_maker(self):
+        assert ENGLISH.written("6 dc, 2 tr", "UK") == "6 single crochet, 2 double crochet"
+        assert BRITISH.written("6 dc, 2 tr", "UK") == "6 double crochet, 2 treble crochet"
