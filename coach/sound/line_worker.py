@@ -64,6 +64,7 @@ class LineWorker:
         except queue.Empty:
             raise WorkerLost(f"it did not answer within {seconds:.1f} seconds") from None
         if not line:
+            self._lines.put(b"")  # for whoever asks again
             raise WorkerLost("it ended without an answer")
         try:
             answer = json.loads(line)

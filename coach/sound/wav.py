@@ -21,6 +21,7 @@ from coach.sound.resample import Resampler, resample, to_int16
 
 PCM, FLOAT, EXTENSIBLE = 1, 3, 0xFFFE  # format codes (Microsoft's "mmreg.h", RFC 2361)
 OPEN_ENDED = 0xFFFF_FFFF  # the length that a program writes which did not know it yet; also 0
+SLOWEST_RATE, FASTEST_RATE = 1_000, 384_000  # samples a second that make sense for speech
 BLOCK_FRAMES = 16_384
 HEADER = struct.Struct("<4sI4s4sIHHIIHH4sI")
 
@@ -194,7 +195,7 @@ def _format(chunk: bytes, path: Path) -> Format:
     if code == EXTENSIBLE and len(chunk) >= 26:
         code = int.from_bytes(chunk[24:26], "little")
     known = (code == PCM and bits in (8, 16, 24, 32)) or (code == FLOAT and bits in (32, 64))
-    if not known or not channels or not rate:
+    if not known or not channels or not SLOWEST_RATE <= rate <= FASTEST_RATE:
         raise RecordingError(f"{path} holds a kind of sound that can't be read.", "Save it as a 16-bit WAV file.")
     return Format(code, channels, rate, bits)
 
