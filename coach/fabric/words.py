@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.fabric.tree import Leaf, Loop, Run, Tree
-from coach.notation.model import Group, Repeat, Stitch
+from coach.notation.model import Stitch
 from coach.notation.printer import abbreviation, write
 
 
@@ -24,6 +24,5 @@ def _one(tree: Tree) -> str:
         if node.into.kind == "ring":
             return f"{tree.times} {abbreviation(node.stitch)} in ring"
         return f"{abbreviation(node.stitch)} {tree.times}{loop}"
-    if isinstance(child, Leaf) and isinstance(child.node, Group | Repeat):
-        return f"{_one(child)} x {tree.times}"
-    return f"({_one(child)}) x {tree.times}"
+    text = _one(child)
+    return f"{text} x {tree.times}" if " " not in text else f"({text}) x {tree.times}"

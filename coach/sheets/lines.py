@@ -1,0 +1,53 @@
+"""What every sheet says, in reading order: headings, paragraphs, rounds; each sheet only dresses it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from coach.fabric.model import Fabric, Worked
+from coach.fabric.words import abbreviated
+from coach.notation.printer import write
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """kind: title, heading, round, note, item, fault. label and count: of a round only."""
+
+    kind: str
+    text: str
+    label: str = ""
+    count: str = ""
+
+
+def lines(fabric: Fabric) -> Iterator[Line]:
+    """The whole pattern: what is needed, each part round by round with its proved count, the assembly."""
+    pattern = fabric.pattern
+    yield Line("title", pattern.title or "Pattern")
+    size = f" Size {pattern.sizes[fabric.size]}." if pattern.sizes else ""
+    yield Line("note", f"In {pattern.terms} terms as written; the rounds below are in US abbreviations.{size}")
+    for name, entries in (("Materials", pattern.materials), ("Gauge", pattern.gauge)):
+        if entries:
+            yield Line("heading", name)
+            yield from (Line("item", entry) for entry in entries)
+    if pattern.notes:
+        yield Line("heading", "Notes")
+        yield from (Line("note", note.text) for note in pattern.notes)
+    for part in fabric.parts:
+        yield Line("heading", part.name + (f", make {part.make}" if part.make > 1 else ""))
+        yield from (Line("note", note.text) for note in part.source.notes)
+        before: Worked | None = None
+        for worked in part.rounds:
+            yield _round(worked, before)
+            yield from (Line("fault", f.message) for f in worked.faults)
+            yield from (Line("note", note.text) for note in worked.source.notes)
+            before = worked
+    if fabric.assembly:
+        yield Line("heading", "Assembly")
+        yield from (Line("item", note.text) for note in fabric.assembly)
+
+
+def _round(worked: Worked, before: Worked | None) -> Line:
+    steps = ", ".join(filter(None, (write(worked.source.foundation), abbreviated((worked.tree,)))))
+    text = f"the same again: {steps}" if worked.same and before is not None else steps
+    return Line("round", text, worked.label, f"{worked.made} stitches" if worked.made != 1 else "1 stitch")
