@@ -18,7 +18,7 @@ from coach.guide.places import (
     total,
     worked_at,
 )
-from coach.notation.model import RING, Action, Chain, Group, Note, Stitch
+from coach.notation.model import RING, Action, Chain, Fault, Group, Note, Stitch
 
 Messages = tuple[Message, ...]
 
@@ -70,6 +70,8 @@ def as_written(fabric: Fabric, worked: Worked) -> Message:
     """A round that can't be worked as steps, in the pattern's words."""
     spans = [node.span for node in worked.source.body if node.span.end] or [worked.source.span]
     text = fabric.pattern.text[spans[0].start : spans[-1].end]
+    if not worked.source.body:
+        text = text.partition(":")[2] or text  # without the label
     return say("as_written", text=text, terms=fabric.pattern.terms)
 
 
@@ -86,8 +88,11 @@ def round_name(worked: Worked) -> Message:
     return say(key, kind=source.kind, number=source.number, label=source.label)
 
 
-def round_head(fabric: Fabric, place: Place) -> Messages:
-    """How a round begins: its name, side and colour, what is wrong with it, and what is worked before its first step."""
+def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:
+    """How a round begins: its name, side and colour, what is wrong with it, and what is worked before its first step.
+
+    again: the maker has been in it already, and need not hear once more what is wrong.
+    """
     worked = worked_at(fabric, place)
     source = worked.source
     found = [round_name(worked)]
@@ -97,12 +102,17 @@ def round_head(fabric: Fabric, place: Place) -> Messages:
     if source.colour and source.colour != before:
         found.append(say("colour", colour=source.colour))
     terms = fabric.pattern.terms
-    if not worked.same:
-        found += [say("off", text=f.message, terms=terms) for f in worked.faults if f.severity == "error"][:1]
+    if not (worked.same or again):
+        found += [say("off", text=f.message, terms=terms) for f in worked.faults if _tells(f) and worked.steps][:1]
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
     if source.foundation or _needs_ring(worked):
         found.append(say("foundation", nodes=source.foundation or (Action("ring"),)))
     return tuple(found)
+
+
+def _tells(fault: Fault) -> bool:
+    """Whether a fault is worth hearing; what was not understood is read as written anyway."""
+    return fault.severity == "error" and fault.kind != "unknown"
 
 
 def _needs_ring(worked: Worked) -> bool:
@@ -139,11 +149,14 @@ def welcome(fabric: Fabric, place: Place) -> Messages:
         start = introduction(fabric, place)
     else:
         start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place)
-    return (*title(fabric), *cautions, *start, say("say_next"))
+    return (*title(fabric, place), *cautions, *start, say("say_next"))
 
 
-def title(fabric: Fabric) -> Messages:
-    return (say("title", title=fabric.pattern.title),) if fabric.pattern.title else ()
+def title(fabric: Fabric, place: Place) -> Messages:
+    """The pattern's title, unless the part that is named after it is called the same."""
+    part = part_at(fabric, place)
+    name = fabric.pattern.title
+    return () if not name or (part and part.name.lower() == name.lower()) else (say("title", title=name),)
 
 
 # ---- ends
@@ -232,4 +245,4 @@ def recap(fabric: Fabric, place: Place) -> Messages:
     if worked is None:
         return instruction(fabric, place, place.steps, "round")
     whole = _steps(fabric, worked, 0, own_steps(worked), "round")
-    return (*round_head(fabric, place), *whole, *progress(fabric, place))
+    return (*round_head(fabric, place, again=True), *whole, *progress(fabric, place))

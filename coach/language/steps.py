@@ -209,6 +209,8 @@ class Steps:
             colour = self.written(_COLOUR.sub("", node.text), self.terms)
             named = re.sub(r"\b[a-z]\b", lambda m: m[0].upper(), colour)  # yarns are called A, B, C
             return self.book.in_words("colour", text=named) if named else self.book.in_words("colour_unnamed")
+        if node.kind == "join" and node.text == "ring":
+            return self.book.in_words("join_ring")
         return self.book.in_words(node.kind if node.kind in self.book.step else "note",
                                   text=self.written(node.text, self.terms))
 

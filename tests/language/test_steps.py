@@ -88,6 +88,7 @@ def leaf(node, moves: int = 1) -> Leaf:
     (Evenly("dec", 4), 1, "decrease 4 times, evenly spread"),
     (Action("turn"), 1, "turn"),
     (Action("join"), 1, "join with a slip stitch"),
+    (Action("join", "ring"), 1, "join into a ring with a slip stitch"),
     (Action("ring"), 1, "make a magic ring"),
     (Action("fasten_off"), 1, "fasten off"),
     (Action("colour", "orange"), 1, "change to orange"),
