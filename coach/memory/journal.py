@@ -138,7 +138,8 @@ class Journal:
     def turns(self, work: Work) -> list[Turn]:
         """All that happened in a work, the oldest first. Raises JournalError when the journal can't be read."""
         stored = self._read(lambda con: rows.turns(con, work.id))
-        if stored is None and self.error is not None and not self._pending:
+        begun_here = any(entry.kind == "begin" and entry.work.id == work.id for entry in self._pending)
+        if stored is None and self.error is not None and not begun_here:
             raise self.error
         return (stored or []) + [Turn(e.kind, rows.time_of(e.at), e.request, e.heard, e.said)
                                  for e in self._pending if e.work.id == work.id]
@@ -209,6 +210,7 @@ class Journal:
         json = None if state is None else to_json(state)
         if state is not None:
             self._now[work.id] = state
+        if state is not None and kind != "finish":
             self._settings = state.settings
         self._pending.append(Entry(work, kind, float(self._clock()) if at is None else at, state, json, **words))
         return self.retry()

@@ -23,7 +23,7 @@ CHAIN = f"""WITH RECURSIVE chain (id) AS (
             SELECT {TURN}, sum FROM turns JOIN chain USING (id) ORDER BY id"""
 WORKS = f"SELECT {WORK}, sum, text FROM works LEFT JOIN texts USING (hash)"
 TURNS = f"SELECT {TURN}, sum FROM turns WHERE work = ? ORDER BY id"
-NEWEST = f"SELECT {TURN}, sum FROM turns ORDER BY id DESC LIMIT 1"
+NEWEST = f"SELECT {TURN}, sum FROM turns WHERE kind <> 'finish' ORDER BY id DESC LIMIT 1"
 
 
 class Row(NamedTuple):
@@ -103,7 +103,7 @@ def works(con: sqlite3.Connection) -> list[Work]:
 
 
 def settings(con: sqlite3.Connection) -> Settings | None:
-    """The settings after the last request of all; None in an empty journal."""
+    """The settings after the last request of all works; None in an empty journal."""
     newest = con.execute(NEWEST).fetchone()
     if newest is None:
         return None
