@@ -77,15 +77,17 @@ def soundcheck(
     microphone: str | None = None,
     loudspeaker: str | None = None,
     ask: Callable[[str], None] | None = None,
+    wait: Callable[[float], None] = time.sleep,
 ) -> SoundCheck:
     """Measure with the devices of these names (None: the usual ones). ask: shows the maker what to do, and then the
-    maker's own level is measured too. Nothing raises: what can't be measured is in `missing`. Takes about ten seconds."""
+    maker's own level is measured too. wait: lets seconds pass, in all about ten. Nothing raises: what can't be measured
+    is in `missing`."""
     lacking = list(missing())
-    heard: queue.SimpleQueue[np.ndarray] = queue.SimpleQueue()
+    heard = _Heard(wait)
     ears = player = None
     try:
         try:
-            ears = Microphone(heard.put, _ignore, microphone)
+            ears = Microphone(heard.blocks.put, _ignore, microphone)
         except SoundError as fault:
             lacking.append(str(fault))
         try:
@@ -94,8 +96,8 @@ def soundcheck(
             lacking.append(str(fault))
         room = own = maker = None
         if ears is not None:
-            _listen(heard, ROOM_SECONDS / 3)  # a microphone often begins with a click
-            room = levels(_listen(heard, ROOM_SECONDS), HEARING_RATE)
+            heard.during(ROOM_SECONDS / 3)  # a microphone often begins with a click
+            room = levels(heard.during(ROOM_SECONDS), HEARING_RATE)
         if player is not None:
             try:
                 own = _speak(mouth, player, heard)
@@ -103,8 +105,8 @@ def soundcheck(
                 lacking.append(str(fault))
         if ears is not None and ask is not None:
             ask("Now say: next step, count so far.")
-            _listen(heard, 0)
-            maker = levels(_listen(heard, MAKER_SECONDS), HEARING_RATE)
+            heard.during(0)
+            maker = levels(heard.during(MAKER_SECONDS), HEARING_RATE)
         return SoundCheck(
             microphone=ears.device.name if ears else None,
             loudspeaker=player.device.name if player else None,
@@ -137,21 +139,28 @@ def _about_maker(maker: Levels, room: Levels) -> list[str]:
     return []
 
 
-def _speak(mouth: Mouth, player: LivePlayer, heard: queue.SimpleQueue[np.ndarray]) -> Echo:
+def _speak(mouth: Mouth, player: LivePlayer, heard: _Heard) -> Echo:
     speech = mouth.say(SENTENCE)
-    _listen(heard, 0)
+    heard.during(0)
     player.play(speech)
-    recorded = _listen(heard, speech.seconds + ECHO_SECONDS)
+    recorded = heard.during(speech.seconds + ECHO_SECONDS)
     return echo(resample(speech.samples, speech.rate, HEARING_RATE), recorded, HEARING_RATE)
 
 
-def _listen(heard: queue.SimpleQueue[np.ndarray], seconds: float) -> np.ndarray:
-    """What the microphone gives in the next seconds; without one, only the time passes."""
-    time.sleep(seconds)
-    blocks = [np.zeros(0, np.int16)]
-    while not heard.empty():
-        blocks.append(heard.get())
-    return np.concatenate(blocks)
+class _Heard:
+    """What the microphone gives."""
+
+    def __init__(self, wait: Callable[[float], None]) -> None:
+        self.blocks: queue.SimpleQueue[np.ndarray] = queue.SimpleQueue()
+        self._wait = wait
+
+    def during(self, seconds: float) -> np.ndarray:
+        """What was heard since the last call until `seconds` from now; without a microphone only time passes."""
+        self._wait(seconds)
+        blocks = [np.zeros(0, np.int16)]
+        while not self.blocks.empty():
+            blocks.append(self.blocks.get())
+        return np.concatenate(blocks)
 
 
 def _ignore(event: object) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,11 +77,9 @@ class DeviceStream(ABC):
         """Close the stream and keep everything else."""
         stream, self._stream = self._stream, None
         if stream is not None:
-            try:
-                stream.abort()
-                stream.close()
-            except sound_system().PortAudioError:
-                pass  # a stream whose device is gone can't be closed properly
+            for end in (stream.abort, stream.close):
+                with suppress(sound_system().PortAudioError):  # the device may be gone
+                    end()
 
     def reopen(self) -> None:
         """Open the same device again by its name, or where none was asked for the usual one. Failing is no error:
@@ -108,10 +107,10 @@ class DeviceStream(ABC):
 
     def _try_again(self) -> None:
         self.release()
-        try:
-            rescan()  # reopens this one too
-        except SoundError:
-            pass  # it stays lost, and is tried again
+        with suppress(SoundError):  # it stays lost, and is tried again
+            rescan()  # reopens this one too, unless another stream is busy
+        if self._stream is None:
+            self.reopen()
 
     def _open(self) -> None:
         sd = sound_system()
