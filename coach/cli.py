@@ -13,7 +13,7 @@ from importlib import import_module
 
 from coach import __version__
 
-INTERRUPTED = 130
+INTERRUPTED = 0  # leaving is no error
 UNABLE = 2
 BY = ("stitch", "group", "round")
 

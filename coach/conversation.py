@@ -252,11 +252,12 @@ RULES: dict[tuple[Turn, Kind], Do] = {
 class Conversation:
     """One conversation about one topic. `begin()` and `take(event)` give the actions to perform, in order."""
 
-    def __init__(self, topic: Topic) -> None:
+    def __init__(self, topic: Topic, number: int = 0) -> None:
+        """number: of the latest speech before this conversation, so that its end is not taken for one of ours."""
         self.topic = topic
         self.turn = Turn.LISTENING
-        self.number = 0  # of the latest speech
-        self._quiet = 0.0  # seconds since the coach was last heard; counts up outside SPEAKING
+        self.number = number  # of the latest speech
+        self._quiet = float("inf")  # seconds since the coach was last heard; counts up outside SPEAKING
         self._grammar: Grammar | None = None
         self._voice: tuple[int, float] | None = None
         self._over = False
@@ -279,7 +280,7 @@ class Conversation:
             case Typed():
                 return self._read(event)
             case Pressed():
-                return (Show(event.key or event.request.name, "heard"), *self._act(Kind.BY_HAND, event.request, event.key))
+                return self._act(Kind.BY_HAND, event.request, event.key or event.request.name, shown=True)
 
     # ---- each kind of event
 
@@ -300,10 +301,9 @@ class Conversation:
         request = self.topic.understand(event.text, typed=False) if event.sure else None
         kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
         turn = self.turn
-        if turn is Turn.LISTENING and self.number and event.began > self._quiet + LEAD:
+        if turn is Turn.LISTENING and event.began > self._quiet + LEAD:
             turn = Turn.SPEAKING  # the words began while the coach spoke
-        actions = self._act(kind, request, event.text, turn)
-        return (Show(event.text, "heard"), *actions) if request and actions else actions
+        return self._act(kind, request, event.text, turn, shown=True)
 
     def _read(self, event: Typed) -> tuple[Action, ...]:
         if not event.text.strip():
@@ -313,16 +313,19 @@ class Conversation:
             return (Show(self.topic.unknown(event.text), "note"),)
         return self._act(Kind.BY_HAND, request, event.text)
 
-    def _act(self, kind: Kind, request: Request | None, heard: str, turn: Turn | None = None) -> tuple[Action, ...]:
+    def _act(self, kind: Kind, request: Request | None, heard: str, turn: Turn | None = None,
+             shown: bool = False) -> tuple[Action, ...]:
+        """shown: the words are printed too, since the maker does not see them otherwise."""
+        words = (Show(heard, "heard"),) if shown else ()
         match RULES[turn or self.turn, kind]:
             case Do.NOTHING:
                 return ()
             case Do.LOW_TONE:
                 return () if self.topic.quiet else (Tone("unsure"),)
             case Do.ANSWER:
-                return self._answer(request, heard)
+                return (*words, *self._answer(request, heard))
             case Do.HUSH_AND_ANSWER:
-                return (Silence(), *self._answer(request, heard))
+                return (Silence(), *words, *self._answer(request, heard))
 
     def _note(self, event: Notice) -> tuple[Action, ...]:
         """Always shown; spoken where nothing else is being said, since an answer is never cut for it."""

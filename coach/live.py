@@ -256,11 +256,18 @@ class LiveStage:
         self._voice = voice
         self._paper = paper
         self._sources = tuple(sources)
+        self._number = 0  # of the latest speech
         for source in self._sources:
             source.start(inbox.put)
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        session = Session(Conversation(topic), self._voice, self._paper, keep, self._listen)
+        conversation = Conversation(topic, self._number)
+        try:
+            return self._hold(Session(conversation, self._voice, self._paper, keep, self._listen), notices)
+        finally:
+            self._number = conversation.number
+
+    def _hold(self, session: Session, notices: Iterable[str]) -> Ended:
         session.start()
         for notice in notices:
             session.take(Notice(notice))

@@ -15,7 +15,7 @@ from coach.language.model import NUMBER, Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
 from coach.language.understand import grammar, normal, understand
-from coach.notation.model import Group, Node, Pattern, Repeat
+from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 
 
 class Working:
@@ -122,6 +122,8 @@ def _explained(nodes: Iterable[Node]) -> Iterator[str]:
     for node in nodes:
         if found := stitch_of(node):
             yield found
+        if isinstance(node, Stitch | Group) and node.into.kind == "ring":
+            yield "ring"
         if isinstance(node, Repeat | Group):
             yield from _explained(node.body)
 
