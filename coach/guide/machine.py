@@ -54,7 +54,8 @@ def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
     if place == Place() and not announced:
         messages = announce.welcome(fabric, place)
     else:
-        messages = (*announce.title(fabric, place), *announce.where(fabric, place), *_standing(fabric, state, head=False))
+        standing = _standing(fabric, state, head=False)
+        messages = (*announce.title(fabric, place), *announce.where(fabric, place), *standing)
     if moved:
         messages = (say("pattern_changed"), *messages)
     return _reply(fabric, state.having(said=messages), messages)

@@ -24,7 +24,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What the maker wants. name: one of `coach.guide.requests.REQUESTS`; value: a number or a word where it takes one."""
+    """What the maker wants. name: one of `coach.guide.requests.REQUESTS`; value: a number or a word, if any."""
 
     name: str
     value: int | str | None = None
@@ -50,8 +50,8 @@ class Settings:
 @dataclass(frozen=True, slots=True)
 class State:
     """All that a request can change. said: the last reply, for "repeat"; announced: where the instruction that was read
-    out last ends (place.steps when nothing is announced); before: the state that `undo` brings back; detours: each `next`
-    that `back` can't tell from the round alone, as (place it led to, place before, what was announced there)."""
+    out last ends (place.steps when nothing is announced); before: the state that `undo` brings back; detours: each
+    `next` that `back` can't tell from the round alone, as (place it led to, place before, what was announced there)."""
 
     place: Place = Place()
     announced: int = 0

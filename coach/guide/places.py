@@ -1,8 +1,8 @@
 """The places of a work in order, and counting at a place.
 
 A round is passed step by step. After its last step its notes are read, a few sentences at a time, and `Place.steps`
-counts these readings on; a round without any step is passed in one, as written. A finished piece is a place of its own (round == number of
-rounds, steps 0), and so is the end of all.
+counts these readings on; a round without any step is passed in one, as written. A finished piece is a place of its own
+(round == number of rounds, steps 0), and so is the end of all.
 """
 
 from __future__ import annotations

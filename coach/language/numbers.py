@@ -10,9 +10,9 @@ HIGHEST = 999
 class Numbers(BaseModel):
     """The words that numbers are made of.
 
-    units: 0 to 19; tens: 20 to 90; hundreds: 100 to 900, each in all its forms; after_tens, after_hundreds: what may stand
-    between a ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are said one by
-    one; ordinals: from the first on.
+    units: 0 to 19; tens: 20 to 90; hundreds: 100 to 900, each in all its forms; after_tens, after_hundreds: what may
+    stand between a ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are
+    said one by one; ordinals: from the first on.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -1,8 +1,8 @@
 """Steps in words: worked trees and nodes as written, for a chunk or a whole round.
 
-A stitch worked into the next stitches has its number last ("single crochet in the next 6"), one worked several times into
-one place has it first ("6 single crochet into the ring"); a repeat of several steps is a sentence of its own that begins
-with how often. Numbers are always digits, which every speech engine reads right.
+A stitch worked into the next stitches has its number last ("single crochet in the next 6"), one worked several times
+into one place has it first ("6 single crochet into the ring"); a repeat of several steps is a sentence of its own that
+begins with how often. Numbers are always digits, which every speech engine reads right.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from coach.notation.model import (
 from coach.stitches.catalogue import catalogue
 
 ITEMS_IN_A_SENTENCE = 4
-_COLOUR = re.compile(r"^(?:with|using|in|change(?: colou?r)? to|change colou?r|join)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
+_COLOUR = re.compile(r"^(?:with|using|in|change(?: colou?r)?(?: to)?|join)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
 _TOGETHER = re.compile(r"(\w+?)(\d+)tog")
 
 
@@ -114,8 +114,8 @@ class Steps:
             case Repeat():
                 return self._times(self._repeat(node), n)
             case Evenly():
-                count = _number(node.count)
-                return self.book.in_words("evenly", stitch=self.name("inc" if node.stitch == "inc" else "sc2tog"), n=count)
+                name = self.name("inc" if node.stitch == "inc" else "sc2tog")
+                return self.book.in_words("evenly", stitch=name, n=_number(node.count))
             case Unread():
                 return self.book.in_words("unread", text=self.written(node.text, self.terms))
             case Action():
@@ -133,7 +133,7 @@ class Steps:
             loops = self.book.step["in_loop"].get(node.loop)
             if loops and not _in_the_name(node):
                 return loops[n > 1].format(stitch=name, n=n)
-            return name if n == 1 else self._next(name, n, entry.kind if entry else "stitch", entry.takes if entry else 1)
+            return name if n == 1 else self._next(name, n, *((entry.kind, entry.takes) if entry else ("stitch", 1)))
         if node.loop in self.book.step["in_loop"] and not _in_the_name(node):
             name = self.book.step["in_loop"][node.loop][0].format(stitch=name, n=1)
         return self._put(name, node.into, n, goes_on)

@@ -44,7 +44,8 @@ BODY = part(
     rnd(4, Loop(sc(), 16), 16, notes=(Note("Stuff firmly.", "stuff"),)),
     rnd(5, Loop(sc(), 16), 16, same=True),
 )
-FLIPPER = part("Flipper", rnd(1, Loop(sc(RING), 5), 5), rnd(2, Loop(sc(), 5), 5), make=2, notes=(Note("Use the grey yarn."),))
+FLIPPER = part("Flipper", rnd(1, Loop(sc(RING), 5), 5), rnd(2, Loop(sc(), 5), 5),
+               make=2, notes=(Note("Use the grey yarn."),))
 SEAL = fabric(BODY, FLIPPER, assembly=("Sew on the flippers.", "Weave in the ends."))
 
 

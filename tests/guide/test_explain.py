@@ -13,7 +13,8 @@ TWO_DC = (Stitch("dc"), Stitch("dc"))
 
 
 @pytest.mark.parametrize("node, id", [
-    (Stitch("dc"), "dc"), (Chain(3), "ch"), (Skip(2), "skip"), (Action("ring"), "ring"), (Action("fasten_off"), "fastenoff"),
+    (Stitch("dc"), "dc"), (Chain(3), "ch"), (Skip(2), "skip"), (Action("ring"), "ring"),
+    (Action("fasten_off"), "fastenoff"),
     (Group((Stitch("sc"),) * 2), "inc"), (Group(TWO_DC), "dcinc"), (Group((Stitch("sc"),) * 6, RING), "sc"),
     (Group((Stitch("dc"), Chain(2), Stitch("dc"))), "dc"), (Group(()), None), (Action("note"), None), (None, None),
     (Unread("twirl"), None), (Evenly("inc", 6), None), (Repeat(TWO_DC, Times("exact", 2)), None),

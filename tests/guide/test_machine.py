@@ -95,7 +95,7 @@ class TestCounting:
             state, seen = led(work, Request("by", by)), {}
             for _ in range(2_000):
                 seen[(state.place.part, state.place.piece)] = total(work, state.place)
-                onward, reply = answer(work, state, NEXT)
+                onward, _ = answer(work, state, NEXT)
                 if spot(onward) == spot(state):
                     break
                 state = onward
@@ -156,7 +156,8 @@ class TestAnyRequest:
     def test_the_same_state_and_request_give_the_same_answer(self, work, asked, last):
         state = led(work, *asked)
         (one, said), (other, again) = answer(work, state, last), answer(work, state, last)
-        assert (spot(one), one.settings, keys(said), said.step) == (spot(other), other.settings, keys(again), again.step)
+        assert (spot(one), one.settings) == (spot(other), other.settings)
+        assert (keys(said), said.step) == (keys(again), again.step)
 
     @given(works, st.lists(requests, max_size=20))
     def test_every_message_is_of_the_table_with_all_its_values(self, work, asked):
@@ -195,7 +196,8 @@ class TestHugeRounds:
     @pytest.mark.parametrize("by", BY)
     def test_they_answer_in_their_middle(self, by):
         state = State(Place(0, 0, 0, 1_500_000_001), 1_500_000_002)
-        state = led(self.HUGE, Request("by", by), NEXT, BACK, Request("left"), Request("recap"), Request("where"), state=state)
+        asked = [Request(name) for name in ("next", "back", "left", "recap", "where")]
+        state = led(self.HUGE, Request("by", by), *asked, state=state)
         assert done_in_round(self.HUGE, state.place) == 2_000_000_001
 
     def test_the_largest_is_passed_at_once_round_by_round(self):

@@ -29,9 +29,9 @@ def called() -> set[str]:
     found = set()
     for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("say", "Message"):
-                if node.args and isinstance(node.args[0], ast.Constant):
-                    found.add(node.args[0].value)
+            match node:
+                case ast.Call(func=ast.Name(id="say" | "Message"), args=[ast.Constant(value=key), *_]):
+                    found.add(key)
     return found
 
 

@@ -79,8 +79,10 @@ class TestGrammar:
 
 
 class TestHeard:
-    @pytest.mark.parametrize("words", ["", "go to", "go to round", "next next", "the next step", "round", "go to round twelvety",
-                                       "n", "what is", "what is love", "i said stop it"])
+    @pytest.mark.parametrize("words", [
+        "", "go to", "go to round", "next next", "the next step", "round", "go to round twelvety", "n", "what is",
+        "what is love", "i said stop it",
+    ])
     def test_what_is_no_complete_phrase_is_no_request(self, words):
         assert understand(ENGLISH, words) is None
 
