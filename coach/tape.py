@@ -166,14 +166,17 @@ class TapeStage:
     """Whole conversations in virtual time."""
 
     def __init__(self, source: Source, ear: Ear, voice: TapeVoice, paper: Paper, inbox: deque,
-                 mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None) -> None:
-        """inbox: where the voice posts to; mixed: gets each block of the maker (HEARING_RATE) and the coach (VOICE_RATE)."""
+                 mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
+                 told: Callable[[Heard], None] = lambda heard: None) -> None:
+        """inbox: where the voice posts to; mixed: gets each block of the maker (HEARING_RATE) and the coach (VOICE_RATE);
+        told: gets all that is heard, before it is acted on."""
         self._source = source
         self._ears = Ears(ear)
         self._voice = voice
         self._paper = paper
         self._inbox = inbox
         self._mixed = mixed
+        self._told = told
         self._finished = False  # the ear has given what was left
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
@@ -185,14 +188,19 @@ class TapeStage:
             samples = self._source.next(BLOCK, self._voice.speaking)
             self._mixed(samples, self._voice.go_on(BLOCK))
             self._inbox.append(TimePassed(BLOCK))
-            self._inbox.extend(self._ears.feed(samples))
+            self._hear(self._ears.feed(samples))
             if self._source.over and not len(samples) and not self._voice.speaking:
                 if self._finished:
                     return Ended.INPUT
                 self._finished = True
-                self._inbox.extend(self._ears.finish())
+                self._hear(self._ears.finish())
             session.take_all(self._inbox)
         return Ended.FINISHED
+
+    def _hear(self, found: list[Heard]) -> None:
+        for heard in found:
+            self._told(heard)
+            self._inbox.append(heard)
 
     def note(self, text: str) -> None:
         self._paper.show(text, "note")

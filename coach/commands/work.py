@@ -14,7 +14,7 @@ from coach.fabric.model import Fabric
 from coach.guide.model import State
 from coach.guide.places import stop_after
 from coach.language.phrasebook import Phrasebook
-from coach.live import Ended, Stage
+from coach.live import Ended, Keep, Stage
 from coach.memory.journal import Journal
 from coach.memory.model import Work
 from coach.topics import Working
@@ -58,20 +58,25 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     state = with_options(worked, journal.resume(work), args.by)
     topic = Working(worked, phrasebook, state, args.terms or work.terms)
 
-    def keep(save: Save) -> tuple[str, ...]:
-        journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
-        return journal.news()
-
     faults = sum(f.severity == "error" for f in worked.faults)
     if faults:
         notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
                              f"To see more: {command()} check {Path(work.file).name}"]
-    ended = stage.hold(topic, keep, [*notices, *journal.news()])
+    ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
     if ended is Ended.FINISHED and is_done(worked, topic.state):
         journal.finish(work)
     else:
         stage.note(f"{'' if ended is Ended.FINISHED else 'Your place is kept. '}Go on with: {command()}")
     return 0
+
+
+def keeper(journal: Journal, work: Work) -> Keep:
+    """What writes each request to the journal, and says what the journal has to say."""
+    def keep(save: Save) -> tuple[str, ...]:
+        journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
+        return journal.news()
+
+    return keep
 
 
 def with_options(worked: Fabric, state: State, by: str | None) -> State:

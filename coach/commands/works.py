@@ -1,0 +1,50 @@
+"""`coach works`: the works in progress, the last one first, and where each stands."""
+
+from __future__ import annotations
+
+import json
+
+from coach import fabric, notation
+from coach.commands.check import size_index
+from coach.commands.files import Unreadable
+from coach.commands.stage import command, phrasebook_for
+from coach.conversation import Answer
+from coach.guide.model import Request
+from coach.memory.journal import Journal
+from coach.memory.model import JournalError, Work
+from coach.topics import Working, report
+
+PLACE = ("part", "piece", "round", "label", "stitch", "of", "total")
+
+
+def run(args) -> int:
+    phrasebook = phrasebook_for(args.language)
+    with Journal.open() as journal:
+        works = [(work, _topic(journal, work, phrasebook)) for work in journal.works() if not work.finished]
+    if args.json:
+        print(json.dumps([_as_json(work, topic) for work, topic in works], ensure_ascii=False, indent=1))
+        return 0
+    if not works:
+        print(f"There is no work in progress. Begin one with: {command()} work PATTERN")
+    for work, topic in works:
+        where = topic.answer(Request("where")).said if topic else "Its place can't be read."
+        print(f"{work.title}: {where} Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
+    if works:
+        print(f"Go on with the first of these: {command()}")
+    return 0
+
+
+def _topic(journal: Journal, work: Work, phrasebook) -> Working | None:
+    try:
+        pattern = notation.read(work.text)
+        worked = fabric.work(pattern, size_index(pattern, work.size))
+        return Working(worked, phrasebook, journal.resume(work).having(paused=False), work.terms)
+    except (JournalError, Unreadable):
+        return None
+
+
+def _as_json(work: Work, topic: Working | None) -> dict:
+    line = {"title": work.title, "file": work.file, "size": work.size, "terms": work.terms,
+            "begun": work.begun.isoformat(), "touched": work.touched.isoformat()}
+    place = report(topic, "", None, Answer("")) if topic else {}
+    return line | {name: place.get(name) for name in PLACE}
