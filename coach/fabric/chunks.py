@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from coach.fabric.model import Chunk, Worked
 from coach.fabric.tree import Leaf, Loop, Run, Tree, leaf_at
+from coach.notation.model import Action, Chain
 
 BY = ("stitch", "group", "round")
 ITEMS_IN_A_GROUP = 3  # short enough for one breath
+MOST_ATTACHED = 2  # "chain 1" before, "join, turn" after
 
 
 def chunk_at(worked: Worked, step: int, by: str) -> Chunk:
@@ -22,7 +24,39 @@ def chunk_at(worked: Worked, step: int, by: str) -> Chunk:
     if by == "stitch":
         leaf, _ = leaf_at(worked.tree, step)
         return Chunk(step, step + 1, (leaf,))
-    return _group(worked.tree, step, 0, None, None)
+    lead, tail = _attached(worked.tree)
+    last = worked.steps - tail - 1
+    chunk = _group(worked.tree, min(max(step, lead), last), 0, None, None)
+    if lead and chunk.start <= lead:
+        chunk = Chunk(0, chunk.stop, _from(worked.tree, chunk, lead), chunk.time, chunk.times)
+    if tail and chunk.stop > last:
+        chunk = Chunk(chunk.start, worked.steps, (*chunk.trees, *_last(worked.tree, chunk, tail)), chunk.time, chunk.times)
+    return chunk
+
+
+def _attached(tree: Tree) -> tuple[int, int]:
+    """How many steps at the start and at the end of a round make nothing (a chain to its height, a join, a turn); they are
+    read with what stands beside them. (0, 0) when nothing else is in the round."""
+    if not isinstance(tree, Run):
+        return 0, 0
+    steps = [child for child in tree.children if child.steps]
+    counts = []
+    for children in (steps, steps[::-1]):
+        n = 0
+        while n < min(len(children), MOST_ATTACHED) and isinstance(children[n], Leaf) and isinstance(children[n].node, Chain | Action) and not children[n].makes:
+            n += 1
+        counts.append(n)
+    return (0, 0) if sum(counts) >= len(steps) else (counts[0], counts[1])
+
+
+def _from(tree: Run, chunk: Chunk, lead: int) -> tuple[Tree, ...]:
+    first = tuple(child for child in tree.children if child.steps)[:lead]
+    return chunk.trees if chunk.start == 0 else (*first, *chunk.trees)
+
+
+def _last(tree: Run, chunk: Chunk, tail: int) -> tuple[Tree, ...]:
+    last = tuple(child for child in tree.children if child.steps)[-tail:]
+    return () if chunk.stop > tree.steps - tail else last
 
 
 def _group(tree: Tree, step: int, start: int, time: int | None, times: int | None) -> Chunk:
