@@ -78,6 +78,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "nothing_asked": (),
     "not_understood": (),
     # the coach itself
+    "keys": (),  # which keys there are
+    "lines": (),  # how to type
     "microphone_lost": (),
     "microphone_back": (),
     "loudspeaker_lost": (),
