@@ -94,7 +94,17 @@ def meaning(error: Exception, path: Path) -> JournalError | Damaged:
         return JournalError("closed", path, str(error))
     if isinstance(error, sqlite3.Error):
         kind = KINDS.get(getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF)
-        return JournalError(kind, path, str(error)) if kind else Damaged(str(error))
+        if kind is None or kind == "readonly" and _claims_to_be_readonly(path):
+            return Damaged(str(error))
+        return JournalError(kind, path, str(error))
     if isinstance(error, PermissionError):
         return JournalError("readonly", path, str(error))
     return JournalError("unreachable", path, str(error))
+
+
+def _claims_to_be_readonly(path: Path) -> bool:
+    """Whether the file's own header (byte 18, https://www.sqlite.org/fileformat2.html) forbids writing: none of ours does."""
+    try:
+        return path.read_bytes()[18:19] > b"\2"
+    except OSError:
+        return False

@@ -24,6 +24,7 @@ from coach.memory.model import Damaged, JournalError
 
 APPLICATION = 0x43726F63  # marks the file as a journal of the coach ("Croc")
 BUSY_S = 2.0  # how long a write waits for another program
+SMALLEST = 512  # bytes of the smallest page of SQLite
 CHECK_FULLY = 16 * 2**20  # bytes up to which indexes are checked against their tables on opening
 
 STEPS: tuple[tuple[str, ...], ...] = (  # step n makes version n+1 out of version n; steps are never changed, only added
@@ -79,6 +80,8 @@ def prepare(con: sqlite3.Connection, path: Path) -> None:
 
     Raises JournalError("newer") and Damaged, without having changed the file, and sqlite3.Error.
     """
+    if path.exists() and 0 < path.stat().st_size < SMALLEST:  # SQLite would take it for a new one
+        raise Damaged("the file is cut off")
     version = _version(con)
     if version > len(STEPS):
         raise JournalError("newer", path, f"version {version}, this coach knows {len(STEPS)}")

@@ -10,7 +10,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[2]), str(Path(__file__).resolve().parent)]
+WRITER_ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(WRITER_ROOT), str(Path(__file__).resolve().parent)]
 
 from walks import NEXT, UNDO, begin, places, step, undone  # noqa: E402
 
