@@ -145,7 +145,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return import_module(f"coach.commands.{module}").run(args)
     except KeyboardInterrupt:
-        print("\nStopped. Your place is kept.", file=sys.stderr)
+        print("\nStopped.", file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:  # the reader of our output has gone, as in `coach check | head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -7,21 +7,22 @@ from __future__ import annotations
 
 import os
 import queue
-import sys
 import threading
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
-from coach.conversation import Event, Notice, Typed
+from coach.conversation import Event, Notice, Pressed, Typed
 from coach.guide.model import Message
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
+from coach.language.understand import for_key
 
 if TYPE_CHECKING:
     from coach.sound.model import Ear
 
 Post = Callable[[Event | None], None]
+KEY_SECONDS = 0.2  # between two looks whether the session is over
 CHUNK = 4096  # bytes read from standard input at once
 
 
@@ -85,20 +86,98 @@ class Lines:
     def close(self) -> None: ...
 
 
+class KeyLine:
+    """Keys one by one: each stands for a request, until enter begins a typed line. Pure; gives events and what to echo."""
+
+    def __init__(self, phrasebook: Phrasebook) -> None:
+        self._phrasebook = phrasebook
+        self._line: str | None = None  # what has been typed of a line
+
+    def press(self, key: str) -> tuple[Event | None, str]:
+        """What a key leads to, and the text to echo."""
+        if self._line is None:
+            if key == "enter":
+                self._line = ""
+                return None, ": "
+            request = for_key(self._phrasebook, key)
+            return (Pressed(request, key) if request else Typed(key)), ""
+        match key:
+            case "enter":
+                line, self._line = self._line, None
+                return (Typed(line) if line.strip() else None), "\n"
+            case "escape":
+                self._line = None
+                return None, "\n"
+            case "backspace":
+                gone = self._line[-1:]
+                self._line = self._line[:-1]
+                return None, "\b \b" if gone else ""
+            case "space":
+                key = " "
+        if len(key) > 1:  # an arrow key and the like
+            return None, ""
+        self._line += key
+        return None, key
+
+
+class Keys:
+    """Single keys of the terminal, and typed lines among them."""
+
+    def __init__(self, phrasebook: Phrasebook, echo: TextIO) -> None:
+        """Raises NoTerminal."""
+        from coach.sound.keys import terminal_keys
+
+        self.running = True
+        self._line = KeyLine(phrasebook)
+        self._echo = echo
+        self._keys = terminal_keys()
+        self._thread: threading.Thread | None = None
+
+    def start(self, post: Post) -> None:
+        def read() -> None:
+            try:
+                while self.running:
+                    if (key := self._keys.read(KEY_SECONDS)) is not None:
+                        event, echoed = self._line.press(key)
+                        print(echoed, end="", file=self._echo, flush=True)
+                        if event is not None:
+                            post(event)
+            except EOFError:
+                self.running = False
+                post(None)
+
+        self._thread = threading.Thread(target=read, name="keys", daemon=True)
+        self._thread.start()
+
+    def listen_for(self, grammar: Grammar) -> None: ...
+
+    def look(self) -> None: ...
+
+    def close(self) -> None:
+        self.running = False
+        if self._thread is not None:
+            self._thread.join(timeout=1)
+        self._keys.close()
+
+
 class Listening:
     """The microphone with an ear behind it."""
 
-    def __init__(self, ear: Ear, phrasebook: Phrasebook, device: str | None = None) -> None:
-        """device: part of the microphone's name. Raises what opening a microphone raises."""
+    def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None) -> None:
+        """device: part of the microphone's name. Raises what opening a microphone or an ear raises."""
         from coach.sound.microphone import Microphone
         from coach.tape import Ears
 
         self.running = True
-        self._ears = Ears(ear)
         self._phrasebook = phrasebook
         self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # samples, a grammar, or None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
         self._microphone = Microphone(self._heard.put, self._told.put, device)
+        try:
+            self._ears = Ears(open_ear())  # after the microphone: without one no model has to be loaded
+        except BaseException:
+            self._microphone.close()
+            raise
         self._thread: threading.Thread | None = None
         self._post: Post = lambda event: None
 

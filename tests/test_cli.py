@@ -416,7 +416,7 @@ def test_ctrl_c_is_no_error(monkeypatch, capsys):
         raise KeyboardInterrupt
     monkeypatch.setattr("coach.commands.check.run", interrupted)
     assert main(["check", "buoy"]) == 0
-    assert "Your place is kept." in capsys.readouterr().err
+    assert capsys.readouterr().err == "\nStopped.\n"
 
 
 # ---- start-up

@@ -9,9 +9,11 @@ from collections import deque
 from typing import TYPE_CHECKING
 
 from coach.commands.files import Unreadable
+from coach.guide.model import Message
 from coach.language.phrasebook import Phrasebook, PhrasebookError, load
+from coach.language.speak import sentence
 from coach.live import JsonPaper, LiveStage, Paper, Stage, TypedStage
-from coach.sources import Lines, Listening, Source, input_lines
+from coach.sources import Keys, Lines, Listening, Source, input_lines
 from coach.voices import NoVoice, PlayedVoice
 
 if TYPE_CHECKING:
@@ -68,18 +70,55 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
 
 
 def _live(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
+    """Whatever there is of keys, microphone and loudspeaker; what is missing is told once, a line each."""
     inbox: queue.SimpleQueue = queue.SimpleQueue()
-    sources: list[Source] = [_by_hand(args, phrasebook, paper)]
-    try:
-        sources.append(Listening(ear_for(args.ear, phrasebook), phrasebook))
-    except Exception as fault:
-        paper.show(_told(fault), "note")
-    return LiveStage(inbox, _voice(args, phrasebook, paper, inbox), paper, sources)
+    missing: dict[str, None] = {}
+    sources: list[Source] = []
+    if not args.typed:
+        _add_microphone(sources, args, phrasebook, missing)
+    voice = _voice(args, phrasebook, inbox, missing)
+    for text in missing:
+        paper.show(text, "note")
+    sources.append(_by_hand(args, phrasebook, paper))
+    return LiveStage(inbox, voice, paper, sources)
 
 
 def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
-    ...
+    if not args.typed and sys.stdin is not None and sys.stdin.isatty():
+        source, key = Keys(phrasebook, sys.stdout), "keys"
+    else:
+        source, key = Lines(input_lines()), "lines"
+    paper.show(sentence(phrasebook, [Message(key)]), "note")
+    return source
 
 
-def _voice(args, phrasebook: Phrasebook, paper: Paper, inbox: queue.SimpleQueue):
-    ...
+def _add_microphone(sources: list[Source], args, phrasebook: Phrasebook, missing: dict[str, None]) -> None:
+    from coach.sound.errors import SoundError
+
+    try:
+        sources.append(Listening(lambda: ear_for(args.ear, phrasebook), phrasebook))
+    except SoundError as fault:
+        missing[str(fault)] = None
+
+
+def _voice(args, phrasebook: Phrasebook, inbox: queue.SimpleQueue, missing: dict[str, None]):
+    from coach.sound.errors import SoundError
+    from coach.sound.mouth import EngineMouth
+    from coach.sound.player import FilePlayer, LivePlayer
+
+    mouth = EngineMouth()
+    try:
+        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else LivePlayer
+        return PlayedVoice(mouth, player_for, inbox.put, phrasebook)
+    except SoundError as fault:
+        mouth.close()
+        if args.speak:
+            raise
+        missing[str(fault)] = None
+        return NoVoice(inbox.put)
+
+
+def ear_for(name: str | None, phrasebook: Phrasebook) -> Ear:
+    from coach.sound.errors import EarError
+
+    raise EarError("no ear yet")

@@ -62,7 +62,10 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     if faults:
         notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
                              f"To see more: {command()} check {Path(work.file).name}"]
-    ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
+    try:
+        ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
+    except KeyboardInterrupt:
+        ended = Ended.INPUT
     if ended is Ended.FINISHED and is_done(worked, topic.state):
         journal.finish(work)
     else:
