@@ -176,19 +176,20 @@ class Gate:
         self._recent.clear()
         return Segment(self._opened_at * self._size, np.concatenate(kept), too_long)
 
+    def taken(self) -> np.ndarray:
+        """The samples of the open segment so far; none while the gate is shut."""
+        return np.concatenate(self._taken) if self._taken is not None else np.zeros(0, np.int16)
+
     def feed(self, samples: np.ndarray) -> list[Segment]:
         """The segments that ended in these samples."""
         return [segment for frame in self.frames(samples) if (segment := self.step(frame)) is not None]
 
-    def finish(self) -> list[Segment]:
-        """The stream is over: the segments that are left. A rest shorter than a frame is filled with quiet."""
-        found = []
+    def last_frames(self) -> list[np.ndarray]:
+        """The stream is over: the frames that are left. A rest shorter than a frame is filled with quiet."""
         frames = list(self.frames(np.zeros(-len(self._rest) % self._size, np.int16)))
-        if self._waiting is not None:
-            frames += self._start()
-        for frame in frames:
-            if (segment := self.step(frame)) is not None:
-                found.append(segment)
-        if (segment := self.close()) is not None:
-            found.append(segment)
-        return found
+        return frames + self._start() if self._waiting is not None else frames
+
+    def finish(self) -> list[Segment]:
+        """The stream is over: the segments that are left."""
+        found = [self.step(frame) for frame in self.last_frames()] + [self.close()]
+        return [segment for segment in found if segment is not None]
