@@ -7,18 +7,20 @@ from dataclasses import dataclass
 
 from coach.fabric.base import Base
 from coach.fabric.tree import Leaf, Top, Tree
-from coach.notation.model import Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
+from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 
 @dataclass(frozen=True, slots=True)
 class Foundation:
     """base: what can be worked into; limit: end of a chain's first side where its other side is worked too;
-    standing: skipped chains that count as the first stitch; guesses: further numbers of chains the words allow."""
+    standing: skipped chains that count as the first stitch; hooked: the first stitch goes into a chain counted from the
+    hook; known: how many places there are is known."""
 
     base: Base
     limit: int | None = None
     standing: Tree | None = None
+    hooked: bool = False
     known: bool = True
 
 
@@ -56,23 +58,33 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     if ring or (place and place[0] == "ring") or not chains:
         return Foundation(Base(None), known=bool(ring or chains or (place and place[0] in ("ring", "hook"))))
     joined = any(isinstance(n, Action) and n.kind == "join" for n in nodes)
-    count = chains[-1] if len(chains) == 1 or not joined else chains[0]
     if joined:
-        return Foundation(Base.chain(count))
-    skipped, standing = 0, None
-    if place and place[0] == "hook":
+        return Foundation(Base.chain(chains[0]))
+    count, skipped, standing = chains[-1], 0, None
+    hooked = bool(place and place[0] == "hook")
+    said = [n for n in nodes if isinstance(n, Chain)][-1]
+    counts = said.counts if said.counts is not None else chains_count
+    if hooked:
         skipped = for_size(place[1], size) - 1
-        standing = _standing(place[2], skipped, chains_count)
+        standing = _standing(said.stands_for or place[2], skipped, counts)
     elif any(isinstance(n, Skip) and n.what == "chain" for n in round.body[:1]):
-        skip = round.body[0]
-        skipped = 0
-        standing = _standing(main, for_size(skip.count, size), chains_count)
+        standing = _standing(main, for_size(round.body[0].count, size), counts)
     elif way:
         skipped = 1
     usable = max(count - skipped, 0)
     if any(isinstance(n, Action) and n.kind == "other_side" for n in walk(round.body)):
-        return Foundation(Base.chain(2 * usable - 1), usable, standing)
-    return Foundation(Base.chain(usable), None, standing)
+        return Foundation(Base.chain(_both_sides(round.body, usable, size)), usable, standing, hooked)
+    return Foundation(Base.chain(usable), None, standing, hooked)
+
+
+def _both_sides(body: tuple[Node, ...], usable: int, size: int) -> int:
+    """The places around a chain: an end that holds a group turns the corner, so that the other side has one less."""
+    across = next((k for k, n in enumerate(body) if isinstance(n, Action) and n.kind == "other_side"), len(body))
+    before = [n for n in body[:across] if not isinstance(n, (Action, Skip))]
+    end = bool(before) and isinstance(before[-1], Group)
+    start = 1 + sum(for_size(n.times.amount, size) for n in body[1:2]
+                    if isinstance(n, Repeat) and n.times.kind == "exact" and isinstance(n.body[0], Stitch) and n.body[0].into == SAME)
+    return max(2 * usable - end - (start >= 3), usable)
 
 
 def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:

@@ -129,7 +129,7 @@ def _read(round: Round, below: Below, size: int, chosen: dict[object, int]) -> R
         base, limit = foundation.base, foundation.limit
     else:
         base = Base(below.tree, below.turned)
-    worker = Worker(base, size, main, chosen, limit=limit)
+    worker = Worker(base, size, main, chosen, limit=limit, hooked=bool(foundation and foundation.hooked))
     before: Tree | None = foundation.standing if foundation else None
     if before is not None:
         worker.begun = True

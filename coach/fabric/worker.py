@@ -36,7 +36,7 @@ class Option:
 class Worker:
     """State while one round is worked: `i` is the next top not yet passed, `prev` the one worked into last."""
 
-    def __init__(self, base: Base, size: int, main: str, chosen: dict[object, int], *, limit: int | None = None, hook_base: int = 0):
+    def __init__(self, base: Base, size: int, main: str, chosen: dict[object, int], *, limit: int | None = None, hooked: bool = False):
         self.base = base
         self.size = size
         self.main = main
@@ -52,7 +52,7 @@ class Worker:
         self.into_spaces = False
         self.may_leave = 0
         self.leaves_rest = False
-        self.hook_base = hook_base
+        self.hooked = hooked  # the next stitch into a chain counted from the hook starts along the foundation
         self.joined = False
         self.turned = False
 
@@ -211,7 +211,9 @@ class Worker:
                 return Leaf(node, at=-self.i)
             if node.into.kind == "same" or (node.into.kind == "hook" and self.begun):
                 return Leaf(node, at=self.prev - self.i)
-        if node.into.kind == "hook" and (self.begun or self._chain_before(nodes, k)):
+        if node.into.kind == "hook" and self.hooked:
+            self.hooked = False
+        elif node.into.kind == "hook" and (self.begun or self._chain_before(nodes, k)):
             self._side_chain(node, nodes, k)
             self.begun = True
             return self._leaf(node, entry, 0, 0, -1, makes)
@@ -523,7 +525,7 @@ class Worker:
         return self.run(tuple(nodes))
 
     def action(self, node: Action) -> Leaf:
-        if node.kind == "other_side":
+        if node.kind == "other_side" and self.stop < self.base.tops:
             if self.i < self.stop:
                 left = self.stop - self.i
                 self.trouble("leaves", node.span, f"Before the other side of the chain, {_are(left)} left unworked.", "Work along the whole chain first.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coach.notation.cursor import Cursor
 from coach.notation.model import Action, Into, Node
-from coach.notation.places import read_where
+from coach.notation.places import PIECES, read_other_side, read_where
 
 _REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", "right", "wrong", "see", "mark", "marker", "you", "beginning", "optional",
             "made", "including", "now", "both", "should", "stuff", "approximately", "approx", "about")
@@ -13,7 +13,7 @@ _REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", 
 def read_action(c: Cursor) -> list[Node] | None:
     """One action; None (and no move) when there is none."""
     at = c.at
-    for reader in (_ring, _turn, _join, _fasten_off, _marker, _colour, _other_side, _do_not):
+    for reader in (_ring, _other_side, _turn, _join, _fasten_off, _marker, _colour, _do_not):
         found = reader(c)
         if found is not None:
             return [Action(*found[:2], into=found[2], span=c.span_from(at))] if found[0] else []
@@ -41,9 +41,16 @@ def _ring(c: Cursor):
 
 
 def _turn(c: Cursor):
-    if c.take_all("turn"):
+    if c.take_all("turn|rotate"):
         c.take_all("the|your", "work")
         c.take_all("work")
+        c.take_any("clockwise", "upside", "down", "180", "degrees")
+        if c.take_all("so", "that?") or c.take_all("to", "work"):
+            at = c.at
+            while not c.done and not c.is_(",", ":", ";", "."):
+                c.take()
+            if any(t.is_("other", "bottom", "underside") for t in c.tokens[at:c.at]):
+                return ("other_side", "", None)
         return ("turn", "", None)
     return None
 
@@ -153,17 +160,7 @@ def _colour(c: Cursor):
 
 
 def _other_side(c: Cursor):
-    at = c.at
-    c.take_any("now", "work", "rotate", "continue", "continuing", "along", "across", "in", "on", "down", "up", "around", "the", "and", "to", "turn", "st", "each")
-    if c.take_if("other", "opposite", "underside", "bottom", "unused", "free"):
-        c.take_any("other")
-        if c.take_if("side", "sides", "edge", "lp", "of"):
-            c.take_any("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row")
-            return ("other_side", "", None)
-    if c.at > at and c.take_if("underside", "side"):
-        c.take_any("of", "the", "foundation", "starting", "ch")
-        return ("other_side", "", None)
-    return None
+    return ("other_side", "", None) if read_other_side(c) else None
 
 
 def _do_not(c: Cursor):

@@ -37,6 +37,7 @@ class Label:
     base: bool = False
     ends: tuple[int, ...] = ()
     bare: bool = False
+    count: int = 1  # "Next 3 rnds": how many rounds a label without numbers is
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
 
 

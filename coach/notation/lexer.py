@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import cache
 
 from coach.notation.model import Amount, Span
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, phrases
@@ -16,30 +17,32 @@ from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, phrases
 _FOLD = {
     "‘": "'", "’": "'", "“": '"', "”": '"', "‹": "<", "›": ">", "×": "x", "✕": "x", "–": "-", "−": "-", "‐": "-", "‑": "-", "‒": "-",
     "—": "—", "―": "—", "＊": "*", "∗": "*", "✱": "*", "⁎": "*", "•": " ", "·": " ", "\u00a0": " ", "\u2009": " ", "\u202f": " ",
-    "\u3000": " ", "\t": " ", "\r": " ", "\ufeff": " ", "\u200b": " ", "…": ".", "†": "†",
+    "\u3000": " ", "\t": " ", "\r": " ", "\ufeff": " ", "\u200b": " ", "…": ".", "→": ">", "⇒": ">", "➔": ">", "➜": ">", "|": " ", "\\": " ", "☐": " ", "□": " ", "☑": " ", "✓": " ",
 }
+
+
+_ASCII = str.maketrans({c: f for c, f in _FOLD.items() if c.isascii()})
 
 
 def fold(text: str) -> str:
     """The text with every typographic variant replaced by its plain form, of the same length."""
     if text.isascii():
-        return text.replace("\t", " ").replace("\r", " ")
-    out = []
-    for c in text:
-        if c.isascii():
-            out.append(" " if c in "\t\r" else c)
-        elif c in _FOLD:
-            out.append(_FOLD[c])
-        else:
-            plain = unicodedata.normalize("NFKC", c)
-            out.append(plain if len(plain) == 1 else c)
-    return "".join(out)
+        return text.translate(_ASCII)
+    return "".join(map(_folded, text))
+
+
+@cache
+def _folded(c: str) -> str:
+    if c in _FOLD:
+        return _FOLD[c]
+    plain = c if c.isascii() else unicodedata.normalize("NFKC", c)
+    return plain if len(plain) == 1 else c
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
     """kind: number, ordinal, word (canonical form in `value`), stitch (catalogue id in `value`), space (`ch-3`: chains in
-    `value`), mark (punctuation), end."""
+    `value`), measure (a length as written), mark (punctuation), end."""
 
     kind: str
     value: str | Amount
@@ -55,7 +58,10 @@ class Token:
 
 
 _PIECE = re.compile(
-    r"(?P<ordinal>\d{1,9}(?:st|nd|rd|th)\b)"
+    r"(?P<measure>\d{1,6}(?:\.\d{1,4})?[½¼¾⅓⅔]?\s?(?:mm|cm|inch(?:es)?|metres?|meters?|yards?|yds?)\b"
+    r"|\d{1,6}\.\d{1,4}|\d{0,6}[½¼¾⅓⅔])"
+    r"|(?P<ordinal>\d{1,9}(?:st|nd|rd|th|d)\b)"
+    r"|(?P<dotted>[dst]\.\s?c\.|h\.\s?d\.\s?c\.|(?:[a-z]\.){2,4}(?![a-z]))"
     r"|(?P<together>(?:(?:[a-z]{1,6}))\d{1,2}tog\b)"
     r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
     r"|(?P<led>\d{1,9}[- ]?(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b))"
@@ -65,7 +71,7 @@ _PIECE = re.compile(
     r"|(?P<other>\S)",
     re.IGNORECASE,
 )
-_HYPHENATED = re.compile(r"(?<=[a-z])-\s*\n\s*(?=[a-z])", re.IGNORECASE)
+_DECORATION = ("'", '"', "`", "_")
 
 
 def pieces(text: str, start: int = 0) -> list[Token]:
@@ -77,18 +83,22 @@ def pieces(text: str, start: int = 0) -> list[Token]:
         if kind == "number":
             found.append(Token("number", int(raw[:18]), a, b))
         elif kind == "ordinal":
-            found.append(Token("ordinal", int(raw[:-2]), a, b))
+            found.append(Token("ordinal", int(raw.rstrip("stndrh")), a, b))
         elif kind == "space":
             found.append(Token("space", int(raw.rpartition("-")[2]), a, b))
         elif kind == "led":
             found.append(Token("space", int(re.match(r"\d+", raw)[0]), a, b))
         elif kind == "word":
             found.extend(_word(raw, a, b))
+        elif kind == "dotted":
+            found.extend(_word(re.sub(r"[.\s]", "", raw), a, b))
+        elif kind == "measure":
+            found.append(Token("measure", raw, a, b))
         elif kind == "together":
             found.append(Token("word", raw, a, b))
-        else:
+        elif raw not in _DECORATION:
             found.append(Token("mark", raw, a, b))
-    return found
+    return _rejoined(found, text, start)
 
 
 def _word(raw: str, start: int, end: int) -> list[Token]:
@@ -98,19 +108,37 @@ def _word(raw: str, start: int, end: int) -> list[Token]:
         return [Token("ordinal", ORDINAL_WORDS[raw], start, end)]
     if raw in SYNONYMS:
         return [Token("word", SYNONYMS[raw], start, end)]
-    if "-" in raw and raw not in phrases("US").words:
-        first, _, rest = raw.partition("-")
-        if first in NUMBER_WORDS and rest in NUMBER_WORDS:
-            return [Token("number", NUMBER_WORDS[first] + NUMBER_WORDS[rest], start, end)]
-        if first and rest:
-            return [*_word(first, start, start + len(first)), *_word(rest, start + len(first) + 1, end)]
-    return [Token("word", raw, start, end)]
+    if "-" not in raw or raw in phrases("US").words:
+        return [Token("word", raw, start, end)]
+    first, _, rest = raw.partition("-")
+    if first in NUMBER_WORDS and rest in NUMBER_WORDS:
+        return [Token("number", NUMBER_WORDS[first] + NUMBER_WORDS[rest], start, end)]
+    found, at = [], start
+    for part in raw.split("-"):
+        found += _word(part, at, at + len(part)) if part else []
+        at += len(part) + 1
+    return found
 
 
-def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozenset()) -> list[Token]:
+def _rejoined(found: list[Token], text: str, start: int) -> list[Token]:
+    """A word that was cut with a hyphen at the end of a line is one word again, where that makes a word of the trade."""
+    out: list[Token] = []
+    for token in found:
+        if token.kind == "word" and len(out) > 1 and out[-1].is_("-") and out[-2].kind == "word" and (
+                out[-1].end < token.start and out[-2].end == out[-1].start):
+            a, b = out[-2].start - start, token.start - start
+            joined = text[a:out[-2].end - start].lower() + text[b:token.end - start].lower()
+            if joined in SYNONYMS or joined in phrases("US").vocabulary or joined in phrases("UK").vocabulary:
+                out[-2:] = [Token("word", SYNONYMS.get(joined, joined), out[-2].start, token.end)]
+                continue
+        out.append(token)
+    return out
+
+
+def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozenset(), sizes: int = 0) -> list[Token]:
     """Tokens of folded text, with the names and abbreviations of stitches joined to one token each.
 
-    special: names of the pattern's own stitches, which win over the catalogue's.
+    special: names of the pattern's own stitches, which win over the catalogue's; sizes: how many sizes there are.
     """
     found = pieces(text, start)
     names = phrases(terms)
@@ -128,7 +156,7 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
                 continue
         out.append(token)
         i += 1
-    return _sized(out)
+    return sized(out, sizes)
 
 
 def _abbreviated(token: Token, text: str, start: int) -> bool:
@@ -137,26 +165,38 @@ def _abbreviated(token: Token, text: str, start: int) -> bool:
     return token.end - token.start <= 4 and bool(rest) and (rest[0].islower() and not rest.startswith(("rep", "join", "turn")))
 
 
-def _sized(found: list[Token]) -> list[Token]:
-    """`7 (8, 9)` in front of a noun is one number for each size."""
+def sized(found: list[Token], sizes: int = 0) -> list[Token]:
+    """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` is, where there are so many sizes."""
     out: list[Token] = []
     i = 0
     while i < len(found):
-        token = found[i]
-        values, j = _size_list(found, i)
-        if values and (j == len(found) and len(values) > 2 or j < len(found) and (
-            found[j].kind in ("stitch", "space") or found[j].is_("st", "ch", "times", "x", "rnd", "row", "more", "sp", "cm", "in", ",", ".", ";", "[", "(")
-        ) and (len(values) > 2 or not found[j].is_(",", ".", ";", "in", "("))):
-            out.append(Token("number", values, token.start, found[j - 1].end))
+        values, j = _size_list(found, i, sizes)
+        if values and (len(values) == sizes or _counts_something(found, j, len(values))):
+            out.append(Token("number", values, found[i].start, found[j - 1].end))
             i = j
         else:
-            out.append(token)
+            out.append(found[i])
             i += 1
     return out
 
 
-def _size_list(found: list[Token], i: int) -> tuple[tuple[int, ...], int]:
-    if found[i].kind != "number" or i + 2 >= len(found) or not found[i + 1].is_("(", "["):
+def _counts_something(found: list[Token], j: int, n: int) -> bool:
+    """Whether the list of n numbers that ends before token j stands where one number would."""
+    if j >= len(found):
+        return n > 2
+    after = found[j]
+    if after.kind in ("stitch", "space") or after.is_("st", "ch", "times", "x", "rnd", "row", "around", "more", "sp", "cm", "["):
+        return True
+    return n > 2 and after.is_("in", ",", ".", ";", "(")
+
+
+def _size_list(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...], int]:
+    """(numbers, index of the token behind them) of the list that starts at token i."""
+    if found[i].kind != "number" or not isinstance(found[i].value, int) or i + 2 >= len(found):
+        return (), i
+    if sizes > 1 and found[i + 1].is_("/"):
+        return _slashed(found, i, sizes)
+    if not found[i + 1].is_("(", "["):
         return (), i
     close = ")" if found[i + 1].value == "(" else "]"
     values, j = [found[i].value], i + 2
@@ -168,3 +208,11 @@ def _size_list(found: list[Token], i: int) -> tuple[tuple[int, ...], int]:
             break
         j += 2
     return (), i
+
+
+def _slashed(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...], int]:
+    values, j = [found[i].value], i + 1
+    while j + 1 < len(found) and found[j].is_("/") and found[j + 1].kind == "number":
+        values.append(found[j + 1].value)
+        j += 2
+    return (tuple(values), j) if len(values) == sizes else ((), i)

@@ -2,36 +2,47 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coach.notation.cursor import Cursor
 from coach.notation.model import Amount, Into, Times
 
-_ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all")
 LOOPS = {"blo": "back", "flo": "front"}
+AROUND = Times("fill", 0, said=False)
+PIECES = ("leg", "arm", "piece", "wing", "ear", "foot", "half", "strap", "thumb", "sleeve", "section", "legs", "pieces", "arms")
+_ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all", "any", "very", "following")
+_SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
 
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """A place as written. Exactly one of: `into` alone (one place), `count` (so many places), `fill` (until ...)."""
+    """A place as written. At most one of: `count` (so many places), `fill` (until ...); neither: one place.
+
+    each: so many stitches go into each of `count` places; alternate: every other place; side: on the other side of the
+    foundation chain.
+    """
 
     into: Into
     loop: str | None = None
     count: Amount | None = None
     fill: Times | None = None
+    each: bool = False
+    alternate: bool = False
+    side: bool = False
 
 
+# -------------------------------------------------------------------- loops and sides
 def read_loop(c: Cursor) -> str | None:
     """`BLO`, `back loop(s) only`, `both loops`, `front loop of`; None when the cursor is not at one."""
     at = c.at
     c.take_any("the", "through")
     if token := c.take_if("blo", "flo"):
         c.take_any("only", "lp")
-        return LOOPS[token.value]
+        return LOOPS[str(token.value)]
     for word, loop in (("back", "back"), ("front", "front"), ("both", "both"), ("third", "third")):
         if c.take_if(word):
             c.take_if("top")
-            if c.take_if("lp", "veins", "vein"):
+            if c.take_if("lp", "vein"):
                 c.take_any("only")
                 return loop
             if c.take_if("post"):
@@ -41,30 +52,72 @@ def read_loop(c: Cursor) -> str | None:
     return None
 
 
+def read_other_side(c: Cursor) -> bool:
+    """`on the other side of the foundation chain`, `back along the chain`, `working in unused loops`."""
+    at = c.at
+    c.take_any("now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that")
+    back = bool(c.take_if("back"))
+    c.take_any("across", "in", "on", "down", "up", "around", "the", "st", "each")
+    if c.take_if("other", "underside", "bottom", "unused", "free"):
+        c.take_any("other")
+        if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside"):
+            c.take_any(*_SIDE_OF)
+            _on_top(c)
+            return True
+    elif back and c.take_if("ch"):
+        return True
+    elif back and c.take_all("other", "side"):
+        c.take_any(*_SIDE_OF)
+        return True
+    c.at = at
+    return False
+
+
+def _on_top(c: Cursor) -> None:
+    c.take_all("is|faces", "on|up", "top?")
+
+
+# -------------------------------------------------------------------- how far
 def read_extent(c: Cursor) -> Times | None:
     """`around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 3 sts remain`; None when there is none."""
     at = c.at
-    c.take_any("all", "the", "evenly")
+    c.take_all("all", "the?", "way?")
+    c.take_any("evenly", "back")
     if c.take_if("around", "across"):
+        if c.is_("the") and c.peek(1).is_("other"):  # along the other side: a side, not an extent
+            c.at = at
+            return None
         c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
         c.take_all("of", "the?", "rnd|row|around")
-        if inner := _to_last(c):
-            return inner
-        return Times("fill", 0, said=False)
+        if left := _until_left(c):
+            return Times("made", left)
+        return _to_last(c) or AROUND
     if c.take_all("to", "the?", "end"):
-        c.take_all("of", "the?|each?", "rnd|row|around")
-        return Times("fill", 0, said=False)
+        c.take_all("of", "the?|each?", "rnd|row|around|ch")
+        return AROUND
     if times := _to_last(c):
         return times
     c.at = at
     return None
 
 
+def _until_left(c: Cursor) -> Amount | None:
+    """`until 9 sts remain`."""
+    at = c.at
+    if c.take_all("until", "only?"):
+        number = c.take_kind("number")
+        if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_if("remain"):
+            c.take_all("unworked")
+            return number.value
+    c.at = at
+    return None
+
+
 def _to_last(c: Cursor) -> Times | None:
     at = c.at
-    if c.take_all("to", "within?", "the?", "last"):
+    if c.take_all("to|until", "within?", "the?", "last"):
         number = c.take_kind("number")
-        if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number:
+        if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number or c.done or c.is_(",", ".", ";", "and"):
             c.take_all("of", "the?", "end")
             return Times("fill", number.value if number else 1)
     c.at = at
@@ -73,12 +126,10 @@ def _to_last(c: Cursor) -> Times | None:
         if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_all("of|from?", "the?", "end?"):
             return Times("fill", number.value)
     c.at = at
-    if c.take_all("until", "only?"):
-        number = c.take_kind("number")
-        if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_if("remain"):
-            c.take_all("unworked")
-            return Times("fill", number.value)
-    c.at = at
+    if (left := _until_left(c)) is not None:
+        return Times("fill", left)
+    if c.take_all("to", "the?", "top?", "of?", "tch"):
+        return Times("fill", 1)
     if c.take_if("to", "until"):
         c.take_any("the", "you", "reach")
         c.take_if("next")
@@ -89,6 +140,7 @@ def _to_last(c: Cursor) -> Times | None:
     return None
 
 
+# -------------------------------------------------------------------- places
 def read_where(c: Cursor) -> Where | None:
     """A place after `in`, `into`, `on`, `over`, `around` ...; None (and no move) when there is none."""
     at = c.at
@@ -100,102 +152,194 @@ def read_where(c: Cursor) -> Where | None:
             post = True
         elif not (c.is_("next", "each", "same") or (c.is_("first", "last") and c.peek(1).is_("st", "ch"))):
             return None
-    where = _place(c, between=bool(preposition and preposition.value == "between"))
-    if where is None or (preposition and preposition.value == "to" and where.fill):
+    where = _between(c) if preposition and preposition.value == "between" else _place(c)
+    if where is None or (preposition and preposition.value in ("to", "across") and (where.fill or where.into.kind == "first")):
         c.at = at
         return None
-    return where if not post or where.loop else Where(where.into, None, where.count, where.fill)
+    where = _tail(c, where)
+    return replace(where, loop=None) if post and not where.loop else where
 
 
-def _place(c: Cursor, between: bool) -> Where | None:
-    loop = None
-    while True:
-        c.take_any(*_ARTICLES, "very", "top", "tops", "front", "st's", "work") if not _loop_ahead(c) else None
-        if (found := read_loop(c)) is None:
-            break
-        loop = found
-        c.take_any("of", "only", "in", "on", "each_") if not c.is_("in") else c.take()
+def _place(c: Cursor) -> Where | None:
+    loop = _leading_loop(c)
     c.take_any(*_ARTICLES)
-    if c.take_if("ring") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
-        return Where(Into("ring"), loop)
-    if c.take_if("center", "centre") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
-        c.take_all("of", "the?", "ring?")
-        return Where(Into("ring"), loop)
-    if c.take_if("same"):
-        c.take_if("st", "sp", "ch", "corner") or c.take_kind("stitch") or c.take_kind("space")
-        c.take_if("sp", "st")
-        c.take_all("place")
-        if c.take_all("as"):
-            _rest_of_same(c)
-        return Where(Into("same"), loop)
-    if c.take_if("tch") or c.take_all("turn", "ch") or (c.is_("first") and c.peek(1).kind == "space" and not c.peek(2).is_("sp") and c.take() and c.take()):
-        return Where(Into("tch"), loop)
-    if c.is_("first") and c.peek(1).is_("ch") and c.peek(2).kind == "end":
-        c.take(), c.take()
-        return Where(Into("first"), loop)
+    if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
+        return Where(Into(), loop, fill=read_extent(c))
+    if place := _named(c):
+        return replace(place, loop=loop)
     each = bool(c.take_if("each"))
     c.take_any("of", "the")
     other = bool(c.take_if("other"))
-    remaining = bool(c.take_if("remain"))
+    if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
+        return Where(Into(), loop, fill=AROUND)
     if each and c.is_("corner") and not c.peek(1).is_("st"):
         c.take_any("corner", "sp", "ch")
-        return Where(Into("space", corner=True), loop, fill=Times("fill", 0, said=False))
+        return Where(Into("space", corner=True), loop, fill=AROUND)
     if ordinal := c.take_kind("ordinal"):
         return _ordinal(c, ordinal.value, loop)
     if c.take_if("first"):
-        return _ordinal(c, 1, loop)
+        return _first(c, loop, each)
     if c.take_if("last"):
-        number = c.take_kind("number")
-        into = _noun(c)
-        if into is None:
-            return None
-        return Where(Into("last", stitch=into.stitch) if into.kind == "next" else into, loop, count=number.value if number else None)
+        return _last(c, loop, each)
+    remaining = bool(c.take_if("remain"))
     moved = bool(c.take_if("next"))
     remaining = bool(c.take_if("remain")) or remaining
     number = c.take_kind("number")
-    if between:
-        c.take_if("next")
+    if number and number.value == 1 and c.take_all("after", "that|it|this"):
+        return Where(Into(), loop)
     into = _noun(c)
     if into is None:
-        if not (moved or number) or each and not number:
+        if not (moved or number) or (each and not number):
             return None
         into = Into()
-        if not number and not moved:
-            return None
-    if between:
-        return Where(Into("between"), loop)
-    if number:
-        return Where(into, loop, count=number.value)
+    if (inside := _each_chain_of(c, into)) is not None:
+        return inside
+    if number and number.value != 1:
+        return Where(into, loop, count=number.value, each=each)
     if each or remaining:
-        return Where(into, loop, fill=read_extent(c) or Times("fill", 0, said=False) if not other else read_extent(c))
-    return Where(into, loop)
+        into = _either(c, into)
+        extent = read_extent(c)
+        return Where(into, loop, fill=extent or AROUND, alternate=other)
+    return Where(into, loop, count=1 if number else None)
+
+
+def _leading_loop(c: Cursor) -> str | None:
+    loop = None
+    while True:
+        if not _loop_ahead(c):
+            c.take_any(*_ARTICLES, "top", "front", "work")
+        if (found := read_loop(c)) is None:
+            return loop
+        loop = found
+        c.take_any("of", "only", "in", "on")
 
 
 def _loop_ahead(c: Cursor) -> bool:
-    return c.is_("blo", "flo") or (c.is_("back", "front", "both", "third") and c.peek(1).is_("lp", "top", "post", "vein", "veins"))
+    return c.is_("blo", "flo") or (c.is_("back", "front", "both", "third") and c.peek(1).is_("lp", "top", "post", "vein"))
+
+
+def _named(c: Cursor) -> Where | None:
+    """The ring, the same place, the turning chain, a skipped stitch."""
+    at = c.at
+    if c.take_if("ring", "it") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
+        return Where(Into("ring"))
+    if c.take_if("center", "centre") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
+        c.take_all("of", "the?", "ring?")
+        return Where(Into("ring"))
+    c.at = at
+    if c.take_if("same"):
+        for _ in range(2):
+            _ = c.take_if("st", "sp", "ch", "corner", "lp") or c.take_kind("stitch") or c.take_kind("space")
+        c.take_all("place")
+        if c.take_all("as"):
+            _rest_of_same(c)
+        return Where(Into("same"))
+    if c.take_if("skip") and (c.take_if("st") or c.take_kind("stitch")):
+        return Where(Into("same"))
+    c.at = at
+    if c.take_if("tch") or c.take_all("turn", "ch"):
+        return Where(Into("tch"))
+    if c.is_("first") and c.peek(1).kind == "space" and not c.peek(2).is_("sp"):
+        c.take(), c.take()
+        return Where(Into("tch"))
+    if c.is_("first") and c.peek(1).is_("ch") and c.peek(2).kind == "end":
+        c.take(), c.take()
+        return Where(Into("first"))
+    return None
 
 
 def _rest_of_same(c: Cursor) -> None:
     """`same st as joining`, `same st as last sc`, `as the sl st`: what it is the same as says no more."""
     for _ in range(6):
-        if c.is_("join", "last", "first", "st", "the", "previous", "sp", "tch", "ch", "turn", "prev", "you", "joined", "where", "made") or c.peek().kind in (
-                "stitch", "space"):
+        if c.is_("join", "last", "first", "st", "the", "previous", "sp", "tch", "ch", "turn", "prev", "you", "joined", "where", "made") or (
+                c.peek().kind in ("stitch", "space")):
             c.take()
         else:
             return
 
 
+def _first(c: Cursor, loop: str | None, each: bool) -> Where | None:
+    number = c.take_kind("number")
+    if number and (into := _noun(c)):  # "in first 4 sts"
+        return Where(into, loop, count=number.value, each=each)
+    return _ordinal(c, 1, loop) if not number else None
+
+
+def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
+    number = c.take_kind("number")
+    into = _noun(c)
+    if into is None:
+        return Where(Into("last"), loop, count=number.value if number else None) if number or c.done or c.is_(",", ";", ".", "and") else None
+    return Where(Into("last", stitch=into.stitch) if into.kind == "next" else into, loop,
+                 count=number.value if number else None, each=each)
+
+
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
     into = _noun(c)
     if into is None:
-        return None
-    if c.take_all("from", "the?", "hook"):
+        return Where(Into(), loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
+    if c.take_all("from", "the?", "hook") or (into.kind in ("next", "chain") and n != 1 and c.take_all("of", "the?", "foundation?", "ch")):
         return Where(Into("hook", n), loop)
     if n == 1:
-        if c.take_all("of", "the?", "ch"):
-            pass
+        c.take_all("of", "the?", "ch")
         return Where(Into("first", stitch=into.stitch, number=into.number) if into.kind != "space" else into, loop)
     return Where(Into("nth", n, into.stitch), loop)
+
+
+def _between(c: Cursor) -> Where | None:
+    """`between next 2 dc`, `between first and second dc of next group`, `between the posts`."""
+    c.take_any(*_ARTICLES, "next", "first", "last", "each", "and")
+    while c.take_kind("ordinal") or c.take_kind("number"):
+        c.take_any("and", "next", "the")
+    if _noun(c) is None:
+        return None
+    c.take_all("and", "next?|the?", "st?") if not c.peek(1).kind == "number" else None
+    if c.take_if("of"):
+        c.take_any("the", "next", "same", "each")
+        _noun(c)
+    return Where(Into("between"))
+
+
+def _each_chain_of(c: Cursor, into: Into) -> Where | None:
+    """`in each ch of next ch-5 sp`: so many stitches into one space."""
+    at = c.at
+    if into.kind == "chain" and c.take_if("of"):
+        c.take_any("the", "next", "each", "same")
+        space = _noun(c)
+        if space is not None and space.kind == "space" and space.number is not None:
+            return Where(space, count=space.number)
+    c.at = at
+    return None
+
+
+def _either(c: Cursor, into: Into) -> Into:
+    """`in each dc and in each ch-1 sp`, `in each st and in each ch`: every place of either kind."""
+    at = c.at
+    if c.take_all("and", "in?", "each?"):
+        other = _noun(c)
+        kinds = {into.kind, other.kind} if other is not None else set()
+        if kinds == {"next", "space"}:
+            return Into("top")
+        if kinds == {"next", "chain"}:
+            return Into("chain")
+    c.at = at
+    return into
+
+
+def _tail(c: Cursor, where: Where) -> Where:
+    """Words behind a place: `of the round`, `around first leg`, `along the other side`."""
+    at = c.at
+    if read_other_side(c):
+        return replace(where, side=True)
+    if c.take_all("of|around|on|from|to", "the?", "first?|next?|other?|left?|right?"):
+        c.take_kind("ordinal")
+        if c.take_if(*PIECES):
+            return replace(where, into=Into("piece"))
+    c.at = at
+    if c.take_all("of|on", "the?|this?|previous?", "previous?|last?", "rnd|around|ring|row"):
+        return where
+    c.at = at
+    return where
 
 
 def _noun(c: Cursor) -> Into | None:
@@ -203,16 +347,17 @@ def _noun(c: Cursor) -> Into | None:
     corner = bool(c.take_if("corner"))
     if space := c.take_kind("space"):
         corner = bool(c.take_if("corner")) or corner
-        if c.take_if("sp", "lp") or corner or True:
-            corner = bool(c.take_if("corner")) or corner
-            c.take_if("sp")
-            return Into("space", space.value, corner=corner)
-    if c.is_("ch") and c.peek(1).is_("sp", "lp", "corner") or (c.is_("number") and False):
+        c.take_if("sp", "lp")
+        corner = bool(c.take_if("corner")) or corner
+        c.take_if("sp")
+        return Into("space", space.value, corner=corner)
+    if c.is_("ch") and c.peek(1).is_("sp", "lp", "corner"):
         c.take(), c.take()
         return Into("space", corner=corner)
-    if c.peek().kind == "number" and c.peek(1).is_("ch") and c.peek(2).is_("sp", "lp"):
+    if c.peek().kind == "number" and c.peek(1).is_("ch") and (c.peek(2).is_("sp", "lp") or c.peek(2).kind == "end"):
         number = c.take().value
-        c.take(), c.take()
+        c.take()
+        c.take_if("sp", "lp")
         return Into("space", number, corner=corner)
     if c.take_if("sp", "lp"):
         return Into("space", corner=corner)
@@ -222,8 +367,7 @@ def _noun(c: Cursor) -> Into | None:
         c.take_all("st")
         return Into("chain")
     if stitch := c.take_kind("stitch"):
-        if c.is_("sp"):
-            c.take()
+        if c.take_if("sp"):
             return Into("between")
         c.take_if("st", "corner")
         return Into(stitch=str(stitch.value))

@@ -45,6 +45,17 @@ def is_surely_prose(sentence: str) -> bool:
     return bool(_HARD.match(sentence))
 
 
+_ELSEWHERE = re.compile(
+    r"\b(stuff\w*|filling|markers?|tail|tails|needle|eyes?|you|your|neatly?|tight\w*|loose\w*|mm|hook size|thread|twist\w*|care|careful\w*|seam|"
+    r"cent(?:re|er) the work|inside out|right side out|wrong side|right side|measure)\b", re.IGNORECASE)
+_WORKED = re.compile(r"\b(sc|hdc|dc|tr|dtr|htr|ch|inc|dec|sk|sts?|stitch(es)?|sl)\b|\d", re.IGNORECASE)
+
+
+def speaks_of_other_things(clause: str) -> bool:
+    """Whether a clause among instructions is about the stuffing, a marker, the yarn's tail ..., and names no stitch."""
+    return bool(_ELSEWHERE.search(clause)) and not _WORKED.search(clause)
+
+
 def note(text: str, start: int) -> Note | None:
     """A note of this text (None when nothing is in it)."""
     clean = " ".join(text.split()).strip(" -*•")

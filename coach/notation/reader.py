@@ -8,7 +8,8 @@ from coach.notation import prose
 from coach.notation.cursor import Cursor
 from coach.notation.document import Section, sections
 from coach.notation.faults import reading_faults
-from coach.notation.grammar import Grammar, Problem
+from coach.notation.building import Own, Problem
+from coach.notation.grammar import Grammar
 from coach.notation.labels import INSIDE, read_label
 from coach.notation.lexer import fold, tokens
 from coach.notation.model import Action, Chain, Node, Note, Part, Pattern, Repeat, Span, Stitch, Unread, line_starts
@@ -142,10 +143,10 @@ def _paragraphs(section: Section) -> list[tuple[str, int]]:
     return [(b, s) for b, s in found if b.strip()]
 
 
-def _definitions(text: str, found: list[Section], terms: str) -> tuple[tuple[tuple[str, str], ...], dict[str, tuple[Node, ...]], str | None]:
+def _definitions(text: str, found: list[Section], terms: str) -> tuple[tuple[tuple[str, str], ...], dict[str, Own], str | None]:
     """(abbreviations as written, own stitches by name, what `dec` means) of the sections that define them."""
     said: list[tuple[str, str]] = []
-    special: dict[str, tuple[Node, ...]] = {}
+    special: dict[str, Own] = {}
     dec = None
     for section in found:
         loose = section.kind not in ("abbreviations", "special")
@@ -164,7 +165,7 @@ def _definitions(text: str, found: list[Section], terms: str) -> tuple[tuple[tup
                 nodes = _definition_body(text, body, at + m.start("body"), terms)
                 for key in {name, short, re.sub(r"\s*(st|stitch)$", "", name)} - {"", "inc", "dec", "increase", "decrease", "ch", "st", "rnd", "row", "note", "size", "yarn", "hook"}:
                     if nodes and _is_own(key, terms, nodes) and not (loose and len(key) < 2):
-                        special[key] = nodes
+                        special[key] = Own(nodes)
     return tuple(said), special, dec
 
 
@@ -206,21 +207,22 @@ def _part(text: str, folded: str, section: Section, terms: str, special, sizes, 
     parts: list[Part] = []
     problems: list[Problem] = []
     name = section.title or "Piece"
-    current = Rounds(text, folded, terms, special, sizes, dec)
+    current = Rounds(text, terms, special, sizes, dec)
 
     def close() -> None:
         problems.extend(current.problems)
-        if current.rounds:
+        rounds = current.in_order()
+        if rounds:
             title = name if not parts else f"{name} {len(parts) + 1}"
-            last = current.rounds[-1].span.end
-            parts.append(Part(title, section.make, tuple(current.rounds), tuple(current.notes), Span(section.start, max(last, section.start))))
+            last = max(r.span.end for r in rounds)
+            parts.append(Part(title, section.make, rounds, tuple(current.notes), Span(section.start, max(last, section.start))))
 
     for block, start, label in _blocks(section):
         if label and label.numbers == (1,) and current.rounds and current.rounds[-1].number > 1 and not any(r.number == 2 and False for r in current.rounds):
             pending = current.foundation
             current.foundation = ()
             close()
-            current = Rounds(text, folded, terms, special, sizes, dec)
+            current = Rounds(text, terms, special, sizes, dec)
             current.foundation = pending
         current.add(block, start, label)
     close()

@@ -5,82 +5,211 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from coach.notation.cursor import Cursor
+from coach.notation.lexer import pieces, sized
 from coach.notation.model import Amount
-from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS
 
-_N = r"(?:\d{1,6}(?:st|nd|rd|th)?|" + "|".join([*ORDINAL_WORDS, *list(NUMBER_WORDS)[1:21]]) + ")"
-_ROWS = rf"(?:(?:rounds?|rnds?\.?|rds?\.?|rows?|r)\s*(?P<after>{_N}(?:\s*(?:-|—|to|through|,|and|&|,\s*and)\s*{_N})*)|(?:the\s+)?(?P<before>{_N}(?:\s*(?:-|—|to|,|and|&|,\s*and)\s*{_N})*)\s+(?:rounds?|rnds?|rows?))"
-_REFERENCE = re.compile(
-    rf"\s*(?:work\s+)?(?:rep(?:eat)?s?\.?|same as|as(?: for)?|like|work as(?: for)?|(?:work\s+)?(?:the )?same as)\s+(?:from\s+)?(?:the\s+)?(?:last\s+)?{_ROWS}(?P<rest>.*)", re.IGNORECASE | re.DOTALL)
-_LAST = re.compile(
-    r"\s*(?:rep(?:eat)?s?|same as|as|work as)\.?\s+(?:the\s+)?(?:last|previous|prev)\s*(?P<n>\d+|one|two|three|four|six)?\s*(?:rounds?|rnds?|rows?|r)\b\.?(?P<rest>.*)", re.IGNORECASE | re.DOTALL)
-_EVEN = re.compile(
-    r"\s*(?:work|continue)\s+(?:even|straight|in patt(?:ern)?|as established|in (?:the )?(?:established )?pattern)\b(?P<rest>.*)", re.IGNORECASE | re.DOTALL)
-_TIMES = re.compile(
-    rf"\b(?:(?P<more>another|further|an additional)\s+)?(?P<n>\d+(?:\s*\([\d,\s]+\))?|once|twice|thrice|{'|'.join(list(NUMBER_WORDS)[1:21])})\s*(?P<more2>more)?\s*(?:times?|x\b|(?:more )?(?P<rows>rounds?|rnds?|rows?))?(?:\s+(?P<more3>more))?",
-    re.IGNORECASE)
-_UNTIL = re.compile(r"\b(until|till|for)\b.*?\b(measures?|cm|inch(es)?|long|desired|length|fits|reach(es)?|mm)\b", re.IGNORECASE | re.DOTALL)
+LONGEST_RANGE = 10_000
+_ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
+_ROWS = ("row", "rnd", "around", "r")
+_MEASURE = re.compile(r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
+                      re.IGNORECASE | re.DOTALL)
+_PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "decreases", "widening", "narrowing")
 
 
 @dataclass(frozen=True, slots=True)
 class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
-    None where the label says it; rows: how many rounds in all, where the text counts rounds; until: a measure that ends it;
-    even: work each stitch as it comes; rest: words behind it."""
+    None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the last
+    round; until: a measure that ends it; even: work each stitch as it comes; ends: inc or dec at each end of each row;
+    rest: words behind it."""
 
     numbers: tuple[int, ...] = ()
     last: int = 0
     times: Amount | None = None
     rows: Amount | None = None
+    up_to: int | None = None
     until: str | None = None
     even: bool = False
+    ends: str | None = None
     rest: str = ""
+
+    @property
+    def extends(self) -> bool:
+        """Whether it says by itself how many rounds it is."""
+        return any(x is not None for x in (self.times, self.rows, self.up_to, self.until))
 
 
 def read_reference(text: str) -> Reference | None:
     """The reference that an instruction is; None when it is an instruction of its own."""
-    if m := _REFERENCE.match(text):
-        spoken = m["after"] or m["before"]
-        numbers = _numbers(spoken)
-        return _with_times(Reference(numbers=numbers, rest=m["rest"]))
-    if m := _LAST.match(text):
-        n = m["n"]
-        return _with_times(Reference(last=1 if not n else int(n) if n.isdigit() else NUMBER_WORDS[n.lower()], rest=m["rest"]))
-    if m := _EVEN.match(text):
-        return _with_times(Reference(last=1, even=True, rest=m["rest"]))
+    head = text[:400]
+    c = Cursor(sized(pieces(head)))
+    for reader in (_rounds_named, _last_rounds, _even, _each_end):
+        c.at = 0
+        if (found := reader(c, head)) is not None:
+            rest = text[c.tokens[c.at - 1].end:] if c.at else text
+            return Reference(**{**{name: getattr(found, name) for name in Reference.__slots__}, "rest": rest})
     return None
 
 
-def _with_times(reference: Reference) -> Reference:
-    rest = reference.rest
-    until = _UNTIL.search(rest)
-    if until:
-        return Reference(reference.numbers, reference.last, None, None, " ".join(rest[until.start():].split()).rstrip("."), reference.even, rest)
-    m = _TIMES.search(re.sub(r"^\s*\(\d+\)", "", rest))
-    if not m or not (m["rows"] or re.search(r"times?|once|twice|thrice|x\b|more", m.group(), re.IGNORECASE)) and not m["more"]:
-        return reference
-    word = m["n"].lower()
-    adverbs = {"once": 1, "twice": 2, "thrice": 3}
-    if "(" in word:
-        amount: Amount = tuple(int(n) for n in re.findall(r"\d+", word))
-    else:
-        amount = adverbs.get(word) or (int(word) if word.isdigit() else NUMBER_WORDS[word])
-    if m["rows"]:
-        return Reference(reference.numbers, reference.last, None, amount, None, reference.even, rest)
-    return Reference(reference.numbers, reference.last, amount, None, None, reference.even, rest)
+def _says_again(c: Cursor) -> bool:
+    """`Rep`, `Same as`, `Work as for` ..."""
+    at = c.at
+    c.take_any("work")
+    if c.take_if("rep"):
+        c.take_any("from", "the")
+        return True
+    if c.take_all("the?", "same", "as|like") or c.take_all("as", "for?|in?") or c.take_all("like"):
+        c.take_any("in", "for", "the")
+        return True
+    c.at = at
+    return False
 
 
-def _numbers(text: str) -> tuple[int, ...]:
+def _rounds_named(c: Cursor, text: str) -> Reference | None:
+    if not _says_again(c):
+        return None
+    c.take_any("last") if c.peek(1).is_(*_ROWS) and c.peek(2).kind == "number" else None
+    before = bool(c.take_if(*_ROWS))
+    numbers = _list(c)
+    if not numbers or not (before or c.take_if(*_ROWS)):
+        return None
+    return _with_times(c, text, Reference(numbers))
+
+
+def _last_rounds(c: Cursor, text: str) -> Reference | None:
+    if not _says_again(c):
+        return None
+    if not c.take_if("last", "previous", "prev", "these", "preceding"):
+        return None
+    number = c.take_kind("number")
+    if not c.take_if(*_ROWS):
+        return None
+    return _with_times(c, text, Reference(last=number.value if number and isinstance(number.value, int) else 1))
+
+
+def _even(c: Cursor, text: str) -> Reference | None:
+    c.take_any("work", "continue", "continuing", "now", "then")
+    started = c.at > 0
+    number = c.take_kind("number")
+    rows = bool(number and c.take_if(*_ROWS))
+    if number and not rows:
+        return None
+    c.take_any("in", "sc") if c.peek(1).is_("evenly", "straight", "without") else None
+    plain = bool(c.take_if("evenly", "straight", "plain")) or c.take_all("without", "|".join(_PLAIN)) or c.take_all("as", "established") or c.take_all(
+        "in", "the?", "established?", "patt|pattern")
+    if not plain or not (started or rows) or not (rows or _ends_or_counts(c)):
+        return None
+    c.take_all("or", "|".join(_PLAIN))
+    if rows:
+        return Reference(last=1, even=True, rows=number.value)
+    return _with_times(c, text, Reference(last=1, even=True))
+
+
+def _ends_or_counts(c: Cursor) -> bool:
+    return c.done or c.is_(".", ",", ";", ":", "for", "until", "(", "in", "over", "on", "or", "as", "from", "to") or c.peek().kind == "number"
+
+
+def _each_end(c: Cursor, text: str) -> Reference | None:
+    """`Dec 1 st at each end of next 4 rows`, `at the same time, inc 1 st each end of every row 3 times`."""
+    at = next((i for i in range(len(c.tokens)) if c.tokens[i].is_("inc", "dec")), None)
+    if at is None or any(t.kind == "number" for t in c.tokens[:at]):
+        return None
+    c.at = at + 1
+    number = c.take_kind("number")
+    c.take_if("st")
+    if not number or number.value != 1 or not c.take_all("at?", "each|both", "end|side", "of", "the?", "next|following|each?"):
+        return None
+    rows = c.take_kind("number")
+    if not rows or not c.take_if(*_ROWS):
+        return None
+    return Reference(last=1, rows=rows.value, ends=str(c.tokens[at].value))
+
+
+def _with_times(c: Cursor, text: str, reference: Reference) -> Reference:
+    """What follows says how often: times, rows in all, a measure."""
+    numbers, last, even = reference.numbers, reference.last, reference.even
+    here = c.tokens[c.at - 1].end if c.at else 0
+    tail = text[here:]
+    if counted := _until_rows(c):
+        return Reference(numbers, last, up_to=counted, even=even)
+    if until := _MEASURE.search(tail):
+        return Reference(numbers, last, until=" ".join(tail[until.start():].split()).rstrip("."), even=even)
+    if c.take_all("("):
+        c.take_kind("number")
+        c.take_if(")")
+    at = c.at
+    if (rows := _all_rows(c)) is not None:
+        return Reference(numbers, last, rows=rows, even=even)
+    c.at = at
+    c.take_any(",", "for", "a", "total", "of", "work", "over")
+    more = bool(c.take_if("another", "further"))
+    for word, n in _ADVERBS.items():
+        if c.take_if(word):
+            c.take_any("more")
+            return Reference(numbers, last, times=n, even=even)
+    number = c.take_kind("number")
+    further = bool(number) and bool(c.take_if("more"))
+    if number and (c.take_if("times", "x") or more or further):
+        c.take_any("more")
+        return Reference(numbers, last, times=number.value, even=even)
+    c.at = at
+    return Reference(numbers, last, even=even)
+
+
+def _until_rows(c: Cursor) -> int | None:
+    """`until you have 8 rows in all`, `until there are 24 ribs`."""
+    at = c.at
+    if c.take_all("until"):
+        c.take_any("you", "have", "there", "are", "work", "a", "total", "of", "been", "completed")
+        number = c.take_kind("number")
+        if number and isinstance(number.value, int) and c.take_if(*_ROWS):
+            c.take_any("in", "all", "total", "altogether", "have", "been", "work", "are", "done")
+            return number.value
+    c.at = at
+    return None
+
+
+def _all_rows(c: Cursor) -> Amount | None:
+    """The sum of every `N rows` that is named: `with MC 4 (6, 8) rnds, with CC 2 rnds`."""
+    found: list[Amount] = []
+    end = c.at
+    while not c.done and not (c.is_(".") and found):
+        token = c.take()
+        if token.kind == "number":
+            c.take_any("more", "further")
+            if c.take_if(*_ROWS):
+                c.take_any("more")
+                found.append(token.value)
+                end = c.at
+    c.at = end
+    if not found:
+        return None
+    width = max(len(a) if isinstance(a, tuple) else 1 for a in found)
+    sums = tuple(sum(a if isinstance(a, int) else a[min(i, len(a) - 1)] for a in found) for i in range(width))
+    return sums if width > 1 else sums[0]
+
+
+def _list(c: Cursor) -> tuple[int, ...]:
+    """`2`, `2 and 3`, `2nd, 3rd and 4th`, `2-4`."""
     found: list[int] = []
-    join = ","
-    for m in re.finditer(rf"({_N})|(-|—|\bto\b|through)|(and|&|,)", text, re.IGNORECASE):
-        if m[1]:
-            word = m[1].lower()
-            n = ORDINAL_WORDS.get(word) or NUMBER_WORDS.get(word) or int(re.sub(r"\D", "", word))
-            if join == "-" and found and found[-1] < n <= found[-1] + 10_000:
-                found.extend(range(found[-1] + 1, n + 1))
-            else:
-                found.append(n)
+    while True:
+        at = c.at
+        ranged = False
+        if found:
+            joined = c.take_if(",", "and", "&", "/", "+")
+            ranged = not joined and bool(c.take_if("-", "to", "through", "thru", "—"))
+            if joined:
+                c.take_if("and")
+            elif not ranged:
+                return tuple(found)
+            c.take_if(*_ROWS)
+        token = c.take_kind("ordinal") or c.take_kind("number")
+        if token is None or not isinstance(token.value, int) or c.is_("times", "x", "more") or (found and not ranged and c.is_("st", "sc")):
+            c.at = at
+            return tuple(found)
+        n = token.value
+        if ranged and found[-1] < n <= found[-1] + LONGEST_RANGE:
+            found.extend(range(found[-1] + 1, n + 1))
         else:
-            join = "-" if m[2] else ","
-    return tuple(found)
+            found.append(n)

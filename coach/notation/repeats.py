@@ -15,8 +15,11 @@ def _plus(amount: Amount, n: int) -> Amount:
     return amount + n if isinstance(amount, int) else tuple(a + n for a in amount)
 
 
-def read_times(c: Cursor) -> Times | None:
-    """A number of times after a bracket or a stitch; None (and no move) when there is none."""
+def read_times(c: Cursor, star: bool = True) -> Times | None:
+    """A number of times after a bracket or a stitch; None (and no move) when there is none.
+
+    star: `* 6` is "times 6" (where no repeat is open that the star closes).
+    """
     at = c.at
     c.take_if("a", "for", "another", "all", "total", "of") if c.peek(1).kind == "number" else None
     c.take_if("work") if c.peek(1).kind == "number" and c.peek(2).is_("times", "x") else None
@@ -26,7 +29,7 @@ def read_times(c: Cursor) -> Times | None:
                 return Times("exact", n + 1)
             c.take_all("in", "all|total")
             return Times("exact", n)
-    if c.take_if("x", "*"):
+    if c.take_if("x") or (star and c.take_if("*")):
         number = c.take_kind("number")
         if number:
             c.take_if("times")
@@ -80,17 +83,25 @@ class Marks:
             if mark.text == text:
                 mark.used = True
 
-    def open(self) -> list[Mark]:
-        return self.seen
+    @property
+    def open(self) -> bool:
+        """Whether a star waits for its end."""
+        return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.seen)
 
 
-def read_repeat_from(c: Cursor, marks: Marks, at_node: int) -> tuple[int | None, int | None, Times, int | None] | None:
+def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, Times, int | None] | None:
     """`rep from * around`, `rep from * 3 more times`, `rep between *s twice`, `repeat around`.
 
     Gives (first node, node after the last or None, times, nodes of the incomplete last time or None).
     """
     at = c.at
     c.take_if("and", ",", "then")
+    if c.take_all("do|work", "this|these|so"):  # "do this six times"
+        times = read_times(c) or read_extent(c)
+        if times is None:
+            c.at = at
+            return None
+        return None, None, times, None
     if not c.take_if("rep"):
         return None
     c.take_any("the", "this", "these", "instructions", "sequence", "pattern")

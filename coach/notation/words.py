@@ -79,6 +79,7 @@ class Phrases:
             for form in _forms(name):
                 self.words.add(" ".join(form))
                 self.by_first.setdefault(form[0], []).append((form, id))
+        self.vocabulary = {word for name in self.words for word in name.split()}
         for forms in self.by_first.values():
             forms.sort(key=lambda f: -len(f[0]))
 

@@ -1,0 +1,103 @@
+"""How large a part gets: the profile of a piece worked in the round, width and length of one worked in rows.
+
+In the round, a round of n stitches is a circle of circumference n · width. From one round to the next the fabric is one
+row high along its slope; what the radius does not take of it is height. A round that widens by more than a flat circle
+allows must ruffle; one that stays far below it cups.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot, pi, sqrt
+
+from coach.fabric.gauge import Gauge
+from coach.fabric.model import Worked, WorkedPart
+
+FLAT = 6 / (2 * pi)  # a flat circle of stitches as high as wide takes 6 a round, not 2π: fabric gives that much (teaching pages, seen)
+RUFFLES = 1.25  # times the flat growth: beyond it a round stands in waves; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """One round of a profile: label, radius and height above the start, in cm; ruffles: it can't lie flat."""
+
+    label: str
+    radius: float
+    height: float
+    ruffles: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A finished piece, in cm, cm² and cm³. kind: round or flat. profile: the rounds from the start (round pieces only).
+
+    height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one;
+    volume: None for a flat piece.
+    """
+
+    kind: str
+    width: float
+    height: float
+    surface: float
+    volume: float | None
+    profile: tuple[Ring, ...] = ()
+
+    @property
+    def ruffled(self) -> tuple[str, ...]:
+        return tuple(ring.label for ring in self.profile if ring.ruffles)
+
+
+def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
+    """The shape of a part; None when it has no stitches."""
+    rounds = [r for r in part.rounds if r.made > 0]
+    if not rounds:
+        return None
+    rows = sum(r.source.kind == "row" for r in rounds)
+    return _flat(rounds, gauge) if rows * 2 > len(rounds) else _round(rounds, gauge)
+
+
+def row_height(worked: Worked, gauge: Gauge) -> float:
+    """The height of a round in cm: that of the stitches it has most of."""
+    kinds = {kind: n for kind, n in worked.tree.tally.items() if not kind.startswith("space")}
+    return gauge.height_of(max(kinds, key=kinds.get)) if kinds else gauge.height
+
+
+def _flat(rounds: list[Worked], gauge: Gauge) -> Shape:
+    widths = [r.made * gauge.width for r in rounds]
+    heights = [row_height(r, gauge) for r in rounds]
+    return Shape("flat", max(widths), sum(heights), sum(w * h for w, h in zip(widths, heights)), None)
+
+
+def _round(rounds: list[Worked], gauge: Gauge) -> Shape:
+    radii = [r.made * gauge.width / (2 * pi) for r in rounds]
+    heights = [row_height(r, gauge) for r in rounds]
+    closed = rounds[0].base == 0
+    profile: list[Ring] = []
+    z, before = 0.0, 0.0 if closed else radii[0]
+    surface = volume = 0.0
+    for i, (worked, radius, slope) in enumerate(zip(rounds, radii, heights)):
+        rise, ruffles = climb(radius - before, slope)
+        if i == 0 and not closed:
+            rise = slope
+        surface += pi * (before + radius) * slope
+        volume += pi * rise * (before**2 + before * radius + radius**2) / 3
+        z += rise
+        profile.append(Ring(worked.label, radius, z, ruffles and i > 0))
+        before = radius
+    last, rim = rounds[-1], radii[-1]
+    if last.made <= 8 and rim < max(radii):  # drawn together: the last hole closes flat
+        surface += pi * rim**2
+    return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile))
+
+
+def climb(widening: float, slope: float) -> tuple[float, bool]:
+    """(height gained, whether it ruffles) of a round whose radius grows by `widening` cm along `slope` cm of fabric."""
+    flat = slope * FLAT
+    if abs(widening) >= flat:
+        return 0.0, abs(widening) > flat * RUFFLES
+    return slope * sqrt(1 - (widening / flat) ** 2), False
+
+
+def across(shape: Shape) -> float:
+    """The longest straight line through the piece, in cm."""
+    return hypot(shape.width, shape.height) if shape.kind == "flat" else max(shape.width, shape.height)

@@ -1,0 +1,146 @@
+"""The words of one round → its nodes, its stated counts, and the prose among them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from coach.notation import prose
+from coach.notation.building import Context, Own, Problem
+from coach.notation.counts import take_counts
+from coach.notation.cursor import Cursor
+from coach.notation.grammar import Grammar, main_stitch
+from coach.notation.lexer import Token, tokens
+from coach.notation.model import Action, Count, Node, Note, Span, Stitch, Unread
+
+_MR = re.compile(r"\s*(?:\(?\s*)?(?:mr|magic ring|magic circle|adjustable ring)\s*[,:]?\s*(\d{1,9})\s*(?=[).,;(\[=—-]|$)", re.IGNORECASE)
+
+
+@dataclass(slots=True)
+class Body:
+    """What was read of one round. standing: (whether the skipped chains of its foundation count, as which stitch)."""
+
+    nodes: list[Node] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+    stated: tuple[Count, ...] = ()
+    problems: list[Problem] = field(default_factory=list)
+    standing: tuple[bool | None, str | None] = (None, None)
+
+
+class BodyReader:
+    """Reads the rounds of one part; what one round says (its stitch, a stitch defined at its first use) the next ones know."""
+
+    def __init__(self, text: str, terms: str, special: dict[str, Own], dec: str | None, sizes: int):
+        self.text, self.terms, self.special, self.dec, self.sizes = text, terms, dict(special), dec, sizes
+        self.main: str | None = None
+
+    def tokens(self, text: str, start: int) -> list[Token]:
+        return tokens(text, start, self.terms, frozenset(self.special), self.sizes)
+
+    def read(self, text: str, start: int) -> Body:
+        """The body that folded text holds; start: its offset."""
+        if m := _MR.match(text):
+            return self._magic(text, start, m)
+        out = Body()
+        kept: list[Token] = []
+        for sentence, at in prose.sentences(text, start):
+            found = self.tokens(sentence, at)
+            if _is_prose(sentence, found, bool(kept)):
+                self._note(at, at + len(sentence), out)
+                continue
+            if kept:
+                kept.append(Token("mark", ".", at, at))
+            kept.extend(found)
+        kept, counts = take_counts(kept)
+        out.stated = tuple(counts)
+        main = main_stitch(kept)
+        named = any(t.kind == "stitch" for t in kept)
+        self.main = main if named else self.main or main
+        plain = any(t.kind == "stitch" and t.value == main for t in kept)
+        grammar = Grammar(self.text, self.special, main if plain else self.main, self.dec)
+        nodes = grammar.items(Cursor(kept))
+        self.special.update(grammar.context.special)
+        out.problems = grammar.problems
+        out.standing = grammar.context.standing
+        out.nodes = self._sort_out(nodes, out)
+        return out
+
+    def start(self, text: str, at: int) -> list[Node] | None:
+        """The nodes of a sentence before the first round; None when it holds words that are no instruction."""
+        grammar = Grammar(self.text, self.special, "sc", self.dec)
+        nodes = [n for n in grammar.items(Cursor(self.tokens(text, at))) if not (isinstance(n, Unread) and _harmless(n))]
+        if grammar.problems or not nodes or any(isinstance(n, Unread) for n in nodes):
+            return None
+        return nodes
+
+    def _magic(self, text: str, start: int, m: re.Match) -> Body:
+        """`MR 6`: six of the usual stitch in a magic ring."""
+        rest = text[m.end():]
+        span = Span(start, start + m.end())
+        stitches = Context(self.text).counted("sc", int(m[1]), "both", span)
+        out = self.read(rest, start + m.end()) if re.search(r"[a-z]", rest, re.IGNORECASE) else Body()
+        if not out.nodes and not out.stated:
+            _, counts = take_counts([Token("mark", ".", start, start), *self.tokens(rest, start + m.end())])
+            out.stated = tuple(counts)
+        out.nodes = [Action("ring", "", None, span), *stitches, *out.nodes]
+        return out
+
+    def _sort_out(self, nodes: list[Node], out: Body) -> list[Node]:
+        """Fastening off becomes a note; what could not be read becomes a fault, unless it is harmless prose."""
+        kept: list[Node] = []
+        for node in nodes:
+            if isinstance(node, Action) and node.kind == "fasten_off" or isinstance(node, Unread) and _harmless(node):
+                self._note(node.span.start, node.span.end, out)
+            elif not (isinstance(node, Action) and node.kind == "note"):
+                kept.append(node)
+        return kept
+
+    def _note(self, start: int, end: int, out: Body) -> None:
+        if note := prose.note(self.text[start:end], start):
+            out.notes.append(note)
+
+
+def _harmless(node: Unread) -> bool:
+    return prose.starts_as_prose(node.text) or prose.speaks_of_other_things(node.text) or not re.search(r"\w", node.text)
+
+
+def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:
+    if prose.is_surely_prose(sentence):
+        return True
+    if instructs(found):
+        return False
+    return prose.starts_as_prose(sentence) or (begun and not _counts_only(found))
+
+
+def instructs(found: list[Token]) -> bool:
+    """Whether tokens hold anything that a hook does."""
+    for i, token in enumerate(found):
+        after = found[i + 1] if i + 1 < len(found) else None
+        if token.kind in ("stitch", "space") or token.is_("inc", "dec", "skip", "turn", "join", "rep", "picot"):
+            return True
+        if token.is_("ch") and (after and (after.kind == "number" or after.is_("of")) or i and found[i - 1].kind == "number"):
+            return True
+        if token.kind == "mark" and str(token.value)[0] == "*":
+            return True
+        if token.is_("unworked", "blo", "flo", "mr", "magic", "fsc", "mc", "cc") or (token.is_("lp") and i and found[i - 1].is_("back", "front")):
+            return True
+        if after and token.is_("other", "opposite") and after.is_("side", "lp"):
+            return True
+        if after and token.is_("work", "do") and after.is_("this", "these"):
+            return True
+        further = found[i + 2] if i + 2 < len(found) else None
+        if after and further and after.is_("in", "st") and further.is_("next", "each", "same", "ring", "in"):
+            if token.kind == "number" or (token.kind == "word" and len(str(token.value)) <= 4) or after.is_("st"):
+                return True
+    return False
+
+
+def _counts_only(found: list[Token]) -> bool:
+    return bool(found) and (found[0].is_("(", "[", "<", "—", "-", "=", ">") or found[0].kind == "number")
+
+
+def is_foundation_stitch(node: Node) -> bool:
+    """Whether a node makes a chain and a stitch in one (fsc ...)."""
+    if hasattr(node, "body"):
+        return len(node.body) == 1 and is_foundation_stitch(node.body[0])
+    return isinstance(node, Stitch) and node.stitch in ("fsc", "fhdc", "fdc", "ftr")

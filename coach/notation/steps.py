@@ -1,0 +1,155 @@
+"""Chains, skips, and increases or decreases that are only counted: `ch 3`, `sk next 2 sts`, `inc 6 sts evenly around`."""
+
+from __future__ import annotations
+
+from coach.notation import actions
+from coach.notation.building import Context
+from coach.notation.cursor import Cursor
+from coach.notation.model import NEXT, Amount, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, Times
+from coach.notation.places import AROUND, read_extent
+
+_SPREAD = ("evenly", "spaced", "spread", "apart", "distributed")
+
+
+def read_chain(c: Cursor) -> list[Node] | None:
+    """`ch 3`, `3ch`, `a chain of 54 stitches`, each with what it counts as."""
+    at = c.at
+    c.take_if("base", "foundation")
+    number = c.take_kind("number")
+    if c.peek().kind == "space" and not number and not c.peek(1).is_("sp", "corner", "lp"):
+        count: Amount = c.take().value
+    elif c.take_if("ch"):
+        c.take_if("of")
+        after = c.take_kind("number") if not number else None
+        if after and c.is_("st") and c.peek(1).kind != "end":
+            c.take()
+        count = number.value if number else after.value if after else 1
+    else:
+        return None
+    c.take_if("ch", "st") if not number else c.take_if("ch")
+    counts, stands_for = actions.read_counts(c)
+    if counts is None and c.take_all("for", "a|the?", "first?"):
+        stitch = c.take_kind("stitch")
+        counts, stands_for = (True, str(stitch.value)) if stitch else (None, None)
+    return [Chain(count, counts, stands_for, c.span_from(at))]
+
+
+def read_skip(c: Cursor) -> list[Node] | None:
+    """`sk next 2 sts`, `miss 1`, `skip tch`, `leave the last 2 sts unworked`."""
+    at = c.at
+    if c.take_all("leave|leaving", "the?"):
+        c.take_any("last", "remain", "rest", "of", "the", "all")
+        number = c.take_kind("number")
+        c.take_any("st", "ch", "remain")
+        c.take_kind("stitch")
+        if c.take_if("unworked", "free") or not number:
+            return [Skip(number.value if number else 0, "rest", span=c.span_from(at))]
+        return None
+    if not c.take_if("skip"):
+        return None
+    c.take_any("over", "the", "each", "of")
+    first = bool(c.take_if("first")) or bool(c.peek().kind == "ordinal" and c.peek().value == 1 and c.take())
+    c.take_any("next", "same")
+    number = c.take_kind("number")
+    if c.take_if("tch"):
+        return [Skip(0, "tch", span=c.span_from(at))]
+    what = _skipped(c)
+    if c.take_all("of", "last|previous|the", "row|rnd"):
+        pass
+    if c.take_all("at", "the?", "first|end", "of?", "the?", "row|rnd|around"):
+        first = True
+    return [Skip(number.value if number else 1, what, first, c.span_from(at))]
+
+
+def _skipped(c: Cursor) -> str:
+    if c.take_kind("space"):
+        c.take_any("corner", "sp")
+        return "space"
+    if c.is_("ch") and c.peek(1).is_("sp"):
+        c.take(), c.take()
+        return "space"
+    if c.take_if("sp", "corner"):
+        c.take_if("sp")
+        return "space"
+    if c.take_if("ch"):
+        return "chain"
+    c.take_kind("stitch")
+    c.take_if("st")
+    return "stitch"
+
+
+# -------------------------------------------------------------------- shaping that is only counted
+def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | None:
+    """`inc 6 sts evenly around`, `making five evenly spaced increases`, `narrowing at each end`.
+
+    A plain fill before it is what it is spread over: it is taken from `nodes`.
+    """
+    at = c.at
+    for reader in (_evenly, _at_each_end, _every_other):
+        if (found := reader(c, ctx, nodes, at)) is not None:
+            return found
+        c.at = at
+    return None
+
+
+def _evenly(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
+    c.take_any("work", "with", "and", "by")
+    token = c.take_if("inc", "dec")
+    number = c.take_kind("number")
+    spread = bool(c.take_if(*_SPREAD))
+    c.take_any(*_SPREAD)
+    if not token:
+        if not number or not (token := c.take_if("inc", "dec")):
+            return None
+    c.take_if("st") or c.take_kind("stitch")
+    spread = bool(c.take_if(*_SPREAD)) or spread
+    c.take_any(*_SPREAD)
+    if not number or not spread:
+        return None
+    read_extent(c)
+    of = _take_fill(nodes)
+    return [Evenly(str(token.value), number.value, of.stitch if of else ctx.main, c.span_from(at))]
+
+
+def _at_each_end(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
+    c.take_any("work", "with", "and")
+    token = c.take_if("inc", "dec")
+    if not token:
+        return None
+    number = c.take_kind("number")
+    c.take_if("st")
+    if number and number.value != 1 or not c.take_all("at?", "each|both", "end|side"):
+        return None
+    c.take_all("of", "the|this?", "row|rnd")
+    of = _take_fill(nodes) or Stitch(ctx.main)
+    return each_end(str(token.value), of, c.span_from(at))
+
+
+def each_end(kind: str, of: Stitch, span) -> list[Node]:
+    """A row of `of` with one increase or decrease at each end."""
+    shaped: Node = Group((of, of), NEXT, span) if kind == "inc" else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
+    return [shaped, Repeat((of,), AROUND, None, span), shaped]
+
+
+def _every_other(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
+    """`sc in each st around, working 2 sc in every other st`."""
+    c.take_any("work", "with", "and", "but")
+    number = c.take_kind("number")
+    stitch = c.take_kind("stitch")
+    if not number or not stitch or not c.take_all("in", "each", "other", "st"):
+        return None
+    read_extent(c)
+    of = _take_fill(nodes)
+    if of is None:
+        return None
+    span = c.span_from(at)
+    return [Repeat((of, ctx.many(str(stitch.value), number.value, NEXT, of.loop, span)), AROUND, None, span)]
+
+
+def _take_fill(nodes: list[Node]) -> Stitch | None:
+    """The stitch of a plain fill that ends `nodes`, taken off them."""
+    last = nodes[-1] if nodes else None
+    if isinstance(last, Repeat) and last.times == Times("fill", 0, said=False) and len(last.body) == 1 and isinstance(last.body[0], Stitch):
+        nodes.pop()
+        return last.body[0]
+    return None

@@ -1,0 +1,174 @@
+"""The words of one stitch: `sc`, `2 dc in next st`, `sc 3`, `6 inc`, `dc2tog`, `sc in BLO of each st around` ..."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from coach.notation.building import Context, Own
+from coach.notation.cursor import Cursor
+from coach.notation.model import NEXT, Group, Node, Repeat, Span, Stitch, Times
+from coach.notation.places import Where, read_extent, read_loop, read_where
+from coach.notation.repeats import read_times
+
+OPENING = ("(", "[", "{")
+
+
+def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] | None:
+    """One stitch with its numbers and its place; None when there is none."""
+    at = c.at
+    before = c.take_kind("number")
+    if before:
+        c.take_if("more", "x", "times")
+        if c.is_(*OPENING):
+            return None
+    c.take_any("plain")
+    loop = loop or _loop_before(c)
+    unit = _unit(c, ctx, bool(before))
+    if unit is None:
+        return None
+    if unit not in ("inc", "dec", "invdec"):
+        ctx.last = unit
+    after = _number_after(c) if not before else None
+    if together := _together(c, unit):
+        unit, before, after = together, None, None
+    loop = loop or read_loop(c) or ctx.loop
+    count = before or after
+    amount = count.value if count else 1
+    if times := (read_times(c, not ctx.starred) if not count or c.is_("x", "times", "*") else None):
+        return _so_many_times(c, ctx, unit, times, loop, at)
+    where = read_where(c)
+    if where is None:
+        if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each
+            one = ctx.many(unit, amount, NEXT, loop, c.span_from(at))
+            return [_filled(one, extent, ctx.takes(unit), c.span_from(at))]
+        return ctx.counted(unit, amount, loop, c.span_from(at))
+    found = ctx.worked(unit, amount, bool(count), where, loop, c.span_from(at))
+    found += more_places(c, lambda w, s: ctx.worked(unit, amount if before else 1, bool(before), w, loop, s))
+    if len(found) == 1 and not isinstance(found[0], Repeat):
+        extent = None
+        times = read_times(c, not ctx.starred) or (extent := read_extent(c) if where.fill is None else None)
+        if times:
+            return [Repeat(tuple(found), times, None, c.span_from(at))]
+    return found
+
+
+def _filled(one: Node, extent: Times, takes: int, span: Span) -> Repeat:
+    """`sc2tog until 9 sts remain` leaves nine in all, `sc until 9 sts remain` nine of the round below."""
+    return Repeat((one,), extent if takes > 1 or extent.kind != "made" else Times("fill", extent.amount), None, span)
+
+
+def _so_many_times(c: Cursor, ctx: Context, unit: str, times: Times, loop: str, at: int) -> list[Node]:
+    where = read_where(c)
+    span = c.span_from(at)
+    if where is None or where.count is not None or where.fill is not None:
+        if where is not None:
+            return [Repeat(tuple(ctx.worked(unit, 1, False, where, loop, span)), times, None, span)]
+        return [Repeat((ctx.one(unit, NEXT, loop, span),), times, None, span)]
+    if where.into.kind in ("ring", "next"):  # "sc 6 times in magic ring"
+        return [Repeat((ctx.one(unit, where.into, loop, span),), times, None, span)]
+    return [Group((Repeat((ctx.one(unit, NEXT, loop, span),), times, None, span),), where.into, span)]
+
+
+def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
+    """What is worked: a name, or after a number the stitch named before (`2 in next`)."""
+    named = _name(c)
+    if named is not None:
+        c.take_if("st")
+        if c.is_("(") and named not in ("inc", "dec"):
+            _define(c, ctx, named)
+        return named
+    if not counted:
+        return None
+    if ctx.last and c.is_("in") and not c.peek(1).is_("rnd", "row"):
+        return ctx.last
+    if c.is_("st") and not c.peek(1).is_("remain", "left", "unworked"):
+        c.take()
+        return ctx.last or ctx.main
+    return None
+
+
+def _name(c: Cursor) -> str | None:
+    if c.peek().kind == "stitch":
+        id = str(c.take().value)
+        if c.is_("inc", "dec") and not c.peek(1).is_("evenly") and c.peek().start - c.tokens[c.at - 1].end <= 1:
+            return f"{id} inc" if c.take().value == "inc" else f"{id}2tog"
+        return id
+    if c.is_("inc", "dec"):
+        return str(c.take().value)
+    if c.take_if("picot"):
+        return "picot"
+    return None
+
+
+def _define(c: Cursor, ctx: Context, name: str) -> None:
+    """`shell (5 dc in same st) in next st`: what the name means, said at its first use."""
+    close = c.closing()
+    if close is None or close - c.at < 5 or not (c.tokens[close - 1].is_("st", "sp") and c.tokens[close - 2].is_("same", "next", "1")):
+        return
+    inner = Cursor(c.tokens, c.at + 1, close)
+    body = read_stitch(inner, Context(ctx.text, main=ctx.main))
+    if body and inner.done:
+        first = body[0]
+        ctx.special[name] = Own(first.body if len(body) == 1 and isinstance(first, Group) else tuple(body))
+        c.at = close + 1
+
+
+def _number_after(c: Cursor):
+    """`sc 3`, `sc 3 sts`; not `sc 3 times`."""
+    if c.peek().kind != "number" or (c.peek(1).is_("times", "x", "more") and not c.peek(1).is_("st")):
+        return None
+    number = c.take()
+    if c.is_("st") and not c.peek(1).is_("together"):
+        c.take()
+    return number
+
+
+def _loop_before(c: Cursor) -> str | None:
+    at = c.at
+    loop = read_loop(c)
+    if loop:
+        c.take_any("of", "in") if c.peek(1).kind == "stitch" else None
+        if c.peek().kind == "stitch" or c.is_("inc", "dec"):
+            return loop
+    c.at = at
+    return None
+
+
+def _together(c: Cursor, unit: str) -> str | None:
+    """`sc next 2 sts together`, `sc 2 together`."""
+    at = c.at
+    number = c.tokens[c.at - 1] if c.tokens[c.at - 1].kind == "number" else None
+    if number and c.take_all("st?", "together"):
+        return f"{unit}{number.value}tog"
+    c.at = at
+    c.take_any("in", "the", "over")
+    if c.take_if("next", "first", "last"):
+        number = c.take_kind("number")
+        if number:
+            c.take_if("st") or c.take_kind("stitch")
+            if c.take_if("together"):
+                return f"{unit}{number.value}tog"
+    c.at = at
+    return None
+
+
+def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[Node]:
+    """`... and in each ch across`, `, then in next 5 ch`: the same again at further places."""
+    found: list[Node] = []
+    while True:
+        at = c.at
+        joined = bool(c.take_if("and", "&"))
+        if not joined and c.is_(",") and c.peek(1).is_("in", "each", "then", "and"):
+            c.take()
+            joined = True
+        joined = bool(c.take_if("then")) or joined
+        if not joined or c.peek().kind in ("number", "stitch") or (where := read_where(c)) is None or _goes_elsewhere(c, where):
+            c.at = at
+            return found
+        found += build(where, c.span_from(at + 1))
+
+
+def _goes_elsewhere(c: Cursor, where: Where) -> bool:
+    """`and in next st work 2 dc`: the place belongs to what follows it."""
+    return c.is_("work", *OPENING) or c.peek().kind in ("number", "stitch")
+
