@@ -76,7 +76,7 @@ def chain(con: sqlite3.Connection, last: Row) -> list[tuple[int, State]]:
     for values in con.execute(CHAIN, (last.stands,)).fetchall():
         row = Row(*checked(values))
         found.append((row.id, row.has_state(before=found[-1][1] if found else None)))
-    if not found or found[-1][0] != last.stands:
+    if not found:
         raise Damaged(f"row {last.id} leads nowhere")
     return found
 
