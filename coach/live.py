@@ -176,7 +176,7 @@ class Session:
                 case Silence():
                     self.voice.silence()
                 case Save():
-                    self._news = " ".join(self._keep(action))
+                    self._news = self._with_news(" ".join(self._keep(action)))
                     self.paper.saved(action)
                 case Adjust():
                     self.voice.adjust(action.rate, action.volume)

@@ -55,20 +55,20 @@ def script(working: Working) -> list[Ask]:
 
     return [
         ask("next"), ask("next"), ask("count"), ask("repeat"), ask("next"), ask("go_round", there), ask("left"),
-        ask("by", "stitch"), ask("next"), ask("back"), ask("undo"), ask("what_is"), ask("stop", over=1.5), ask("pause"),
+        ask("next"), ask("back"), ask("undo"), ask("what_is"), ask("stop", over=1.5), ask("pause"),
         ask("carry_on"), ask("where"), ask("finish"),
     ]
 
 
 def phrase(book: Phrasebook, request: Request) -> str:
-    """Words for a request: the first phrase of two words or more, since short ones are easily misheard."""
+    """Words for a request: its longest phrase, since short ones are easily misheard."""
     fixed = not isinstance(REQUESTS[request.name].takes, str)
     say = [p for h in book.request if h.name == request.name and (not fixed or h.value == request.value) for p in h.say]
     if request.value is None:
         say = [p for p in say if "<" not in p]
     elif not fixed:
         say = [p for p in say if NUMBER in p]
-    chosen = next((p for p in say if len(p.split()) > 1), say[0])
+    chosen = max(say, key=lambda p: len(p.split()))
     return chosen.replace(NUMBER, book.number.spoken(request.value)[0]) if isinstance(request.value, int) else chosen
 
 
@@ -197,7 +197,7 @@ def rehearse(working: Working, asks: Iterable[Ask], ear: Ear, maker_voice: Mouth
     def told(heard: Heard) -> None:
         asked = maker.asked.words if maker.asked else ""
         score = "" if heard.confidence is None else f" ({heard.confidence:.2f})"
-        sure = "" if heard.sure else ", not sure"
+        sure = "" if heard.sure else ", not sure: a low tone"
         paper.line(maker.began, f'maker: "{asked}"   heard: {heard.text or "something"}{score}{sure}')
 
     def kept(save: Save) -> Iterable[str]:

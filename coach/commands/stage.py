@@ -119,6 +119,6 @@ def _voice(args, phrasebook: Phrasebook, inbox: queue.SimpleQueue, missing: dict
 
 
 def ear_for(name: str | None, phrasebook: Phrasebook) -> Ear:
-    from coach.sound.errors import EarError
+    from coach.sound.pocketsphinx_ear import PocketsphinxEar
 
-    raise EarError("no ear yet")
+    return PocketsphinxEar()
