@@ -5,29 +5,27 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS
+from coach.notation.cursor import Cursor
+from coach.notation.lexer import Token, pieces
 
-_N = r"\d{1,6}(?:st|nd|rd|th)?"
-_WORD = "|".join([*ORDINAL_WORDS, "next", "last", "final"])
-_LIST = rf"{_N}(?:\s*(?:-|—|to|through|thru|and|&|,|/|\+)+\s*{_N}(?:\s*\(\s*\d+(?:\s*,\s*\d+)*\s*\))?)*"
-_KIND = r"rounds?|rnds?|rds?|rows?"
-_SIDE = r"(?:\s*[\(\[]\s*(?P<side>rs|ws|right side|wrong side)[^)\]]*[\)\]])?"
-_FORMS = [
-    re.compile(rf"(?P<kind>{_KIND}|r)\s*\.?\s*#?(?P<numbers>{_LIST})(?!\s*[a-z]?\d*\s*(?:times|sts?\b)){_SIDE}\s*(?P<sep>[:.)\]—=-]+|(?=\s))\s*", re.IGNORECASE),
-    re.compile(rf"(?P<numbers>\d{{1,6}}(?:st|nd|rd|th|\.)?(?:\s*(?:-|to|and|&|,|—)\s*\d{{1,6}}(?:st|nd|rd|th|\.)?)*)\s*(?P<kind>{_KIND}){_SIDE}\s*(?P<sep>[:.)—=-]+|(?=\s))\s*", re.IGNORECASE),
-    re.compile(rf"_?(?P<numbers>{_WORD})\s+(?P<kind>{_KIND})_?{_SIDE}\s*(?P<sep>[:.)—=_-]+)\s*", re.IGNORECASE),
-    re.compile(rf"_?(?P<kind>{_KIND})\s+(?P<numbers>{'|'.join([*ORDINAL_WORDS, *list(NUMBER_WORDS)[1:21]])})_?{_SIDE}\s*(?P<sep>[:.)—=,_-]+)\s*", re.IGNORECASE),
-    re.compile(rf"(?P<base>foundation|set-?up|base)\s+(?P<kind>{_KIND}){_SIDE}\s*(?P<sep>[:.)—-]+)\s*", re.IGNORECASE),
-]
-_BARE = re.compile(r"(?P<numbers>\d{1,3}(?:\s*-\s*\d{1,3})?)\s*(?P<sep>[.):])\s+(?=\S)")
-_BULLET = re.compile(r"\s*(?:[-*•]\s+|>\s+)?(?:\*\*|__)?")
-INSIDE = re.compile(rf"(?<=[.)\]>;])\s+(?=(?:(?:{_KIND})\s*\d{{1,6}}(?:\s*(?:-|to|and|&|,)\s*\d+)*{_SIDE.replace('?P<side>', '?:')}\s*:|R\d{{1,4}}(?:-\d+)?\s*:|\d{{1,4}}(?:st|nd|rd|th)\s+(?:{_KIND})\s*[:(]))", re.IGNORECASE)
+LONGEST_RANGE = 10_000
+_HEAD = 200  # characters of a line that a label can take up
+_HINT = re.compile(r"\b(?:r\d|(?:round|rnd|rd|row)s?\b|(?:round|rnd|rd|row)s?\d)", re.IGNORECASE)
+_BARE = re.compile(r"\W{0,4}\d{1,3}(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
+_SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
+_SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
+_MAY_FOLLOW = re.compile(
+    r"\s*(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|flo\b|in\b|same\b|inv)",
+    re.IGNORECASE)
+INSIDE = re.compile(
+    r"(?<=[.)\]>;])\s+(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*\d{1,6}(?:\s*(?:-|to|and|&|,)\s*\d{1,6}){0,20}(?:\s*[(\[][^)\]]{0,20}[)\]])?\s*:"
+    r"|R\d{1,4}(?:-\d{1,4})?\s*:|\d{1,4}(?:st|nd|rd|th)\s+(?:rounds?|rnds?|rds?|rows?)\s*[:(]))", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label as found. numbers: every round it names, in order (None: the next one); ends: the last number for each size,
-    where sizes differ; kind: round, row or "" (not said)."""
+    """A label as found. numbers: every round it names, in order (None: the next ones, `count` of them); ends: the last
+    number for each size, where sizes differ; kind: round, row or "" (not said)."""
 
     numbers: tuple[int, ...] | None
     kind: str
@@ -37,71 +35,223 @@ class Label:
     base: bool = False
     ends: tuple[int, ...] = ()
     bare: bool = False
-    count: int = 1  # "Next 3 rnds": how many rounds a label without numbers is
+    count: int = 1
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
-
-
-_SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
 
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
     """The label that a folded line starts with; `bare` allows `4.` and `4-6)`. start: the line's offset in the text."""
-    if (m := _SIZES_ONLY.match(line)) and (label := read_label(line[m.end():], start + m.end())):
+    head = line[:_HEAD]
+    hinted = bool(_HINT.search(head))
+    if not hinted and not (bare and _BARE.match(head)):
+        return None
+    if (m := _SIZES_ONLY.match(head)) and (label := read_label(line[m.end():], start + m.end())):
         return replace(label, only=m["only"])
-    at = _BULLET.match(line).end()
-    for form in _FORMS:
-        m = form.match(line, at)
-        if not m:
-            continue
-        groups = m.groupdict()
-        if not m.group("sep") and not _may_follow(line[m.end():], groups["kind"]):
-            continue
-        kind = "row" if groups["kind"].lower().startswith("ro") and "w" in groups["kind"].lower() else ""
-        if not kind and len(groups["kind"]) > 1:
-            kind = "round"
-        side = groups.get("side")
-        side = None if not side else "RS" if side.lower()[0] == "r" else "WS"
-        end = m.end()
-        while line[end:end + 1] in "*_" and line[end:end + 2] in ("**", "__"):
-            end += 2
-        while end < len(line) and line[end] == " ":
-            end += 1
-        if groups.get("base"):
-            return Label((0,), kind, side, start + at, start + end, base=True)
-        numbers, ends = _numbers(groups["numbers"])
-        return Label(numbers, kind, side, start + at, start + end, ends=ends)
-    if bare and (m := _BARE.match(line, at)):
-        numbers, ends = _numbers(m.group("numbers"))
-        return Label(numbers, "", None, start + at, start + m.end(), bare=True)
+    c = Cursor(pieces(head))
+    _bullet(c)
+    at = c.at
+    for form in (_kind_first, _number_first, _in_words, _base) if hinted else ():
+        c.at = at
+        if (label := form(c, line)) is not None:
+            return _placed(label, c, line, start, at)
+    c.at = at
+    return _placed(label, c, line, start, at) if bare and (label := _bare(c)) else None
+
+
+def _placed(label: Label, c: Cursor, line: str, start: int, at: int) -> Label:
+    end = c.tokens[c.at - 1].end
+    while line[end:end + 1] in (" ", "_") or (line[end:end + 2] == "**" and line[:end].count("**") % 2):
+        if end >= len(line):
+            break
+        end += 2 if line[end:end + 2] == "**" else 1
+    return replace(label, start=start + c.tokens[at].start, end=start + end)
+
+
+def _bullet(c: Cursor) -> None:
+    """`- `, `> `, `[ ] `, `**`."""
+    if c.take_all("[", "]") or c.take_all("[", "x", "]"):
+        return
+    for _ in range(3):
+        if not c.take_if("-", "*", "**", ">", "#", "•"):
+            return
+
+
+# -------------------------------------------------------------------- forms
+def _kind_first(c: Cursor, line: str) -> Label | None:
+    """`Rnd 3:`, `Rows 4-9`, `R7`, `Row 2 and all even rows to Row 6:`, `Row first:`."""
+    kind = _kind(c, line, letter=True)
+    if kind is None:
+        return None
+    c.take_if(".")
+    c.take_if("#")
+    numbers, ends = _list(c, line)
+    if not numbers:
+        return None
+    if every := _every_other(c, line, numbers[-1]):
+        numbers = every
+    if c.is_("times", "st", "x"):
+        return None
+    side, only = _side(c)
+    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end:]):
+        return None
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
+
+
+def _number_first(c: Cursor, line: str) -> Label | None:
+    """`1st row (WS):`, `4.-6. rnd`, `2 to 4 rounds:`."""
+    numbers, ends = _list(c, line)
+    kind = _kind(c, line) if numbers else None
+    if kind is None:
+        return None
+    side, only = _side(c)
+    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end:]):
+        return None
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
+
+
+def _in_words(c: Cursor, line: str) -> Label | None:
+    """`Next round:`, `Next 3 rnds:`, `Last row:`."""
+    if not c.take_if("next", "last", "final"):
+        return None
+    number = c.take_kind("number")
+    kind = _kind(c, line)
+    if kind is None:
+        return None
+    side, only = _side(c)
+    if not _separated(c):
+        return None
+    count = number.value if number and isinstance(number.value, int) else 1
+    return Label(None, kind, side, 0, 0, count=count, only=only)
+
+
+def _base(c: Cursor, line: str) -> Label | None:
+    """`Foundation row:`, `Set-up rnd:`."""
+    if not (c.take_if("foundation", "base", "setup") or c.take_all("set", "up")):
+        return None
+    kind = _kind(c, line)
+    if kind is None:
+        return None
+    side, only = _side(c)
+    return Label((0,), kind, side, 0, 0, base=True, only=only) if _separated(c) else None
+
+
+def _bare(c: Cursor) -> Label | None:
+    """`4.`, `3-5)`, `3, 4, 5.`"""
+    numbers, ends = _list(c, "")
+    if not numbers or numbers[-1] > 999 or not (c.tokens[c.at - 1].is_(".") or c.is_(".", ")", ":")) or c.peek(1).kind == "end" and not c.tokens[c.at - 1].is_("."):
+        return None
+    _separated(c)
+    return Label(numbers, "", None, 0, 0, ends=ends, bare=True)
+
+
+# -------------------------------------------------------------------- their pieces
+def _kind(c: Cursor, line: str, letter: bool = False) -> str | None:
+    token = c.peek()
+    if token.is_("row"):
+        c.take()
+        return "row"
+    if token.is_("rnd") or (token.is_("around") and line[token.start:token.start + 1] in "rR"):
+        c.take()
+        return "round"
+    if letter and token.is_("r") and c.peek(1).kind == "number" and c.peek(1).start == token.end:
+        c.take()
+        return ""
     return None
 
 
-def _may_follow(rest: str, kind: str) -> bool:
-    """Whether a label without a colon is one: an instruction follows, not "Row 2 is the right side"."""
-    return bool(re.match(r"\s*(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|flo\b|in\b|same\b|2 |inv)", rest, re.IGNORECASE))
-
-
-def _numbers(text: str) -> tuple[tuple[int, ...] | None, tuple[int, ...]]:
-    word = text.lower()
-    if word in ORDINAL_WORDS:
-        return (ORDINAL_WORDS[word],), ()
-    if word in NUMBER_WORDS:
-        return (NUMBER_WORDS[word],), ()
-    if word in ("next", "last", "final"):
-        return None, ()
-    ends: tuple[int, ...] = ()
-    if sized := re.search(r"(\d+)\s*\(([\d,\s]+)\)\s*$", text):
-        ends = (int(sized[1]), *(int(n) for n in re.findall(r"\d+", sized[2])))
-        text = text[:sized.start()] + str(max(ends))
+def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """(round numbers, last number for each size): `3`, `4-9`, `3, 5 and 7`, `4.-6.`, `9-12 (14, 16)`, `3-4 (3-5, 3-6)`."""
     found: list[int] = []
-    previous_join = ","
-    for m in re.finditer(r"(\d+)|(-|—|to|through|thru)|(and|&|,|/|\+)", text, re.IGNORECASE):
-        if m.group(1):
-            n = int(m.group(1))
-            if previous_join == "-" and found and found[-1] < n <= found[-1] + 10_000:
-                found.extend(range(found[-1] + 1, n + 1))
-            elif not found or n != found[-1]:
-                found.append(n)
-        else:
-            previous_join = "-" if m.group(2) else ","
+    while True:
+        at = c.at
+        joiner = None
+        if found:
+            joiner = c.take_if("-", "—", "to", "through", "thru", "and", "&", ",", "/", "+")
+            if joiner is None:
+                break
+            if joiner.is_(","):
+                c.take_if("and", "&")
+        token = c.peek()
+        if token.kind not in ("number", "ordinal") or not isinstance(token.value, int) or token.value > 999_999:
+            c.at = at
+            break
+        c.take()
+        if joiner is not None and joiner.is_("-", "—", ",") and _begins_body(c, joiner, token, found[-1]):
+            c.at = at
+            break
+        if c.is_(".") and c.peek().start == c.tokens[c.at - 1].end and c.peek(1).is_("-", "rnd", "row", "around", "and", ","):
+            c.take()
+        n = token.value
+        if joiner is not None and joiner.is_("-", "—", "to", "through", "thru") and found[-1] < n <= found[-1] + LONGEST_RANGE:
+            found.extend(range(found[-1] + 1, n + 1))
+        elif not found or n != found[-1]:
+            found.append(n)
+    ends = _ends(c, found) if found else ()
+    if ends:
+        found.extend(range(found[-1] + 1, min(max(ends), found[-1] + LONGEST_RANGE) + 1))
     return tuple(found), ends
+
+
+def _begins_body(c: Cursor, joiner: Token, number: Token, last: int) -> bool:
+    """`Rnd 2 - 2 sc in each st`: the number behind the dash is the first of the instruction."""
+    spaced = joiner.end < number.start
+    if not spaced:
+        return False
+    if joiner.is_("-", "—") and number.value <= last:
+        return True
+    return not (c.done or c.is_("-", "—", "to", "through", "and", "&", "/", "(", "[", "rnd", "row", "around", *_SEPARATORS))
+
+
+def _ends(c: Cursor, found: list[int]) -> tuple[int, ...]:
+    """`(11, 13)`, `(3-5, 3-6)` behind the numbers of the first size."""
+    at = c.at
+    if len(found) < 2 or not c.take_if("("):
+        return ()
+    ends = [found[-1]]
+    while number := c.take_kind("number"):
+        if c.take_if("-", "to"):
+            number = c.take_kind("number")
+        if number is None or not isinstance(number.value, int):
+            break
+        ends.append(number.value)
+        c.take_if(",")
+    if len(ends) > 1 and c.take_if(")"):
+        return tuple(ends)
+    c.at = at
+    return ()
+
+
+def _every_other(c: Cursor, line: str, first: int) -> tuple[int, ...]:
+    """`and all even rows to Row 6`."""
+    at = c.at
+    if c.take_all("and", "all", "even|odd|other|evenly", "numbered?") and _kind(c, line) and c.take_if("to", "through", "until"):
+        _kind(c, line)
+        number = c.take_kind("number")
+        if number and isinstance(number.value, int) and first < number.value <= first + LONGEST_RANGE:
+            return tuple(range(first, number.value + 1, 2))
+    c.at = at
+    return ()
+
+
+def _side(c: Cursor) -> tuple[str | None, str]:
+    """(RS or WS, names of the only sizes) said in brackets behind the number."""
+    at = c.at
+    if c.take_if("(", "["):
+        side = "RS" if c.take_if("rs", "right") else "WS" if c.take_if("ws", "wrong") else None
+        words = c.at
+        while not c.done and not c.is_(")", "]", "("):
+            c.take()
+        only = " ".join(str(t.value) for t in c.tokens[words:c.at - 1]) if c.tokens[c.at - 1].is_("only") else ""
+        if (side or only) and c.take_if(")", "]"):
+            return side, only
+    c.at = at
+    return None, ""
+
+
+def _separated(c: Cursor) -> bool:
+    c.take_any("**")
+    at = c.at
+    while c.is_(*_SEPARATORS):
+        c.take()
+    c.take_any("**") if c.at > at else None
+    return c.at > at
