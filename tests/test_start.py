@@ -57,8 +57,9 @@ def test_the_oldest_python_is_that_of_the_project():
 
 def test_the_script_uses_the_standard_library_only():
     tree = ast.parse(SCRIPT.read_text(encoding="utf-8"))
-    names = {alias.name.split(".")[0] for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
-    names |= {node.module.split(".")[0] for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    nodes = list(ast.walk(tree))
+    names = {alias.name.split(".")[0] for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    names |= {node.module.split(".")[0] for node in nodes if isinstance(node, ast.ImportFrom)}
     assert names and names <= sys.stdlib_module_names
 
 
@@ -123,7 +124,7 @@ def test_a_system_package_never_asks_for_a_password():
 @pytest.mark.parametrize(
     ("output", "words"),
     [
-        ("WARNING: Retrying ... NewConnectionError(...)\nERROR: No matching distribution found for x", "check the network"),
+        ("WARNING: NewConnectionError(...)\nERROR: No matching distribution found for x", "check the network"),
         ("ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device", "The disk is full"),
         ("Collecting x\nERROR: Package requires a different Python", "ERROR: Package requires a different Python"),
         ("something\nlast", "pip says: last"),
@@ -183,7 +184,8 @@ def build_editable(folder, config_settings=None, metadata_directory=None):
         wheel.writestr("small_coach.pth", str(ROOT) + "\\n")
         wheel.writestr(f"{info}/METADATA", f"Metadata-Version: 2.1\\nName: small-coach\\nVersion: 1\\n"
                                            f"Provides-Extra: test\\n{needs}")
-        wheel.writestr(f"{info}/WHEEL", "Wheel-Version: 1.0\\nGenerator: small\\nRoot-Is-Purelib: true\\nTag: py3-none-any\\n")
+        wheel.writestr(f"{info}/WHEEL", "Wheel-Version: 1.0\\nGenerator: small\\nRoot-Is-Purelib: true\\n"
+                                        "Tag: py3-none-any\\n")
         wheel.writestr(f"{info}/RECORD", "")
     return name
 '''
@@ -205,7 +207,8 @@ class Project:
 
     def start(self, *arguments: str, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
         environment = {key: value for key, value in os.environ.items() if not key.startswith(("PIP_", "PYTHON"))}
-        environment |= {"PIP_INDEX_URL": "http://127.0.0.1:9/simple", "PIP_RETRIES": "0", "PIP_CONFIG_FILE": os.devnull}
+        environment |= {"PIP_INDEX_URL": "http://127.0.0.1:9/simple", "PIP_RETRIES": "0",
+                        "PIP_CONFIG_FILE": os.devnull}
         return subprocess.run([sys.executable, str(self.root / "start"), *arguments], capture_output=True, text=True,
                               stdin=subprocess.DEVNULL, env=environment, cwd=cwd or self.root.parent)
 
@@ -277,7 +280,8 @@ def test_without_a_network_one_sentence_and_the_next_start_repairs_it(project):
     for _ in range(2):
         done = project.start("check")
         assert (done.returncode, done.stdout) == (1, "")
-        assert done.stderr.splitlines()[-1].startswith("The Python packages could not be downloaded. Please check the network")
+        last = done.stderr.splitlines()[-1]
+        assert last.startswith("The Python packages could not be downloaded. Please check the network")
         assert "Traceback" not in done.stderr
     (project.root / "pyproject.toml").write_text(good)
     done = project.start("check")

@@ -51,12 +51,11 @@ def salvage(aside: Path, con: sqlite3.Connection, connect: Connect) -> int:
 
     Raises sqlite3.Error when the new journal can't be written.
     """
-    with tempfile.TemporaryDirectory() as folder:
-        with closing(connect(copy_of(aside, Path(folder)))) as old:
-            texts = {key: text for key, text in _rows(old, "texts", "hash, text", "hash")
-                     if isinstance(text, str) and hash_of(text) == key}
-            works = [row for row in _sound(old, "works", WORK) if row[2] in texts]
-            turns = [Row(*row) for row in _sound(old, "turns", TURN)]
+    with tempfile.TemporaryDirectory() as folder, closing(connect(copy_of(aside, Path(folder)))) as old:
+        texts = {key: text for key, text in _rows(old, "texts", "hash, text", "hash")
+                 if isinstance(text, str) and hash_of(text) == key}
+        works = [row for row in _sound(old, "works", WORK) if row[2] in texts]
+        turns = [Row(*row) for row in _sound(old, "turns", TURN)]
     known = {work[0] for work in works}
     states = {row.id for row in turns if row.state is not None and _readable(row)}
     turns = [row for row in turns if row.work in known and row.stands in states]

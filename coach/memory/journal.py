@@ -170,7 +170,8 @@ class Journal:
         self._add(work, "begin", State(settings=self.settings()), at=now)
         return work
 
-    def record(self, work: Work, request: Request, state: State, heard: str = "", said: str = "") -> JournalError | None:
+    def record(self, work: Work, request: Request, state: State, heard: str = "",
+               said: str = "") -> JournalError | None:
         """Writes one request and the state it led to: on disk when None is given back, kept in memory otherwise.
 
         An undo gives the very state that stood before, or one with the same `before`. Raises TypeError for a state that
@@ -206,7 +207,8 @@ class Journal:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _add(self, work: Work, kind: str, state: State | None, at: float | None = None, **words: Any) -> JournalError | None:
+    def _add(self, work: Work, kind: str, state: State | None, at: float | None = None,
+             **words: Any) -> JournalError | None:
         json = None if state is None else to_json(state)
         if state is not None:
             self._now[work.id] = state
@@ -220,7 +222,7 @@ class Journal:
             self._news.append(f"{error.sentence} {UNSAVED}")
         self.error = error
         if error.kind in ("disk", "readonly"):
-            self._file.release()  # begin afresh next time
+            self._file.release()  # a disk that comes back needs the file opened anew
 
     def _forget(self) -> None:
         """What is known of rows was of another file: what is in memory will be written anew."""

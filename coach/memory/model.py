@@ -53,7 +53,10 @@ SENTENCES = {
 
 
 class JournalError(Exception):
-    """Why the journal could not be read or written. kind: a key of SENTENCES; sentence: to be said; path: of the file."""
+    """Why the journal could not be read or written.
+
+    kind: a key of SENTENCES; sentence: to be said; path: of the file; detail: as the system put it.
+    """
 
     def __init__(self, kind: str, path: Path | None = None, detail: str = ""):
         self.kind = kind
@@ -103,7 +106,10 @@ def meaning(error: Exception, path: Path) -> JournalError | Damaged:
 
 
 def _claims_to_be_readonly(path: Path) -> bool:
-    """Whether the file's own header (byte 18, https://www.sqlite.org/fileformat2.html) forbids writing: none of ours does."""
+    """Whether the file's own header forbids writing, which none of ours does: byte 18 is over 2.
+
+    Source: https://www.sqlite.org/fileformat2.html, "File format version numbers".
+    """
     try:
         return path.read_bytes()[18:19] > b"\2"
     except OSError:

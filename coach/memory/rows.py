@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import sqlite3
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from json import dumps, loads
 from typing import NamedTuple
 
@@ -132,7 +132,7 @@ def hash_of(text: str) -> str:
 
 
 def time_of(seconds: float) -> datetime:
-    return datetime.fromtimestamp(seconds, timezone.utc)
+    return datetime.fromtimestamp(seconds, UTC)
 
 
 def clean(text: str) -> str:

@@ -15,7 +15,11 @@ import apsw
 
 SECTOR = 512  # bytes that a disk writes whole or not at all
 NAMES = count()
-CODES = {apsw.IOError: sqlite3.SQLITE_IOERR, apsw.FullError: sqlite3.SQLITE_FULL, apsw.ReadOnlyError: sqlite3.SQLITE_READONLY}
+CODES = {
+    apsw.IOError: sqlite3.SQLITE_IOERR,
+    apsw.FullError: sqlite3.SQLITE_FULL,
+    apsw.ReadOnlyError: sqlite3.SQLITE_READONLY,
+}
 WRITING = {  # the operations that can fail in this way; the others fail as a broken disk does
     apsw.IOError: ("open", "read", "write", "sync", "truncate", "delete"),
     apsw.FullError: ("write",),
@@ -61,7 +65,8 @@ class errors:
     def __exit__(self, kind, error, trace):
         if isinstance(error, apsw.Error):
             found = sqlite3.OperationalError(str(error))
-            found.sqlite_errorcode = getattr(error, "extendedresult", 0) or getattr(error, "result", sqlite3.SQLITE_ERROR)
+            code = getattr(error, "extendedresult", 0) or getattr(error, "result", sqlite3.SQLITE_ERROR)
+            found.sqlite_errorcode = code
             raise found from error
 
 

@@ -13,9 +13,9 @@ from pathlib import Path
 WRITER_ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(WRITER_ROOT), str(Path(__file__).resolve().parent)]
 
-from walks import NEXT, UNDO, begin, places, step, undone  # noqa: E402
+from walks import NEXT, UNDO, begin, places, step, undone
 
-from coach.memory.journal import Journal  # noqa: E402
+from coach.memory.journal import Journal
 
 SEVENTH = 7  # every seventh request is an undo
 

@@ -16,7 +16,8 @@ from coach.memory.damage import copy_of, set_aside
 from coach.memory.journal import Journal
 
 FLIPS = int(os.environ.get("COACH_TEST_FLIPS", "300"))
-SAID = re.compile(r"The journal was damaged\. It is set aside as (journal-damaged-\d{4}-\d\d-\d\d-\d{6}(?:-\d+)?\.db)\. "
+SAID = re.compile(r"The journal was damaged\. "
+                  r"It is set aside as (journal-damaged-\d{4}-\d\d-\d\d-\d{6}(?:-\d+)?\.db)\. "
                   r"Works saved out of it: (\d)\. Please check your place\.")
 
 
@@ -160,7 +161,7 @@ def test_a_copy_has_its_log_and_leaves_the_original(tmp_path):
 
 
 def test_a_flipped_byte_in_the_log_gives_an_earlier_place_and_never_a_false_one(tmp_path):
-    """SQLite takes what follows a broken frame of its log for unwritten, as after a power cut: that can't be noticed."""
+    """SQLite takes what follows a broken frame for unwritten, as after a power cut: that can't be noticed."""
     path = tmp_path / "live" / "journal.db"
     journal = Journal.open(path)
     work = begin(journal, "Seal")

@@ -14,12 +14,12 @@ import pytest
 
 apsw = pytest.importorskip("apsw", reason="the faulty disk needs apsw: pip install apsw")
 
-from faulty_disk import Disk  # noqa: E402
-from walks import NEXT, UNDO, begin, places, step, undone  # noqa: E402
+from faulty_disk import Disk
+from walks import NEXT, UNDO, begin, places, step, undone
 
-from coach.guide.model import State  # noqa: E402
-from coach.memory.journal import Journal  # noqa: E402
-from coach.memory.model import JournalError  # noqa: E402
+from coach.guide.model import State
+from coach.memory.journal import Journal
+from coach.memory.model import JournalError
 
 EVERY = int(os.environ.get("COACH_TEST_FAULTS_EVERY", "1"))
 pytestmark = [
@@ -90,7 +90,10 @@ def operations(tmp_path) -> int:
     return disk.done
 
 
-@pytest.mark.parametrize("error", [apsw.IOError, apsw.FullError, apsw.ReadOnlyError], ids=["broken", "full", "readonly"])
+ERRORS = {"broken": apsw.IOError, "full": apsw.FullError, "readonly": apsw.ReadOnlyError}
+
+
+@pytest.mark.parametrize("error", ERRORS.values(), ids=ERRORS)
 @pytest.mark.parametrize("for_ever", [False, True], ids=["once", "for ever"])
 def test_an_error_at_the_nth_operation_loses_nothing(tmp_path, for_ever, error):
     said = set()
@@ -120,7 +123,7 @@ def test_an_error_at_the_nth_operation_loses_nothing(tmp_path, for_ever, error):
             assert sum(e is not None for e in evening.errors) <= 1, story  # only the request that met the error felt it
         news = evening.journal.news()
         said.update(news)
-        assert all(sentence.endswith(("I will keep trying to save it.", "saved again.")) for sentence in news), (story, news)
+        assert all(sentence.endswith(("I will keep trying to save it.", "saved again.")) for sentence in news), story
         if any(evening.errors):
             assert news, story
 

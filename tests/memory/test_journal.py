@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 import time
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 
 import pytest
 from walks import NEXT, TEXT, UNDO, begin, places, step, undone, walk
@@ -47,8 +47,8 @@ def test_a_work_is_kept_as_it_was_begun(path):
     assert kept.id == work.id
     assert (kept.title, kept.text, kept.file, kept.size, kept.terms) == (
         "Buoy", TEXT, "~/patterns/buoy.md", "Small", "UK")
-    assert kept.begun == datetime.fromtimestamp(1000, timezone.utc)
-    assert kept.touched == datetime.fromtimestamp(1010, timezone.utc)
+    assert kept.begun == datetime.fromtimestamp(1000, UTC)
+    assert kept.touched == datetime.fromtimestamp(1010, UTC)
     assert not kept.finished
 
 
@@ -364,4 +364,4 @@ def test_times_are_in_utc_and_real(path):
     journal = Journal.open(path)
     work = begin(journal)
     assert before - 1 <= work.begun.timestamp() <= time.time() + 1
-    assert work.begun.tzinfo is timezone.utc
+    assert work.begun.tzinfo is UTC

@@ -17,7 +17,8 @@ from coach.notation.reader import read
 
 PATTERNS = sorted((Path(__file__).resolve().parents[2] / "patterns").glob("*.md"))
 REQUESTS = [*["next"] * 12, "back", "undo", "undo", "repeat", "count", "where", "recap", "start_round", ("go_round", 2),
-            ("by", "stitch"), ("by", "group"), ("by", "round"), "faster", "quieter", "pause", "carry_on", ("what_is", "inc")]
+            ("by", "stitch"), ("by", "group"), ("by", "round"), "faster", "quieter", "pause", "carry_on",
+            ("what_is", "inc")]
 
 
 def before(state: State) -> list[State]:
@@ -47,7 +48,8 @@ def test_any_requests_and_a_restart_anywhere(tmp_path, path):
             resumed = journal.resume(work)
             assert [s.place for s in before(resumed)] == [s.place for s in before(state)]
             assert resumed.having(said=()) == state.having(said=())
-            assert sentence(book, resumed.said) == sentence(book, state.said)  # said holds trees, equal only to themselves
+            # trees in what was said are equal only to themselves: the sentences are compared
+            assert sentence(book, resumed.said) == sentence(book, state.said)
             again = [sentence(book, answer(fabric, s, Request("repeat"))[1].messages) for s in (resumed, state)]
             assert again[0] == again[1]
             repeats += 1

@@ -120,10 +120,9 @@ def test_a_database_of_another_program_is_not_taken_for_a_journal(path):
 def test_a_transaction_is_all_or_nothing(path):
     con = schema.connect(path)
     schema.prepare(con, path)
-    with pytest.raises(KeyError):
-        with schema.transaction(con):
-            con.execute("INSERT INTO texts VALUES ('a', 'b')")
-            raise KeyError
+    with pytest.raises(KeyError), schema.transaction(con):
+        con.execute("INSERT INTO texts VALUES ('a', 'b')")
+        raise KeyError
     assert con.execute("SELECT count(*) FROM texts").fetchone() == (0,)
     con.close()
 

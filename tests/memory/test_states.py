@@ -65,7 +65,8 @@ def test_the_state_before_is_given_not_kept():
 
 def test_worked_steps_can_be_part_of_a_message():
     sc = Leaf(Stitch("sc", span=Span(3, 5)), takes=1, makes=1, tops=(Top("sc"),), at=0, tally={"sc": 1})
-    inc = Leaf(Group((Stitch("sc"), Stitch("sc"))), takes=1, makes=2, tops=(Top("sc"), Top("sc")), at=0, tally={"sc": 2})
+    two = Group((Stitch("sc"), Stitch("sc")))
+    inc = Leaf(two, takes=1, makes=2, tops=(Top("sc"), Top("sc")), at=0, tally={"sc": 2})
     repeat = Loop(Run((sc, inc)), 6)
     state = State(said=(Message("chunk", {"chunk": Chunk(0, 12, (repeat, sc), time=1, times=6)}),))
 
@@ -87,7 +88,10 @@ def test_what_this_coach_does_not_know_is_left_out():
     assert from_json(json.dumps(kept)) == State(Place(steps=4))
 
 
-@pytest.mark.parametrize("text", ["", "{", "7", "[]", '{"is":"Place"}', '{"is":"Hook"}', '{"is":"State","place":', "null"])
+NO_STATES = ["", "{", "7", "[]", '{"is":"Place"}', '{"is":"Hook"}', '{"is":"State","place":', "null"]
+
+
+@pytest.mark.parametrize("text", NO_STATES)
 def test_what_is_no_state_is_refused(text):
     with pytest.raises(ValueError):
         from_json(text)
