@@ -19,7 +19,7 @@ CM = {"cm": 1.0, "mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54,
 CHUNKIER = 1.15  # toys are worked with a smaller hook than the label says: more stitches to the centimetre; common practice, no source
 _SAID = re.compile(
     r"(?P<n>\d+(?:\.\d+)?)\s*(?P<st>[a-z]+(?: st| crochet| crochets)?)\s*(?:(?:and|x|by|,)\s*(?P<rows>\d+(?:\.\d+)?)\s*(?P<row>rows?|rounds?|rnds?))?\s*"
-    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?:cm)?\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?", re.IGNORECASE)
+    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?", re.IGNORECASE)
 
 
 class Weight(BaseModel):
@@ -43,7 +43,8 @@ def weights() -> tuple[Weight, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """width, height: of one stitch of the kind `stitch`, in cm. said: pattern, swatch or usual (for the yarn's weight)."""
+    """width, height: of one stitch of the kind `stitch`, in cm; stitch "" where the pattern names none ("14 sts"): then every
+    row is as high. said: pattern, swatch or usual (for the yarn's weight)."""
 
     width: float
     height: float
@@ -52,7 +53,7 @@ class Gauge:
 
     def height_of(self, id: str) -> float:
         """The height of a row of another stitch, in cm, by the usual proportions."""
-        return self.height * ratio(id) / ratio(self.stitch)
+        return self.height * ratio(id) / ratio(self.stitch) if self.stitch else self.height
 
     def scaled(self, factor: float) -> Gauge:
         """The same fabric in stitches `factor` times as large (another yarn or hook)."""
@@ -89,7 +90,7 @@ def read_gauge(text: str, terms: str = "US") -> Gauge | None:
         if not n or not size:
             continue
         width = size / n
-        height = size / float(m["rows"]) if m["rows"] and float(m["rows"]) else width * ratio(id)
+        height = size / float(m["rows"]) if m["rows"] and float(m["rows"]) else width * ratio(id or "sc")
         return Gauge(width, height, id)
     return None
 
@@ -97,7 +98,7 @@ def read_gauge(text: str, terms: str = "US") -> Gauge | None:
 def _stitch_of(word: str, terms: str) -> str | None:
     word = word.lower().strip()
     if word in ("st", "sts", "stitch", "stitches"):
-        return "sc"
+        return ""
     return catalogue().words(terms).get(word) or catalogue().words(terms).get(word.rstrip("s"))
 
 

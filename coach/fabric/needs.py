@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coach.fabric.gauge import Gauge, Weight, gauge_of, weight_of
 from coach.fabric.model import Fabric, WorkedPart
-from coach.fabric.shape import Shape, shape_of
+from coach.fabric.shape import Shape, shape_of, stuffed
 
 # Yarn in a square of fabric: a maker measured 31.4 to 32.1 inches a square inch in worsted on a 5 mm hook, nearly the same
 # for sc, hdc and dc (a teaching page, informal): 12.5 cm a cm². At 13.5 stitches to 10 cm that is 9.2 stitch widths of
@@ -15,7 +15,7 @@ YARN_PER_STITCH_SQUARE = 9.2
 HONEST = 0.25  # the range given without a swatch: a quarter either way
 MEASURED = 0.10  # and with one
 TAILS = 0.10  # a tenth more for tails, colour changes and joins (a teaching page gives 10 to 20 percent)
-STUFFING_G_PER_CM3 = (0.025, 0.05)  # loosely to firmly filled; from memory
+STUFFING_G_PER_CM3 = (0.04, 0.08)  # loosely to firmly filled; from memory
 PACE = (15.0, 30.0)  # stitches a minute, beginner to practised; from memory
 
 
@@ -77,7 +77,7 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
     gauge = gauge or gauge_of(fabric.pattern)
     if gauge is None:
         return None
-    parts = tuple(found for part in fabric.parts if (found := part_needs(part, gauge, swatch, _stuffed(fabric, part))))
+    parts = tuple(found for part in fabric.parts if (found := part_needs(part, gauge, swatch, is_stuffed(fabric, part))))
     metres = stuffing = NOTHING
     for part in parts:
         metres, stuffing = metres.plus(part.yarn), stuffing.plus(part.stuffing)
@@ -87,14 +87,16 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
     return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes)
 
 
-def part_needs(part: WorkedPart, gauge: Gauge, swatch: Swatch | None, stuffed: bool) -> PartNeeds | None:
+def part_needs(part: WorkedPart, gauge: Gauge, swatch: Swatch | None, filled: bool) -> PartNeeds | None:
     """What one part takes; None for a part without stitches."""
     shape = shape_of(part, gauge)
     if shape is None:
         return None
+    if filled:
+        shape = stuffed(shape)
     stitches = sum(r.made for r in part.rounds) * part.make
     yarn = yarn_for(shape.surface * part.make, gauge, swatch)
-    volume = (shape.volume or 0.0) * part.make if stuffed else 0.0
+    volume = (shape.volume or 0.0) * part.make if filled else 0.0
     return PartNeeds(part.name, part.make, shape, stitches, yarn, Range(volume * STUFFING_G_PER_CM3[0], volume * STUFFING_G_PER_CM3[1]))
 
 
@@ -114,10 +116,11 @@ def grams(metres: Range, weight: Weight) -> Range:
     return Range(metres.low / longest * 100, metres.high / shortest * 100)
 
 
-def _stuffed(fabric: Fabric, part: WorkedPart) -> bool:
+def is_stuffed(fabric: Fabric, part: WorkedPart) -> bool:
     """Whether a part is filled: its own notes say so, or not, or something near it does."""
     notes = [note for round in part.source.rounds for note in round.notes] + list(part.source.notes)
     text = " ".join(note.text.lower() for note in notes if note.kind == "stuff")
     if not text:
-        return False
+        name = part.name.lower().split()[0]
+        return any(note.kind == "stuff" and name in note.text.lower() for note in fabric.assembly)
     return not ("not stuff" in text or "unstuffed" in text or "don't stuff" in text)

@@ -7,14 +7,16 @@ allows must ruffle; one that stays far below it cups.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, pi, sqrt
 
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Worked, WorkedPart
+from coach.fabric.tree import Leaf, Loop, Tree
+from coach.notation.model import Group
 
-FLAT = 6 / (2 * pi)  # a flat circle of stitches as high as wide takes 6 a round, not 2π: fabric gives that much (teaching pages, seen)
-RUFFLES = 1.25  # times the flat growth: beyond it a round stands in waves; common practice, no source
+FLAT = 0.95  # of a row's height: a flat circle of stitches as high as wide takes 6 a round, not 2π (teaching pages, seen): 6/2π
+RUFFLES = 1.5  # times the flat growth (a square takes 1.3): beyond it a round stands in waves; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,8 @@ class Shape:
     surface: float
     volume: float | None
     profile: tuple[Ring, ...] = ()
+    meridian: float = 0.0
+    closed: bool = False  # at both ends, so that it can be stuffed
 
     @property
     def ruffled(self) -> tuple[str, ...]:
@@ -53,7 +57,35 @@ def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
     if not rounds:
         return None
     rows = sum(r.source.kind == "row" for r in rounds)
+    if rounds[0].base == 0 and _corners(rounds[-1]) == 4 and len(rounds) > 1:
+        side = rounds[-1].made * gauge.width / 4
+        return Shape("square", side, side, side * side, None)
     return _flat(rounds, gauge) if rows * 2 > len(rounds) else _round(rounds, gauge)
+
+
+def stuffed(shape: Shape) -> Shape:
+    """The same piece filled: flat ends round out until the fabric is as far from pole to pole as on an ellipsoid, whose
+    height is about 2/π of its meridian (exact for a sphere)."""
+    height = max(shape.height, 2 / pi * shape.meridian)
+    if not shape.closed or height == shape.height or not shape.height:
+        return shape
+    ellipsoid = pi / 6 * shape.width**2 * height
+    volume = min(shape.volume * height / shape.height, max(ellipsoid, shape.volume))
+    return replace(shape, height=height, volume=volume)
+
+
+def _corners(worked: Worked) -> int:
+    """How many corners the round below has: chain spaces that the round works groups into, or that it makes itself."""
+    made = sum(n for kind, n in worked.tree.tally.items() if kind.startswith("space"))
+    return made if made == 4 else sum(_groups(worked.tree))
+
+
+def _groups(tree: Tree) -> list[int]:
+    if isinstance(tree, Leaf):
+        return [int(isinstance(tree.node, Group) and tree.node.into.kind == "space")]
+    if isinstance(tree, Loop):
+        return [tree.times * sum(_groups(tree.child))]
+    return [n for child in tree.children for n in _groups(child)]
 
 
 def row_height(worked: Worked, gauge: Gauge) -> float:
@@ -85,17 +117,17 @@ def _round(rounds: list[Worked], gauge: Gauge) -> Shape:
         profile.append(Ring(worked.label, radius, z, ruffles and i > 0))
         before = radius
     last, rim = rounds[-1], radii[-1]
-    if last.made <= 8 and rim < max(radii):  # drawn together: the last hole closes flat
+    drawn = last.made <= 12 and rim < max(radii)  # drawn together: the last hole closes flat
+    if drawn:
         surface += pi * rim**2
-    return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile))
+    return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile), sum(heights) + (rim if drawn else 0), closed and drawn)
 
 
 def climb(widening: float, slope: float) -> tuple[float, bool]:
     """(height gained, whether it ruffles) of a round whose radius grows by `widening` cm along `slope` cm of fabric."""
-    flat = slope * FLAT
-    if abs(widening) >= flat:
-        return 0.0, abs(widening) > flat * RUFFLES
-    return slope * sqrt(1 - (widening / flat) ** 2), False
+    if abs(widening) >= slope * FLAT:
+        return 0.0, widening > slope * FLAT * RUFFLES
+    return slope * sqrt(1 - (widening / slope) ** 2), False
 
 
 def across(shape: Shape) -> float:
