@@ -31,7 +31,7 @@ ROUNDS = [
     (12, "[Sc in next st, 2 sc in next st] 6 times.", 12, 18),
     (12, "*Sc, inc; rep from * around.", 12, 18),
     (12, "*Sc, inc; rep from * 5 more times.", 12, 18),
-    pytest.param(12, "*Sc, inc* 6 times.", 12, 18, marks=pytest.mark.xfail(strict=True, reason="`inc* 6` is read as inc x 6")),
+    (12, "*Sc, inc* 6 times.", 12, 18),
     (12, "6(sc, inc).", 12, 18),
     (12, "(Sc, inc)*6.", 12, 18),
     (18, "(Sc, sc2tog) x 6.", 18, 12),
