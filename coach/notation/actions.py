@@ -130,7 +130,7 @@ def _fasten_off(c: Cursor):
 
 def _marker(c: Cursor):
     at = c.at
-    if c.take_all("pm") or c.take_all("sm") or c.take_all("sl", "marker") or c.take_all("move", "the?", "marker") or c.take_all("work?", "a?|the?", "marker") or c.take_all(
+    if c.take_all("pm") or c.take_all("sm") or c.take_all("sl", "marker") or c.take_all("move", "the?", "marker") or c.take_all("work|place?", "a?|the?", "marker") or c.take_all(
             "mark", "this|the|first"):
         while not c.done and not c.is_(",", ";", ".", ")"):
             c.take()

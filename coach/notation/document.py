@@ -12,6 +12,9 @@ _HEADING = re.compile(r"(#{1,6})\s+(.*?)\s*#*\s*$")
 _MAKE = re.compile(r"[\(\[]?\s*[-:,x]*\s*\b(?:make|work|crochet)?\s*(?:x\s*)?(\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve)\s*(?:x|times|pieces|of)?\s*[\)\]]?\s*:?\s*$",
                    re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[\(\[]\s*\d+\s*[\)\]]|x\s*\d|\dx", re.IGNORECASE)
+_ENTRY = re.compile(r"\s*(?:[-*•]|\d{1,4}[.)])\s+")
+_DEFINES = re.compile(r"\s*[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
+_STARTS = re.compile(r"\W*(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|with \w+, ch \d)", re.IGNORECASE)
 KINDS = (
     ("materials", r"materials?|supplies|you (will )?need|yarns?( and .*)?|tools?( and .*)?|requirements"),
     ("gauge", r"gauge|tension"),
@@ -21,6 +24,10 @@ KINDS = (
     ("assembly", r"assembly|finishing|making up|make up|to (make up|finish|assemble)|sewing|putting (it )?together|joining|construction|assembling.*|final steps"),
     ("notes", r"(pattern |general |special )?notes?.*|before you (begin|start)|about.*|tips?|safety.*|difficulty|level|skill level|introduction|care.*|techniques?"),
 )
+
+
+_AS_PART = re.compile(r"\W*(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s*$", re.IGNORECASE)
+_LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 
 
 @dataclass(slots=True)
@@ -37,6 +44,24 @@ class Section:
     make: int = 1
     lines: list[tuple[str, int]] = field(default_factory=list)
 
+    def paragraphs(self) -> list[tuple[str, int]]:
+        """(text, offset) of every paragraph and every list entry; lines are joined, each character at its offset."""
+        found: list[tuple[list[str], int, int]] = []  # lines, offset, end
+        fresh = True
+        for line, start in self.lines:
+            entry = _ENTRY.match(line)
+            if not line.strip():
+                fresh = True
+            elif entry or fresh or (self.kind in ("special", "abbreviations") and _DEFINES.match(line)):
+                skip = entry.end() if entry else 0
+                found.append(([line[skip:]], start + skip, start + len(line)))
+                fresh = False
+            else:
+                lines, at, end = found[-1]
+                lines += [" " * (start - end), line]
+                found[-1] = (lines, at, start + len(line))
+        return [("".join(lines), at) for lines, at, _ in found]
+
 
 def sections(folded: str) -> tuple[str, list[Section]]:
     """(title, sections in order) of a folded text."""
@@ -50,6 +75,9 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         if heading is None and (_plain_heading(lines, i) if not marked else _bold_heading(lines, i)):
             heading = (2, line.strip(" *_:"))
         if heading is None:
+            if current.kind in _LISTS and line.strip() and not line.lstrip().startswith("-") and (read_label(line, start) or _STARTS.match(line)):
+                current = Section("", "", start, start)  # a pasted list ends where the work begins
+                found.append(current)
             current.lines.append((line, start))
             continue
         level, words = heading
@@ -76,6 +104,8 @@ def section_kind(name: str) -> str:
 def split_make(words: str) -> tuple[str, int]:
     """`Fin (make 2)` → ("Fin", 2)."""
     words = words.strip(" *_").rstrip(":").strip()
+    if m := re.match(r"(\d{1,2}|two|three|four|five|six|eight)\s+(?=[a-z]+s$)", words, re.IGNORECASE):  # "2 ears"
+        return words[m.end():], int(m[1]) if m[1].isdigit() else NUMBER_WORDS[m[1].lower()]
     if m := re.search(r"[\s\-,:]*[\(\[]\s*(?:both|a pair|pair)\s*[\)\]]\s*$", words, re.IGNORECASE):
         return words[:m.start()].strip() or words, 2
     m = _MAKE.search(words)
@@ -122,6 +152,8 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
     for later, _ in lines[i + 1:i + 6]:
         if not later.strip():
             continue
+        if _AS_PART.match(later):
+            return True
         label = read_label(later, 0, bare=True)
         if label is not None:
             return label.base or (label.numbers is not None and (label.numbers[0] <= 1 or bool(_MAKE.search(line)) or line.endswith(":") or line.isupper()))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from coach.notation.model import Amount, Span
-from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, phrases
+from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, own_phrases, phrases
 
 _FOLD = {
     "‘": "'", "’": "'", "“": '"', "”": '"', "‹": "<", "›": ">", "×": "x", "✕": "x", "–": "-", "−": "-", "‐": "-", "‑": "-", "‒": "-",
@@ -65,6 +65,7 @@ _PIECE = re.compile(
     r"|(?P<together>(?:(?:[a-z]{1,6}))\d{1,2}tog\b)"
     r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
     r"|(?P<led>\d{1,9}[- ]?(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b))"
+    r"|(?P<named>\d{1,2}-(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
     r"|(?P<number>\d+)"
     r"|(?P<word>[a-z\u00c0-\u024f][a-z\u00ad'\u00c0-\u024f]*(?:-[a-z][a-z']*)*)"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
@@ -94,7 +95,7 @@ def pieces(text: str, start: int = 0) -> list[Token]:
             found.extend(_word(re.sub(r"[.\s]", "", raw), a, b))
         elif kind == "measure":
             found.append(Token("measure", raw, a, b))
-        elif kind == "together":
+        elif kind in ("together", "named"):
             found.append(Token("word", raw, a, b))
         elif raw not in _DECORATION:
             found.append(Token("mark", raw, a, b))
@@ -142,18 +143,26 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
     """
     found = pieces(text, start)
     names = phrases(terms)
+    own = own_phrases(special)
     out: list[Token] = []
     i = 0
     while i < len(found):
         token = found[i]
-        if token.kind == "word":
-            taken, id = names.longest(found, i, special)
-            if taken:
-                out.append(Token("stitch", id, token.start, found[i + taken - 1].end))
-                i += taken
-                if i < len(found) and found[i].kind == "mark" and found[i].value == "." and _abbreviated(out[-1], text, start):
-                    i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
-                continue
+        taken, id = (0, "")
+        if token.kind == "word" and str(token.value)[0].isdigit():
+            id = own.led_by_number(str(token.value)) or names.led_by_number(str(token.value)) or ""
+            taken = bool(id)
+        elif token.kind == "word":
+            times = token.is_("x") and bool(out) and out[-1].is_(")", "]")  # "(X, V) x 6"
+            taken, id = own.longest(found, i) if special and not times else (0, "")
+            if not taken:
+                taken, id = names.longest(found, i)
+        if taken:
+            out.append(Token("stitch", id, token.start, found[i + taken - 1].end))
+            i += taken
+            if i < len(found) and found[i].is_(".") and _abbreviated(out[-1], text, start):
+                i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
+            continue
         out.append(token)
         i += 1
     return sized(out, sizes)

@@ -39,15 +39,16 @@ def read_loop(c: Cursor) -> str | None:
     if token := c.take_if("blo", "flo"):
         c.take_any("only", "lp")
         return LOOPS[str(token.value)]
-    for word, loop in (("back", "back"), ("front", "front"), ("both", "both"), ("third", "third")):
-        if c.take_if(word):
-            c.take_if("top")
-            if c.take_if("lp", "vein"):
-                c.take_any("only")
-                return loop
-            if c.take_if("post"):
-                return f"{loop} post"
-            break
+    third = c.peek().kind == "ordinal" and c.peek().value == 3 and c.peek(1).is_("lp")
+    if third or c.is_("back", "front", "both", "third"):
+        loop = "third" if third else str(c.peek().value)
+        c.take()
+        c.take_if("top")
+        if c.take_if("lp", "vein"):
+            c.take_any("only")
+            return loop
+        if c.take_if("post"):
+            return f"{loop} post"
     c.at = at
     return None
 
@@ -106,9 +107,11 @@ def _until_left(c: Cursor) -> Amount | None:
     at = c.at
     if c.take_all("until", "only?"):
         number = c.take_kind("number")
-        if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_if("remain"):
-            c.take_all("unworked")
-            return number.value
+        if number and (c.take_if("st", "ch") or c.take_kind("stitch")):
+            c.take_any("are", "have", "been")
+            if c.take_if("remain"):
+                c.take_all("unworked")
+                return number.value
     c.at = at
     return None
 
@@ -215,7 +218,8 @@ def _leading_loop(c: Cursor) -> str | None:
 
 
 def _loop_ahead(c: Cursor) -> bool:
-    return c.is_("blo", "flo") or (c.is_("back", "front", "both", "third") and c.peek(1).is_("lp", "top", "post", "vein"))
+    first = c.is_("back", "front", "both", "third") or (c.peek().kind == "ordinal" and c.peek().value == 3)
+    return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein"))
 
 
 def _named(c: Cursor) -> Where | None:
@@ -223,7 +227,7 @@ def _named(c: Cursor) -> Where | None:
     at = c.at
     if c.take_if("ring", "it") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
         return Where(Into("ring"))
-    if c.take_if("center", "centre") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
+    if c.take_if("center") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
         c.take_all("of", "the?", "ring?")
         return Where(Into("ring"))
     c.at = at

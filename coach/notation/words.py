@@ -41,7 +41,8 @@ _SYNONYM_GROUPS = {
     "blo": "blo bl tbl",
     "flo": "flo fl tfl",
     "tch": "tch t-ch turning-ch",
-    "work": "work working worked make making place",
+    "work": "work working worked make making",
+    "place": "place placing",
     "evenly": "evenly even",
     "ring": "ring circle",
     "corner": "corner corners",
@@ -54,10 +55,13 @@ _SYNONYM_GROUPS = {
     "twice": "twice",
     "thrice": "thrice",
     "finish": "finish",
-    "inc": "inc incs increase increases widen",
-    "dec": "dec decs decrease decreases narrow",
+    "inc": "inc incs increase increases increasing widen widening",
+    "dec": "dec decs decrease decreases decreasing narrow narrowing",
     "picot": "picot picots p purl",
-    "other": "other opposite alternate alt",
+    "other": "other others opposite alternate alt",
+    "vein": "vein veins",
+    "shell": "shell shells",
+    "center": "center centre",
     "counts": "counts count counting counted",
     "between": "between btw bet",
     "hook": "hook",
@@ -73,49 +77,71 @@ class Phrases:
     """Names of stitches as sequences of canonical words, the longest match first."""
 
     def __init__(self, names: dict[str, str]):
-        self.by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        self.by_first: dict[str, list[tuple[tuple[str, ...], bool, str]]] = {}
         self.words: set[str] = set()
+        self.led: dict[str, str] = {}  # names that begin with a number: "3-dc cl"
         for name, id in names.items():
-            for form in _forms(name):
-                self.words.add(" ".join(form))
-                self.by_first.setdefault(form[0], []).append((form, id))
+            form = _form(name)
+            if not form:
+                continue
+            self.words.add(" ".join(form))
+            if form[0].isdigit():
+                self.led[" ".join(form)] = id
+            else:
+                glued = form[-1].isdigit() and " " not in name
+                self.by_first.setdefault(form[0], []).append((form, glued, id))
         self.vocabulary = {word for name in self.words for word in name.split()}
         for forms in self.by_first.values():
             forms.sort(key=lambda f: -len(f[0]))
 
-    def longest(self, found: list, i: int, special: frozenset[str] = frozenset()) -> tuple[int, str]:
+    def longest(self, found: list, i: int) -> tuple[int, str]:
         """(tokens taken, stitch id) of the longest name that starts at token i; (0, "") when none does."""
-        for name in sorted(special, key=len, reverse=True):
-            words = tuple(SYNONYMS.get(w, w) for w in re.findall(r"[^\s-]+", name))
-            if self._fits(found, i, words):
-                return len(words), name
-        for words, id in self.by_first.get(found[i].value, ()):
-            if self._fits(found, i, words):
-                return len(words), id
+        value = str(found[i].value)
+        for first in (value, value.removesuffix("s")):
+            for words, glued, id in self.by_first.get(first, ()):
+                if _fits(found, i, words, glued):
+                    return len(words), id
         return 0, ""
 
-    @staticmethod
-    def _fits(found: list, i: int, words: tuple[str, ...]) -> bool:
-        if i + len(words) > len(found):
-            return False
-        for j, word in enumerate(words):
-            token = found[i + j]
-            if str(token.value) != word and not (j == len(words) - 1 and str(token.value) == word + "s"):
-                return False
-            if j and token.start - found[i + j - 1].end > 2:
-                return False
-        return True
+    def led_by_number(self, name: str) -> str | None:
+        """The stitch that `3-dc cluster` is: by its whole name, else by its noun."""
+        words = name.replace("-", " ").split()
+        return self.led.get(" ".join(words)) or next((id for form, _, id in self.by_first.get(words[-1], ()) if len(form) == 1), None)
 
     def nearest(self, word: str, n: int = 3) -> list[str]:
         """The known words most like this one."""
-        return difflib.get_close_matches(word, [*sorted(self.words), *sorted(SYNONYMS)], n, 0.6)
+        return difflib.get_close_matches(word[:60], self._known(), n, 0.6)
+
+    @cache  # noqa: B019 - there are a handful of these, kept for good
+    def _known(self) -> list[str]:
+        return [*sorted(self.words), *sorted(SYNONYMS)]
 
 
-def _forms(name: str) -> list[tuple[str, ...]]:
-    words = [SYNONYMS.get(w, w) for w in re.findall(r"[a-z0-9.]+", name.lower().replace("-", " "))]
-    if not words or (len(words) == 1 and (words[0] in _NEVER_A_STITCH or words[0].isdigit())):
-        return []
-    return [tuple(words)]
+def _fits(found: list, i: int, words: tuple[str, ...], glued: bool) -> bool:
+    if i + len(words) > len(found):
+        return False
+    for j, word in enumerate(words):
+        token = found[i + j]
+        last = j == len(words) - 1
+        if str(token.value) != word and not (last and str(token.value) == word + "s"):
+            return False
+        if j and token.start - found[i + j - 1].end > (0 if glued and last else 2):
+            return False
+    return True
+
+
+def _form(name: str) -> tuple[str, ...]:
+    pattern = r"[a-z0-9.]+" if re.search(r"\dtog\b", name) else r"[a-z.]+|\d+"
+    words = [SYNONYMS.get(w, w) for w in re.findall(pattern, name.lower().replace("-", " "))]
+    if not words or (len(words) == 1 and (words[0] in _NEVER_A_STITCH or words[0].isdigit())) or re.search(r" \d$", name):
+        return ()
+    return tuple(words)
+
+
+@cache
+def own_phrases(names: frozenset[str]) -> Phrases:
+    """The names that a pattern defines itself."""
+    return Phrases({name: name for name in names})
 
 
 @cache
@@ -135,12 +161,18 @@ def phrases(terms: str) -> Phrases:
         names.setdefault(f"{stem} dec", f"{id}2tog")
     for extra, id in _EXTRA.items():
         names.setdefault(extra, id)
-    if terms == "US":  # old and half-spelt names that can mean nothing else
-        names |= {w: id for w, id in {"single crochets": "sc", "double crochets": "dc", "half double": "hdc", "half doubles": "hdc"}.items()
-                  if w not in names}
+    own = _OLD_UK if terms == "UK" else _OLD_US
+    other = _ONLY_US if terms == "UK" else _ONLY_UK  # a fault, but what it means is known
+    for name, id in {**own, **other}.items():
+        names.setdefault(name, id)
     return Phrases(names)
 
 
+_OLD_US = {"single crochets": "sc", "double crochets": "dc", "half double": "hdc", "half doubles": "hdc", "reverse sc": "revsc",
+           "long stitch": "dc"}
+_OLD_UK = {"double": "sc", "doubles": "sc", "single": "slst", "long stitch": "dc", "reverse dc": "revsc", "trebles": "dc"}
+_ONLY_US = {"sc": "sc", "hdc": "hdc", "single crochet": "sc", "half double crochet": "hdc", "sc2tog": "sc2tog", "hdc2tog": "hdc2tog"}
+_ONLY_UK = {"htr": "hdc", "half treble": "hdc", "half treble crochet": "hdc", "htr2tog": "hdc2tog"}
 _EXTRA = {
     "sl st": "slst", "slip st": "slst", "slst": "slst", "ss": "slst", "sl": "slst", "slip stitch": "slst",
     "inv dec": "invdec", "invdec": "invdec", "invisible decrease": "invdec", "invisible dec": "invdec", "idec": "invdec", "invis dec": "invdec",

@@ -1,0 +1,121 @@
+"""A section's lines → blocks: a labelled instruction with the lines that go on with it, or the prose between two."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from coach.notation import prose
+from coach.notation.document import Section
+from coach.notation.labels import INSIDE, Label, read_label
+from coach.notation.references import read_reference
+
+_WORKED = re.compile(r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE)
+_FURNITURE = re.compile(
+    r"\s*(?:-?\s*\d{1,4}\s*-?|(?:.{1,60}\W)?page\s+\d{1,4}(?:\s*(?:of|/)\s*\d{1,4})?|\d{1,4}\s*/\s*\d{1,4}"
+    r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*", re.IGNORECASE)
+_GOES_ON = re.compile(r"\s*(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d)", re.IGNORECASE)
+_COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
+_ENTRY = re.compile(r"\s*[-•]\s+(?!\*)|\s*\*\s+(?=[A-Z][^*]{0,400}$)")
+
+
+class Block:
+    """Lines as they are gathered; joining them keeps every character at its offset."""
+
+    def __init__(self, text: str, start: int, label: Label | None):
+        self.parts = [text]
+        self.start = start
+        self.label = label
+        self.end = start + len(text)
+        self.depth = 0  # brackets that are still open
+        self.tail = ""
+        self._seen(text)
+
+    def _seen(self, text: str) -> None:
+        self.depth = max(self.depth + sum(text.count(o) - text.count(c) for o, c in ("()", "[]", "{}")), 0)
+        self.tail = (self.tail + text)[-40:].rstrip() if text.strip() else self.tail
+
+    def add(self, text: str, start: int) -> None:
+        self.parts += [" " * (start - self.end), text]
+        self.end = start + len(text)
+        self._seen(text)
+
+    @property
+    def unfinished(self) -> bool:
+        return self.depth > 0 or not self.tail or self.tail.endswith((",", ";", "-", "*"))
+
+    @property
+    def complete(self) -> bool:
+        return bool(_COMPLETE.search(self.tail))
+
+    def done(self) -> tuple[str, int, Label | None]:
+        return "".join(self.parts), self.start, self.label
+
+
+def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
+    """(text, offset, label) of every block of a section."""
+    bare = not any(not label.bare for label in labels(section))
+    block: Block | None = None
+    for line, start in section.lines:
+        for piece, where in _pieces(line, start):
+            label = read_label(piece, where, bare and bool(_WORKED.search(piece)))
+            if label is not None:
+                if block:
+                    yield block.done()
+                block = Block(piece[label.end - where:], label.end, label)
+            elif not piece.strip():
+                if block and (block.label is None or not block.unfinished):
+                    yield block.done()
+                    block = None
+            elif _FURNITURE.fullmatch(piece):
+                continue
+            elif block and _goes_on(block, piece):
+                block.add(piece, where)
+            else:
+                if block:
+                    yield block.done()
+                entry = _ENTRY.match(piece)
+                offset = entry.end() if entry else 0
+                block = Block(piece[offset:], where + offset, None)
+    if block:
+        yield block.done()
+
+
+def labels(section: Section) -> Iterator[Label]:
+    """Every label that a line of the section starts with or holds."""
+    for line, start in section.lines:
+        for piece, where in _pieces(line, start):
+            label = read_label(piece, where, bare=True)
+            if label and (not label.bare or _WORKED.search(piece)):
+                yield label
+
+
+def _pieces(line: str, start: int) -> Iterator[tuple[str, int]]:
+    """A line cut before every label that stands inside it."""
+    at = 0
+    for m in INSIDE.finditer(line):
+        yield line[at:m.start()], start + at
+        at = m.end()
+    yield line[at:], start + at
+
+
+def _goes_on(block: Block, line: str) -> bool:
+    """Whether a line without a label carries on the block before it."""
+    if block.label is None:
+        return not _ENTRY.match(line) and not _is_reference(line)
+    if block.unfinished:
+        return True
+    if _is_reference(line):
+        return False
+    if _GOES_ON.match(line):
+        return True
+    first = line.lstrip()[:1]
+    if first.islower() and not block.complete:
+        return True
+    return not prose.is_surely_prose(line) and first != "#" and not block.complete
+
+
+def _is_reference(line: str) -> bool:
+    """`Rep Rows 2 and 3 twice` on a line of its own is no part of the row before it."""
+    found = read_reference(line)
+    return found is not None and (found.extends or bool(found.numbers))
