@@ -5,16 +5,21 @@ sounddevice (PortAudio) is imported when it is needed only: importing fails wher
 
 from __future__ import annotations
 
+import atexit
 import sys
+import threading
 import weakref
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from types import ModuleType
-from typing import Literal, Protocol
+from typing import Any, Literal, Protocol
 
 from coach.sound.errors import NoDevice, NoPortAudio
 
 Kind = Literal["microphone", "loudspeaker"]
+
+END_SECONDS = 0.5  # for a stream to be closed; usually 0.01
 
 _INSTALL = {
     "linux": "Install it with: sudo apt install libportaudio2",
@@ -61,6 +66,7 @@ class Reopening(Protocol):
 
 
 _holders: weakref.WeakSet[Reopening] = weakref.WeakSet()
+_hung: list[threading.Thread] = []
 
 
 def sound_system() -> ModuleType:
@@ -132,12 +138,24 @@ def let_go(holder: Reopening) -> None:
     _holders.discard(holder)
 
 
+def end_stream(stream: Any) -> None:
+    """Stop and close a sounddevice stream, without waiting for one that can't be: when a sound server dies, PortAudio
+    may wait for its own thread for ever."""
+    ending = threading.Thread(target=_end, args=(stream,), name="ending a stream", daemon=True)
+    ending.start()
+    ending.join(END_SECONDS)
+    if ending.is_alive():
+        _hung.append(ending)
+        atexit.unregister(getattr(sound_system(), "_exit_handler", None))  # it would wait for this stream, too
+
+
 def rescan() -> tuple[Device, ...]:
     """Look for devices anew: PortAudio lists them once, at its start, so it has to be ended and started. Streams that
-    are held are closed and reopened; while one is busy (the coach is speaking), nothing is done. Raises NoPortAudio."""
+    are held are closed and reopened. Nothing is done while one is busy (the coach is speaking), nor where a stream hangs:
+    PortAudio could not be ended. Raises NoPortAudio."""
     sd = sound_system()
     held = list(_holders)
-    if any(holder.busy for holder in held):
+    if any(holder.busy for holder in held) or any(ending.is_alive() for ending in _hung):
         return devices()
     for holder in held:
         holder.release()
@@ -147,6 +165,12 @@ def rescan() -> tuple[Device, ...]:
     for holder in held:
         holder.reopen()
     return found
+
+
+def _end(stream: Any) -> None:
+    for end in (stream.abort, stream.close):
+        with suppress(sound_system().PortAudioError):  # the device may be gone
+            end()
 
 
 def _default(sd: ModuleType, kind: str) -> int | None:

@@ -12,7 +12,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from coach.sound.devices import Device, Kind, choose, devices, hold, let_go, rescan, sound_system
+from coach.sound.devices import Device, Kind, choose, devices, end_stream, hold, let_go, rescan, sound_system
 from coach.sound.errors import DeviceFailed, NoDevice, SoundError
 from coach.sound.watchdog import Sign, Watchdog
 
@@ -49,6 +49,7 @@ class DeviceStream(ABC):
         self._stream: Any = None
         self._watchdog = Watchdog(clock())
         self._closed = False
+        self._attempts = 0
         self.device = choose(devices(), self.kind, name)
         self._open()
         hold(self)
@@ -66,6 +67,7 @@ class DeviceStream(ABC):
         """Notice a device that stopped, try to get it back. To be called a few times a second."""
         sign = Sign.FINE if self._closed else self._watchdog.look(self._clock() if now is None else now)
         if sign is Sign.LOST:
+            self._attempts = 0
             self._tell(DeviceLost(self.kind, self.device.name))
             self._when_lost()
         elif sign is Sign.RETRY:
@@ -77,9 +79,7 @@ class DeviceStream(ABC):
         """Close the stream and keep everything else."""
         stream, self._stream = self._stream, None
         if stream is not None:
-            for end in (stream.abort, stream.close):
-                with suppress(sound_system().PortAudioError):  # the device may be gone
-                    end()
+            end_stream(stream)
 
     def reopen(self) -> None:
         """Open the same device again by its name, or where none was asked for the usual one. Failing is no error:
@@ -89,6 +89,7 @@ class DeviceStream(ABC):
         try:
             self.device = self._find()
             self._open()
+            self._watchdog.opened(self._clock())
         except SoundError:
             self._stream = None
 
@@ -106,9 +107,13 @@ class DeviceStream(ABC):
             return choose(known, self.kind, self._wanted)
 
     def _try_again(self) -> None:
+        """By turns: this stream alone, which disturbs nothing and cures a stalled one; and after looking for devices
+        anew, which closes every stream, but finds what was plugged in."""
+        self._attempts += 1
         self.release()
         with suppress(SoundError):  # it stays lost, and is tried again
-            rescan()  # reopens this one too, unless another stream is busy
+            if self._attempts % 2 == 0:
+                rescan()  # reopens this one too, unless another stream is busy
         if self._stream is None:
             self.reopen()
 

@@ -7,6 +7,8 @@ from math import inf
 
 LOST_SECONDS = 1.5  # without a frame; frames come every 0.02 s, and the maker is told within two
 RETRY_SECONDS = 2.0  # between attempts to open it again
+SETTLED_SECONDS = 0.5  # of frames, before a lost one counts as back: some give a few at their start and stall
+START_SECONDS = 1.5  # more, for the first frame after opening: some sound servers are slow to begin
 
 
 class Sign(Enum):
@@ -23,22 +25,30 @@ class Watchdog:
 
     def __init__(self, now: float) -> None:
         """now: when the device was opened; it is taken as working."""
-        self._heard = now
+        self._heard = self._since = now
         self._tried = -inf
         self.lost = False
 
+    def opened(self, now: float) -> None:
+        """A device that worked was closed and opened again: it may take its time."""
+        if not self.lost:
+            self._heard = now + START_SECONDS
+
     def beat(self, now: float) -> None:
         """Frames came."""
+        if self._since == inf or now - self._heard > SETTLED_SECONDS:
+            self._since = now
         self._heard = max(self._heard, now)
 
     def look(self, now: float) -> Sign:
         """How the device is. Never looked at for long is not lost: it depends on frames alone."""
         flowing = now - self._heard <= LOST_SECONDS
-        if self.lost and flowing:
+        if self.lost and flowing and self._heard - self._since >= SETTLED_SECONDS:
             self.lost = False
             return Sign.BACK
         if not self.lost and not flowing:
             self.lost = True
+            self._since = inf  # until the next frame
             self._tried = -inf  # the first attempt follows at once: some sound servers stall when a stream begins
             return Sign.LOST
         if self.lost and now - self._tried >= RETRY_SECONDS:

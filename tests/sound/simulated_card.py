@@ -5,6 +5,7 @@ It takes sounddevice's place where `coach.sound` imports it. Frames move only wh
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from typing import Any
 
@@ -33,6 +34,8 @@ class SimulatedStream:
         self.running = True
 
     def abort(self) -> None:
+        if self.name in self.card.hanging:
+            self.card.freed.wait(60)
         self.running = False
         self.aborted += 1
         if self.name not in self.card.plugged:
@@ -51,6 +54,8 @@ class SimulatedCard:
     def __init__(self, **plugged: dict[str, Any]) -> None:
         self.plugged = plugged
         self.in_use: set[str] = set()
+        self.hanging: set[str] = set()  # devices whose streams can't be ended until `freed`
+        self.freed = threading.Event()
         self.channels: dict[str, tuple[int, ...]] = {}
         self.latency = 0.1
         self.streams: list[SimulatedStream] = []

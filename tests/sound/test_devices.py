@@ -6,9 +6,10 @@ import builtins
 import sys
 
 import pytest
+from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
+
 from coach.sound.devices import Device, choose, devices, missing, sound_system
 from coach.sound.errors import NoDevice, NoPortAudio
-from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
 
 
 def device(index: int, name: str, inputs: int = 0, outputs: int = 0, default: bool = False) -> Device:

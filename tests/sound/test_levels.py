@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from coach.sound.levels import FLOOR_DB, SURE_ECHO, echo, level, levels
 from coach.sound.mouth import EngineMouth
 from coach.sound.resample import resample

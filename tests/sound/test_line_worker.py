@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterator
 
 import pytest
+
 from coach.sound.line_worker import LineWorker, WorkerLost
 
 ECHO = "import sys\nfor line in sys.stdin: print(line, end='', flush=True)"

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from coach.sound.errors import MouthError
-from coach.sound.mouth import EngineMouth, trimmed
 from coach.sound.model import Mouth, Speech
+from coach.sound.mouth import EngineMouth, trimmed
 
 SENTENCE = "Round three: one single crochet, then an increase, six times."
 

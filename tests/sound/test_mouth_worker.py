@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
 from coach.sound.line_worker import LineWorker, WorkerLost, python_module
 from coach.sound.mouth_worker import Refused, choose
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from coach.sound.playback import Playback, Played, Quiet, scaled
 from hypothesis import given
 from hypothesis import strategies as st
+
+from coach.sound.playback import Playback, Played, Quiet, scaled
 
 RATE = 1_000  # so that a sample is a millisecond
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from coach.sound.errors import RecordingError
 from coach.sound.model import Speech
 from coach.sound.mouth import EngineMouth

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from coach.sound.resample import Resampler, resample, to_float, to_int16
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from coach.sound.resample import Resampler, resample, to_float, to_int16
 
 RATES = [8_000, 11_025, 16_000, 22_050, 44_100, 48_000, 96_000]
 

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
+
 from coach.sound.check import SoundCheck, soundcheck
 from coach.sound.levels import Echo, Levels
 from coach.sound.mouth import EngineMouth
-from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
 
 QUIET_ROOM = Levels(-62, -55, 0)
 GOOD_VOICE = Levels(-60, -22, 0)

@@ -6,6 +6,8 @@ import sys
 
 import numpy as np
 import pytest
+from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
+
 from coach.sound.devices import rescan
 from coach.sound.errors import DeviceFailed, NoDevice
 from coach.sound.microphone import Microphone, mono
@@ -14,7 +16,6 @@ from coach.sound.playback import Played, Quiet
 from coach.sound.player import LivePlayer
 from coach.sound.resample import resample
 from coach.sound.stream import DeviceBack, DeviceLost
-from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard
 
 
 class Desk:
@@ -100,7 +101,7 @@ class TestUnplugging:
         desk.pass_time(30, microphone)
         desk.card.plugged["Webcam"] = webcam
         before = len(desk.heard)
-        desk.pass_time(3, microphone)
+        desk.pass_time(5, microphone)
         assert desk.told[1:] == [DeviceBack("microphone", "Webcam")] and not microphone.lost
         assert len(desk.heard) > before
         microphone.close()
@@ -109,10 +110,10 @@ class TestUnplugging:
         microphone = desk.microphone("webcam")
         del desk.card.plugged["Webcam"]
         desk.card.plugged |= {"Headset": MICROPHONE}
-        desk.pass_time(5, microphone)
+        desk.pass_time(3, microphone)
         assert microphone.lost and not desk.card.streams
         desk.card.plugged |= {"Webcam": MICROPHONE}
-        desk.pass_time(3, microphone)
+        desk.pass_time(5, microphone)
         assert microphone.device.name == "Webcam" and microphone.device.index == 2 and not microphone.lost
         microphone.close()
 
@@ -120,7 +121,7 @@ class TestUnplugging:
         microphone = desk.microphone()
         del desk.card.plugged["Webcam"]
         desk.card.plugged |= {"Headset": MICROPHONE}
-        desk.pass_time(5, microphone)
+        desk.pass_time(6, microphone)
         assert desk.told == [DeviceLost("microphone", "Webcam"), DeviceBack("microphone", "Headset")]
         microphone.close()
 
@@ -131,6 +132,14 @@ class TestUnplugging:
         assert desk.told == [DeviceLost("microphone", "Webcam"), DeviceBack("microphone", "Webcam")]
         microphone.close()
 
+    def test_a_stalled_one_is_cured_without_disturbing_the_other(self, desk):
+        microphone, player = desk.microphone(), desk.player()
+        playing = desk.card.streams[1]
+        desk.card.streams[0].running = False
+        desk.pass_time(3, microphone, player)
+        assert not microphone.lost and playing in desk.card.streams
+        microphone.close(), player.close()
+
     def test_looking_for_a_microphone_does_not_cut_the_coach_off(self, desk):
         microphone, player = desk.microphone(), desk.player()
         del desk.card.plugged["Webcam"]
@@ -140,6 +149,19 @@ class TestUnplugging:
         desk.card.plugged |= {"Webcam": MICROPHONE}
         desk.pass_time(5, microphone, player)
         assert [e for e in desk.told if isinstance(e, DeviceBack)] == [DeviceBack("microphone", "Webcam")]
+        microphone.close(), player.close()
+
+    def test_a_stream_that_cannot_be_ended_does_not_hold_up_the_coach(self, desk):
+        """As PortAudio does when a sound server dies."""
+        microphone, player = desk.microphone(), desk.player()
+        desk.card.streams[0].running = False
+        desk.card.hanging.add("Webcam")
+        desk.pass_time(4, microphone, player)
+        assert desk.told == [DeviceLost("microphone", "Webcam"), DeviceBack("microphone", "Webcam")]
+        rescan()  # must not end PortAudio now
+        player.play(sentence())
+        assert np.array_equal(desk.pass_time(1, microphone, player), sentence().samples)
+        desk.card.freed.set()
         microphone.close(), player.close()
 
     def test_closed_is_neither_lost_nor_reopened(self, desk):
@@ -219,7 +241,7 @@ class TestPlayer:
         player.play(sentence(1.0))  # goes nowhere, and is over at once
         assert desk.told == [Played(2, 0.0, 1.0), Quiet(lost=True)] and not player.speaking
         desk.card.plugged["Desk"] = desk_speaker
-        desk.pass_time(5, player)
+        desk.pass_time(6, player)
         player.play(sentence(1.0))
         played = desk.pass_time(2, player)
         assert np.array_equal(played[:48_000], sentence(1.0).samples)
@@ -230,7 +252,7 @@ class TestPlayer:
         player = desk.player()
         del desk.card.plugged["Desk"]
         desk.card.plugged |= {"Headset": LOUDSPEAKER | {"default_samplerate": 16_000.0}}
-        desk.pass_time(5, player)
+        desk.pass_time(6, player)
         player.play(sentence(1.0, 16_000))
         assert np.array_equal(desk.pass_time(1, player), sentence(1.0, 16_000).samples)
         player.close()

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from coach.sound.watchdog import Sign, Watchdog
 from hypothesis import given
 from hypothesis import strategies as st
+
+from coach.sound.watchdog import Sign, Watchdog
 
 
 def looks(watchdog: Watchdog, start: float, end: float, beating: bool, step: float = 0.1) -> list[tuple[float, Sign]]:
@@ -46,8 +47,27 @@ def test_one_that_never_gave_anything_is_lost_too():
 def test_back_again_and_lost_again():
     watchdog = Watchdog(0)
     looks(watchdog, 0, 5, beating=False)
-    assert looks(watchdog, 5, 8, beating=True) == [(5.0, Sign.BACK)]
+    assert looks(watchdog, 5, 8, beating=True) == [(5.5, Sign.BACK)]
     assert [sign for _, sign in looks(watchdog, 8, 10, beating=False)] == [Sign.LOST, Sign.RETRY]
+
+
+def test_a_few_frames_and_a_stall_are_not_back():
+    watchdog = Watchdog(0)
+    looks(watchdog, 0, 5, beating=False)
+    looks(watchdog, 5, 5.3, beating=True)
+    assert {sign for _, sign in looks(watchdog, 5.3, 20, beating=False)} == {Sign.RETRY}
+    looks(watchdog, 20, 20.3, beating=True)
+    assert looks(watchdog, 20.3, 21, beating=True) == [(20.5, Sign.BACK)]
+
+
+def test_one_that_was_reopened_may_take_its_time():
+    watchdog = Watchdog(0)
+    watchdog.beat(10)
+    watchdog.opened(10.1)
+    assert looks(watchdog, 10.1, 13, beating=False) == []
+    assert looks(watchdog, 13, 14, beating=False)[0][1] is Sign.LOST
+    watchdog.opened(14)
+    assert watchdog.look(14) is Sign.FINE and watchdog.lost  # opening alone is no frame
 
 
 def test_a_short_gap_is_no_loss():

@@ -11,11 +11,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from coach.sound.errors import RecordingError
 from coach.sound.model import Speech
 from coach.sound.wav import WavReader, WavWriter, read_speech, read_wav, write_wav
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 SAMPLES = np.array([0, 1, -1, 256, -256, 12_800, -12_800, 32_512, -32_768] * 40, np.int16)  # exact in 16 bits
 COARSE = (SAMPLES // 256 * 256).astype(np.int16)  # exact in 8 bits
