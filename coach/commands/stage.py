@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from coach.commands.files import Unreadable
 from coach.guide.model import Message
+from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook, PhrasebookError, load
 from coach.language.speak import sentence
 from coach.live import JsonPaper, LiveStage, Paper, Stage, TypedStage
@@ -65,7 +66,7 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
 
     recording = Recording(args.hear)
     inbox: deque = deque()
-    ear = ear_for(args.ear, phrasebook)
+    ear = ear_for(args.ear, args.language)
     return TapeStage(recording, ear, TapeVoice(EngineMouth(), args.speak, inbox.append), paper, inbox)
 
 
@@ -96,7 +97,7 @@ def _add_microphone(sources: list[Source], args, phrasebook: Phrasebook, missing
     from coach.sound.errors import SoundError
 
     try:
-        sources.append(Listening(lambda: ear_for(args.ear, phrasebook), phrasebook))
+        sources.append(Listening(lambda: ear_for(args.ear, args.language), phrasebook))
     except SoundError as fault:
         missing[str(fault)] = None
 
@@ -118,7 +119,8 @@ def _voice(args, phrasebook: Phrasebook, inbox: queue.SimpleQueue, missing: dict
         return NoVoice(inbox.put)
 
 
-def ear_for(name: str | None, phrasebook: Phrasebook) -> Ear:
-    from coach.sound.pocketsphinx_ear import PocketsphinxEar
+def ear_for(name: str | None, language: str, grammar: Grammar = Grammar(())) -> Ear:
+    """The ear of that name, or the best there is; it is fed with samples and told what can be said. Raises EarError."""
+    from coach.sound.listen import best_ear
 
-    return PocketsphinxEar()
+    return best_ear(grammar, name, language=language)
