@@ -30,8 +30,8 @@ class GateSettings:
     """Length of a frame."""
     start: float = 0.5
     """How much is heard before the first decision: the floor is the quietest part of it."""
-    memory: float = 4.0
-    """How far back the floor looks."""
+    memory: float = 5.0
+    """How far back the floor looks: longer than `longest`, so that a steady sound is too long before it is the floor."""
     quietest: float = 0.15
     """The floor is this quantile of the frames looked at."""
     over_floor: float = 9.0

@@ -1,0 +1,74 @@
+"""Choosing an ear, and hearing a whole recording with it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import numpy as np
+
+from coach.language.model import Grammar
+from coach.sound.errors import EarError, NoModel
+from coach.sound.gated import GatedEar
+from coach.sound.model import HEARING_RATE, Ear, Utterance
+
+CHUNK = HEARING_RATE // 10  # samples that an ear is fed with at once; the size changes nothing that is heard
+EARS = ("pocketsphinx", "vosk")
+
+
+def hear_recording(samples: np.ndarray, ear: Ear) -> list[Utterance]:
+    """All utterances of a recording (int16, HEARING_RATE)."""
+    found: list[Utterance] = []
+    for at in range(0, len(samples), CHUNK):
+        found += ear.feed(samples[at : at + CHUNK])
+    return found + ear.finish()
+
+
+def best_ear(
+    grammar: Grammar = Grammar(()), name: str | None = None, *, language: str = "en", models: dict[str, Path] | None = None
+) -> GatedEar:
+    """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx.
+
+    grammar: what it listens for at first; language: code of the phrasebook; models: those that are here (None: look).
+    Raises EarError: no such ear, a recogniser that is not installed, a model that is missing or not whole.
+    """
+    if name is None:
+        ear = _best(language, models)
+    elif name.lower() == "vosk":
+        ear = _vosk(language, models)
+    elif name.lower() == "pocketsphinx":
+        ear = _pocketsphinx(language)
+    else:
+        raise EarError(f"There is no ear called {name}.", f"There are: {', '.join(EARS)}.")
+    ear.listen_for(grammar)
+    return ear
+
+
+def _best(language: str, models: dict[str, Path] | None) -> GatedEar:
+    try:
+        return _vosk(language, models)
+    except EarError:
+        return _pocketsphinx(language)
+
+
+def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:
+    if models is None:
+        from coach.sound.models import installed
+
+        models = installed()
+    fitting = re.compile(rf"vosk-model(-small|-big)?-{re.escape(language)}(-|$)")  # as Vosk's own models are called
+    folders = [folder for model, folder in models.items() if fitting.match(model)]
+    if not folders:
+        hint = "Get one with: coach models get vosk-model-small-en-us-0.15" if language == "en" else ""
+        raise NoModel("Vosk has no speech model for this language yet.", hint)
+    from coach.sound.vosk_ear import VoskEar
+
+    return VoskEar(folders[0])
+
+
+def _pocketsphinx(language: str) -> GatedEar:
+    if language != "en":
+        raise EarError(f"I can't hear the language {language!r} without a speech model for Vosk.", "Typed requests work.")
+    from coach.sound.pocketsphinx_ear import PocketsphinxEar
+
+    return PocketsphinxEar()
