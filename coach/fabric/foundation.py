@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
 from coach.fabric.tree import Leaf, Top, Tree
+from coach.fabric.worker import Worker
+from coach.notation.faults import walk
 from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
@@ -22,13 +23,6 @@ class Foundation:
     standing: Tree | None = None
     hooked: bool = False
     known: bool = True
-
-
-def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
-    for node in nodes:
-        yield node
-        if isinstance(node, (Group, Repeat)):
-            yield from walk(node.body)
 
 
 def first_place(nodes: tuple[Node, ...]) -> tuple[str, int, str] | None:
@@ -101,5 +95,5 @@ def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
 
 
 def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:
-    from coach.fabric.worker import Worker
+    """A foundation row of stitches, worked without anything below."""
     return Worker(Base(None), size, "sc", {}).run(tuple(n for n in nodes if isinstance(n, (Stitch, Repeat))))

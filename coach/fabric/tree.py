@@ -33,6 +33,15 @@ class Top:
         return self.kind == "space"
 
 
+def tally_of(tops: tuple[Top, ...]) -> dict[str, int]:
+    """Tops by kind: {"dc": 2, "space 2": 1}."""
+    found: dict[str, int] = {}
+    for top in tops:
+        kind = f"space {top.chains}" if top.is_space else top.kind
+        found[kind] = found.get(kind, 0) + 1
+    return found
+
+
 class Leaf:
     """One step. at: which top it goes into, counted from where the step starts (-1: the place before; None: no top);
     tally: what it makes by kind ("dc": 2, "space 2": 1)."""

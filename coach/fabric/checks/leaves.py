@@ -1,0 +1,40 @@
+"""leaves: a round leaves stitches of the round below unworked and does not say so.
+
+Where it is meant, the text says it: "leave the remaining sts unworked".
+
+Fails:
+
+    Rnd 1: 8 sc in magic ring. (8)
+    Rnd 2: (Sc in next st, inc) 3 times. (9)
+
+Passes:
+
+    Rnd 1: 8 sc in magic ring. (8)
+    Rnd 2: (Sc in next st, inc) 4 times. (12)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from coach.fabric.checks.seen import Seen
+from coach.fabric.hand import Trouble, sts
+from coach.notation.faults import walk
+from coach.notation.model import Action
+
+
+def leaves(seen: Seen) -> Iterator[Trouble]:
+    worker = seen.worker
+    if seen.base.is_ring or worker.leaves_rest or seen.has("repeat", "leaves", "short") or not seen.round.body:
+        return
+    if worker.into_spaces:
+        spaces = worker.base.spaces_in(worker.i, worker.base.tops)
+        if spaces and not worker.base.start:
+            yield Trouble("leaves", seen.last, f"{seen.round.label} leaves {spaces} chain {'space' if spaces == 1 else 'spaces'} unworked.",
+                          "Check how many times it is repeated.")
+        return
+    left = worker.base.stitches_in(worker.i, worker.base.tops)
+    around_chain = any(isinstance(n, Action) and n.kind == "other_side" for n in walk(seen.round.body))
+    if left > worker.may_leave + around_chain:  # the end of a chain may be worked from one side only
+        yield Trouble("leaves", seen.last, f"{seen.round.label} leaves {sts(left)} of the round below unworked.",
+                      'Check how many times it is repeated, or write "leave the remaining sts unworked".')

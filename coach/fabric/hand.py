@@ -1,0 +1,186 @@
+"""Where the hook is in the base while a round is worked, and where the next stitch goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.fabric.base import Base
+from coach.notation.model import Into, Node, Span, for_size
+
+Reached = tuple[int, int, int]  # tops passed, stitches among them, the top gone into, counted from where the step starts
+
+
+@dataclass(slots=True)
+class Trouble:
+    """A fault of arithmetic at a place; `kind` as in `coach.fabric.checks`."""
+
+    kind: str
+    span: Span
+    message: str
+    hint: str = ""
+    severity: str = "error"
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something that can be read in `ways` ways. key: what; node: where it stands."""
+
+    key: object
+    ways: int
+    node: Node
+
+
+class Hand:
+    """`i` is the next top not yet passed, `prev` the one worked into last; entered: there is one.
+
+    stop: where the first side of a chain ends; side: places left of a chain that was made within the round; inside: chains
+    of the space under the hook that are used; counted_tch: the row below starts with a chain that counts as a stitch.
+    """
+
+    def __init__(self, base: Base, size: int, limit: int | None = None, counted_tch: bool = False):
+        self.base = base
+        self.size = size
+        self.i = 0
+        self.prev = 0
+        self.entered = False
+        self.begun = False  # a stitch was made
+        self.stop = base.tops if limit is None else limit
+        self.side: int | None = None
+        self.inside = 0
+        self.into_spaces = False
+        self.counted_tch = counted_tch
+        self.troubles: list[Trouble] = []
+
+    def trouble(self, kind: str, span: Span, message: str, hint: str = "", severity: str = "error") -> None:
+        """Note a fault, once for a place."""
+        if not any(t.kind == kind and t.span == span for t in self.troubles):
+            self.troubles.append(Trouble(kind, span, message, hint, severity))
+
+    def state(self) -> tuple:
+        """What `restore` brings back."""
+        return self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, len(self.troubles)
+
+    def restore(self, state: tuple) -> None:
+        self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, known = state
+        del self.troubles[known:]
+
+    def left(self, stop: int | None = None) -> int:
+        """Stitches from here to `stop` (the end of this side)."""
+        return self.base.stitches_in(self.i, self.stop if stop is None else stop)
+
+    # ---------------------------------------------------------------- taking up
+    def reach(self, into: Into, span: Span, take: int = 1) -> Reached:
+        """Go where `into` says."""
+        start, kind = self.i, into.kind
+        if self.side is not None and kind in ("next", "chain", "last"):
+            if self.side > 0:
+                self.side -= take
+                return 0, 0, -1
+            self.side = None
+        if kind == "piece":
+            return 0, 0, 0
+        if self.base.is_ring or kind == "ring":
+            return 0, 0, 0
+        if kind in ("same", "join"):
+            return (0, 0, self.prev - start) if self.entered else self._pass(take)
+        if kind == "first" and start > 0 and self.entered:
+            if self.prev == 0 and start == 1:  # the stitch that the counting chain stands on
+                return 0, 0, -1
+            return self._pass(take) if self.left() > 0 else (0, 0, -start)
+        if kind == "space":
+            return self._space(into, span, start)
+        if kind == "tch" and (self.left() <= 0 or not self.counted_tch and self.base.plain and self.left() == 0):
+            return 0, 0, -1
+        if kind == "nth" and start == 0:
+            return self._nth(for_size(into.number, self.size), take)
+        if kind == "last":
+            return self._last(span, start, take)
+        if kind == "top" and not self.base.plain and start < self.base.tops:
+            self._enter(start)
+            return 1, self.base.stitches_in(start, self.i), 0
+        if kind == "chain" and not self.base.plain:
+            return self._chain(start) or self._pass(take)
+        return self._pass(take)
+
+    def _enter(self, top: int) -> None:
+        self.prev, self.i, self.entered = top, top + 1, True
+
+    def _pass(self, take: int) -> Reached:
+        """Past the next `take` stitches and the spaces before them."""
+        start = self.i
+        if self.base.plain:
+            self.i += take
+            self.prev, self.entered = self.i - 1, True
+            return take, take, 0
+        first = None
+        for _ in range(take):
+            found = self.base.next_stitch(self.i)
+            at = found if found is not None else max(self.i, self.base.tops)
+            first = at if first is None else first
+            self._enter(at)
+        return self.i - start, take, (first or start) - start if take else 0
+
+    def _nth(self, n: int, take: int) -> Reached:
+        passed, stitches, at = self._pass(max(min(n, self.base.tops) - 1, 0))
+        more, taken, inside = self._pass(take)
+        return passed + more, stitches + taken, passed + inside
+
+    def _last(self, span: Span, start: int, take: int) -> Reached:
+        left = self.left()
+        if left > take and self.base.plain:
+            over = left - take
+            self.trouble("leaves", span, f"Before the last stitch, {are(over)} left unworked.", "Check the stitches before it.")
+            self.i += over
+        passed, _, at = self._pass(take)
+        return self.i - start, self.base.stitches_in(start, self.i), at + (self.i - passed - start)
+
+    def _chain(self, start: int) -> Reached | None:
+        """Into the next single chain of a space; None when a stitch comes first."""
+        if self.inside:
+            space = self.base.top(self.prev)
+            self.inside = 0 if space is None or self.inside + 1 >= space.chains else self.inside + 1
+            return 0, 0, self.prev - start
+        top = self.base.top(start)
+        if top is None or not top.is_space:
+            return None
+        self._enter(start)
+        self.inside = 1 if top.chains > 1 else 0
+        self.into_spaces = True
+        return 1, 0, 0
+
+    def _space(self, into: Into, span: Span, start: int) -> Reached:
+        chains = for_size(into.number, self.size) if into.number is not None else self.base.corner_chains() if into.corner else None
+        found = self.base.next_space(start, chains)
+        if found is None:
+            found = self.base.next_space(start)
+        if found is None:
+            where = "There is no chain space in the round below" if not self.base.spaces else "There is no chain space left"
+            self.trouble("short", span, f"{where} to work into.", "Check the round below, and how many times this is repeated.")
+            return 0, 0, 0
+        self.into_spaces = True
+        self._enter(found)
+        return found + 1 - start, self.base.stitches_in(start, found), found - start
+
+    def travel(self, into: Into) -> None:
+        """A slip stitch that only moves the start of a joined round."""
+        if into.kind == "space":
+            chains = for_size(into.number, self.size) if into.number is not None else None
+            here = self.base.top(0)
+            at = self.base.next_space(1 if here and not here.is_space else 0, chains)
+            at = at if at is not None else self.base.next_space(0)
+            self.into_spaces = True
+        else:
+            at = self.base.next_stitch(1)
+        self.base = self.base.rotated(at or 0)
+        self.i, self.prev = (1, 0) if into.kind == "space" else (0, 0)
+        self.entered = into.kind == "space"
+
+
+def sts(n: int) -> str:
+    """`1 stitch`, `3 stitches`."""
+    return "1 stitch" if n == 1 else f"{n} stitches"
+
+
+def are(n: int) -> str:
+    """`1 stitch is`, `3 stitches are`."""
+    return "1 stitch is" if n == 1 else f"{n} stitches are"

@@ -1,0 +1,175 @@
+"""Repeats: worked once or twice and then counted, never copied out; looked at each time only where the base asks for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.fabric.checks import repeat as faults
+from coach.fabric.tree import Loop, Run, Tree
+from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
+
+if TYPE_CHECKING:
+    from coach.fabric.worker import Worker
+
+MOST_TURNS = 20_000  # times that a repeat is worked one by one, where the base below is no plain run of stitches
+MOST_TROUBLES = 20
+
+
+def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
+    """A repeat as its times say; `after`: stitches that what follows it needs."""
+    times = node.times
+    if times.kind == "exact":
+        amounts = (times.amount, *times.readings)
+        which = worker.choose(("times", node.span.start), len(amounts), node) if times.readings else 0
+        return exactly(worker, node, for_size(amounts[min(which, len(amounts) - 1)], worker.size), after)
+    if times.kind == "space":
+        stop = worker.base.next_space(worker.i)
+        return fill(worker, node, stop if stop is not None else worker.base.tops, 0)
+    if times.kind == "made":
+        return until_left(worker, node, for_size(times.amount, worker.size), after)
+    return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
+
+
+def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
+    """The body so many times."""
+    if times <= 0 or not node.body:
+        return Run(())
+    first = worker.run(node.body, after)
+    if times == 1:
+        return first
+    begun = worker.i
+    second = worker.run(node.body, after)
+    moved = worker.i - begun
+    if is_static(worker, node):
+        worker.i += moved * (times - 2)
+        worker.prev += moved * (times - 2)
+        return _loop(first, second, times, node)
+    if times > MOST_TURNS:
+        faults.too_often(worker, node, times)
+        times = MOST_TURNS
+    trees = [first, second]
+    while len(trees) < times and len(worker.troubles) <= MOST_TROUBLES:
+        trees.append(worker.run(node.body, after))
+    return folded(trees, node)
+
+
+def until_left(worker: Worker, node: Repeat, wanted: int, after: int) -> Tree:
+    """Decreases until the round has `wanted` stitches, those made and those not yet worked together."""
+    saved = worker.state()
+    first = worker.run(node.body)
+    takes, gone = worker.i - saved[0], worker.i - saved[0] - first.makes
+    worker.restore(saved)
+    if gone <= 0 or not worker.base.plain:
+        return fill(worker, node, worker.stop, wanted)
+    return exactly(worker, node, max(min((worker.left() - wanted) // gone, worker.left() // takes), 1), after)
+
+
+def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
+    """The body until `leave` stitches are left before `stop`."""
+    if worker.side is not None and worker.side > 0:
+        return exactly(worker, node, worker.side, 0)
+    worker.side = None
+    if worker.base.is_ring:
+        if worker.base_known:
+            faults.in_a_ring(worker, node)
+        return worker.run(node.body)
+    if not is_static(worker, node):
+        return _fill_looking(worker, node, stop, leave)
+    cut = sum(worker.needs(n) for n in node.body[:node.cut or 0])
+    if node.cut is not None and leave >= cut and node.times.said:
+        leave -= cut  # "to last 5 sts, ending at **": the part before ** is worked on those
+    left = stop - worker.i - leave
+    saved = worker.state()
+    first = worker.run(node.body)
+    takes = worker.i - saved[0]
+    if takes <= 0:
+        if not worker.troubles or worker.troubles[-1].kind != "short":
+            faults.takes_nothing(worker, node)
+        return first
+    second = worker.run(node.body) if left >= 2 * takes else first
+    whole = (left - cut) // takes if node.cut is not None and left >= cut else left // takes
+    if whole <= 0:
+        worker.restore(saved)
+        if left > 0 and node.cut is None:
+            faults.too_few(worker, node, takes, left)
+            return worker.run(node.body)
+        tree: Tree = Run(())
+    else:
+        worker.i, worker.prev = saved[0] + whole * takes, saved[0] + whole * takes - 1
+        tree = first if whole == 1 else _loop(first, second, whole, node)
+    if node.cut is not None:
+        last = worker.run(node.body[:node.cut])
+        tree = Run((tree, last)) if tree.steps else last
+    over = left - (worker.i - saved[0])
+    if over > 0 and whole > 0:
+        faults.left_over(worker, node, takes, whole, over, left - over + leave)
+    return tree
+
+
+def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
+    """A fill over stitches and spaces: each time is worked, and the last one taken back when it goes too far."""
+    trees: list[Tree] = []
+    spaces = _uses_spaces(node.body)
+    while len(trees) < MOST_TURNS:
+        saved = worker.state()
+        known = saved[-1]
+        if worker.left(stop) <= leave and not (spaces and (worker.inside or worker.base.spaces_in(worker.i, stop))):
+            break
+        tree = worker.run(node.body)
+        over = worker.i > stop or worker.left(stop) < leave or len(worker.troubles) > known
+        if over and not trees and not worker.base.spaces and spaces:
+            return Run(())  # no space at all: that is the fault
+        if worker.i == saved[0] and not over and not worker.inside and not saved[4]:
+            faults.takes_nothing(worker, node)
+            break
+        if over:
+            worker.restore(saved)
+            break
+        trees.append(tree)
+    if node.cut:
+        trees.append(worker.run(node.body[:node.cut]))
+    return folded(trees, node) if trees else Run(())
+
+
+def is_static(worker: Worker, node: Repeat) -> bool:
+    """Whether every time through the body takes up the same, wherever it is."""
+    if worker.side is not None:
+        return False
+    if worker.base.is_ring:
+        return True
+    return worker.base.plain and not any(looks_at_base(n) for n in node.body)
+
+
+def looks_at_base(node: Node) -> bool:
+    """Whether what a node takes up depends on where it is."""
+    if isinstance(node, Repeat):
+        return node.times.kind != "exact" or any(looks_at_base(n) for n in node.body)
+    if isinstance(node, Evenly):
+        return True
+    if isinstance(node, Skip):
+        return node.what == "rest" or node.first
+    if isinstance(node, (Stitch, Group)):
+        return node.into.kind in ("last", "nth", "first", "space", "hook", "tch") or node.into.corner
+    return isinstance(node, Action) and node.kind == "other_side"
+
+
+def _uses_spaces(nodes: tuple[Node, ...]) -> bool:
+    return any(isinstance(n, (Stitch, Group)) and n.into.kind in ("space", "chain", "top") or isinstance(n, Repeat) and _uses_spaces(n.body) or
+               isinstance(n, Skip) and n.what == "space" for n in nodes)
+
+
+def _loop(first: Tree, second: Tree, times: int, node: Repeat) -> Tree:
+    return Loop(first, times, node) if first.same(second) else Run((first, Loop(second, times - 1, node)))
+
+
+def folded(trees: list[Tree], node: Repeat) -> Tree:
+    """Equal neighbours become one loop, so that memory follows the text."""
+    out: list[Tree] = []
+    i = 0
+    while i < len(trees):
+        j = i + 1
+        while j < len(trees) and trees[j].same(trees[i]):
+            j += 1
+        out.append(Loop(trees[i], j - i, node) if j - i > 1 else trees[i])
+        i = j
+    return out[0] if len(out) == 1 else Run(tuple(out))

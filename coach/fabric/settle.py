@@ -1,0 +1,178 @@
+"""One round in the reading that the stitches and the stated count bear out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import islice, product
+
+from coach.fabric import checks
+from coach.fabric.base import Base
+from coach.fabric.checks.ambiguous import ambiguous
+from coach.fabric.foundation import Foundation, lay, walk
+from coach.fabric.hand import Option, Trouble
+from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
+from coach.fabric.worker import Worker
+from coach.notation.model import Action, Chain, Node, Round, Stitch, for_size
+from coach.stitches.catalogue import stitch as entry_of
+
+MOST_READINGS = 64  # combinations of readings that are tried for one round
+
+
+@dataclass(frozen=True, slots=True)
+class Below:
+    """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its end,
+    whether it is known, and whether its own starting chain counts as a stitch (on top, and as the pattern said)."""
+
+    tree: Tree | None = None
+    turned: bool = False
+    chain: Chain | None = None
+    first: bool = True
+    known: bool = True
+    counted: bool | None = None  # what an earlier round said of its starting chain
+    tch: bool = False  # the round below starts with a chain that counts
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to read a round, and how it comes out."""
+
+    tree: Tree
+    base: Base
+    worker: Worker
+    foundation: Foundation | None
+    troubles: tuple[Trouble, ...]
+
+    @property
+    def wrong(self) -> int:
+        return sum(t.severity == "error" for t in self.troubles)
+
+
+def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Reading, tuple[str, ...]]:
+    """The reading in which nothing is wrong, and sentences about what it chose. spoiled: not all of the round was read."""
+    first = read_once(round, below, size, {}, spoiled)
+    options = dict(first.worker.options)
+    if below.first and not _is_fixed(round):
+        options["foundation"] = Option("foundation", 2, round.body[0] if round.body else Leaf(None))
+    if below.first and first.foundation and _hooked(round) and entry_height(main_stitch(round)) >= 2:
+        options["skipped"] = Option("skipped", 2, round.body[0])
+    ambiguities = any(isinstance(k, tuple) and k[0] == "times" for k in options)
+    if not options or not (first.wrong or ambiguities) or spoiled:
+        return first, ()
+    return _choose(round, below, size, first, options)
+
+
+def _choose(round: Round, below: Below, size: int, first: Reading, options: dict[object, Option]) -> tuple[Reading, tuple[str, ...]]:
+    """The first reading in which nothing is wrong; where none is, the first one of all."""
+    sound = [({}, first)] if not first.wrong else []
+    for choice in islice(product(*(range(o.ways) for o in options.values())), MOST_READINGS):
+        chosen = dict(zip(options, choice, strict=True))
+        tried = read_once(round, below, size, chosen, False)
+        if not tried.wrong:
+            sound.append((chosen, tried))
+            if first.wrong:
+                break
+    if not sound:
+        return first, ()
+    best = sound[0][1]
+    said: list[str] = []
+    doubts: list[Trouble] = []
+    for key, option in options.items():
+        if not (isinstance(key, tuple) and key[0] == "times"):
+            continue
+        amounts = [for_size(a, size) for a in (option.node.times.amount, *option.node.times.readings)]
+        picked = amounts[best.worker.chosen.get(key, 0)]
+        others = {amounts[c.get(key, 0)] for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)}
+        if others - {picked} or (not round.stated and best.base.is_ring):
+            doubts.append(ambiguous(option.node, amounts, picked))
+        else:
+            said.append(f"{picked} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}")
+    return replace(best, troubles=(*best.troubles, *doubts)), tuple(said)
+
+
+def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], spoiled: bool) -> Reading:
+    """The round worked with these choices."""
+    main = main_stitch(round)
+    foundation = None
+    known = below.known
+    if below.first or _own_ring(round):
+        skipped = chosen.get("skipped")
+        foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
+        base, known = foundation.base, foundation.known
+    elif known:
+        base = Base(below.tree, below.turned)
+    else:
+        base = _guessed(round, size, main)
+    worker = Worker(base, size, main, chosen, limit=foundation.limit if foundation else None, hooked=bool(foundation and foundation.hooked),
+                    row=round.kind == "row", known=known, counted_tch=foundation.standing is not None if foundation else below.tch)
+    before = foundation.standing if foundation else None
+    if before is not None:
+        worker.begun = True
+    elif below.chain is not None and not below.first:
+        before = worker.carried(below.chain, not (round.body and isinstance(round.body[0], Chain)))
+    tree = worker.run(_leading_said(round.body, below))
+    if before is not None:
+        tree = Run((before, *(tree.children if isinstance(tree, Run) else (tree,))))
+    seen = base if known and not worker.base.is_ring else Base(None)
+    if spoiled:
+        return Reading(tree, seen, worker, foundation, ())
+    if not known:  # what is below is not known: only what the round says of itself can be wrong
+        troubles = [t for t in checks.round_troubles(round, tree, worker, seen, size) if t.kind == "count" and not _fills(round)]
+        return Reading(tree, seen, worker, foundation, tuple(troubles))
+    return Reading(tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size)))
+
+
+def _guessed(round: Round, size: int, main: str) -> Base:
+    """Where the round below is not known: as many stitches as this one is said to have, when it only goes once around."""
+    said = checks.stated(round, size)
+    if said is None or not _fills(round):
+        return Base(None)
+    base = Base(Loop(Leaf(None, tops=(Top(main),)), said))
+    probe = Worker(base, size, main, {}, known=False)
+    return base if probe.run(round.body).makes == said and not probe.troubles else Base(None)
+
+
+def _fills(round: Round) -> bool:
+    return any(getattr(getattr(n, "times", None), "kind", "exact") != "exact" for n in walk(round.body))
+
+
+def _leading_said(body: tuple[Node, ...], below: Below) -> tuple[Node, ...]:
+    """A starting chain of which nothing is said counts as the pattern said of an earlier one like it."""
+    if below.counted is None or not body or not isinstance(body[0], Chain) or body[0].counts is not None:
+        return body
+    return (replace(body[0], counts=below.counted), *body[1:]) if isinstance(body[0].count, int) and body[0].count >= 2 else body
+
+
+def main_stitch(round: Round) -> str:
+    """The stitch that gives the round its height: the first plain one."""
+    for node in walk(round.body):
+        if isinstance(node, Stitch):
+            entry = entry_of(node.stitch)
+            if node.stitch in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
+                return node.stitch
+            if entry and entry.of:
+                return entry.of
+            if entry and entry.height and node.stitch != "slst":
+                return node.stitch
+    return "sc"
+
+
+def entry_height(id: str) -> int:
+    """Turning chains of a stitch."""
+    entry = entry_of(id)
+    return entry.turning_chain if entry else 1
+
+
+def _is_fixed(round: Round) -> bool:
+    """Whether the words leave nothing open about the foundation."""
+    chains = any(isinstance(n, Chain) for n in round.foundation)
+    joined = any(isinstance(n, Action) and n.kind in ("join", "ring") for n in round.foundation)
+    return not chains or joined or _hooked(round)
+
+
+def _hooked(round: Round) -> bool:
+    return any(isinstance(n, Stitch) and n.into.kind == "hook" for n in walk(round.body[:2])) or bool(
+        round.body and getattr(round.body[0], "what", "") == "chain")
+
+
+def _own_ring(round: Round) -> bool:
+    return any(isinstance(n, Action) and n.kind == "ring" for n in round.foundation)
