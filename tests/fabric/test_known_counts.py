@@ -18,9 +18,6 @@ from worked import after, kinds, made, rounds
 REFERENCE = Path(__file__).resolve().parents[3] / "shared" / "reference" / "geometry.toml"
 
 
-three_evenly = pytest.mark.xfail(strict=True, reason="`inc 3 sts evenly` is read as three in one stitch")
-
-
 @pytest.fixture(scope="module")
 def geometry() -> dict:
     if not REFERENCE.exists():
@@ -99,7 +96,7 @@ class TestBallsByTheSine:
         step = math.pi / (rows + 1)
         assert [round(6 * math.sin(i * step) / math.sin(step)) for i in range(1, rows + 1)] == SINE[rows]
 
-    @pytest.mark.parametrize("rows", [pytest.param(n, marks=three_evenly) if n in (10, 16) else n for n in SINE])
+    @pytest.mark.parametrize("rows", SINE)
     def test_a_ball_is_worked(self, rows):
         assert made(shaped(SINE[rows])) == SINE[rows]
         assert kinds(shaped(SINE[rows])) == []
@@ -107,7 +104,6 @@ class TestBallsByTheSine:
     def test_the_table_says_the_same(self, geometry):
         assert {e["rows"]: e["stitches"] for e in geometry["sphere_sine"]["example_rule_1"]} == SINE
 
-    @three_evenly
     def test_balls_by_a_measured_gauge(self, geometry):
         """Without the poles, where a round more than doubles."""
         for example in geometry["sphere_sine"]["example_rule_2"]:
@@ -183,7 +179,7 @@ def test_a_pseudosphere_doubles():
 # ---------------------------------------------------------------- cones and tubes
 
 # Increases c of a round in a disc of six: the half angle is asin(c / 6); counts are arithmetic.
-@pytest.mark.parametrize("c", [pytest.param(n, marks=three_evenly) if n == 3 else n for n in range(7)])
+@pytest.mark.parametrize("c", range(7))
 def test_a_cone(c, geometry):
     counts = [6 + c * n for n in range(6)]
     assert made(shaped(counts)) == counts
@@ -261,7 +257,6 @@ class TestHandbooks:
         counts = [24, 36, 48, 72, 96, *range(108, 205, 12)]
         assert made(shaped(counts)) == counts
 
-    @three_evenly
     def test_a_sleeve_that_grows_by_three(self):
         """42, 45, 48, 51, 54 (The Handbook of Wool Knitting and Crochet, 1918)."""
         text = after(42, *[f"Inc 3 sts evenly around. ({n})" for n in (45, 48, 51, 54)])

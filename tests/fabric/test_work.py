@@ -57,7 +57,6 @@ class TestRoundOnRound:
 
 
 class TestSame:
-    @pytest.mark.xfail(strict=True, reason="two lines with the same words have bodies with other spans")
     def test_a_round_like_the_one_before_says_so(self):
         text = after(18, "Sc in each st around.", "Sc in each st around.", "(Sc 2, inc) x 6.", "Sc in each st around.")
         assert [r.same for r in rounds(text)] == [False, False, True, False, False]
@@ -140,7 +139,6 @@ class TestReferences:
         text = flat(10, "Ch 1, sc2tog, sc in each st across, turn. (9)", "Rep Row 2. (8)", "Rep Row 2. (7)")
         assert made(text) == [10, 9, 8, 7]
 
-    @pytest.mark.xfail(strict=True, reason="a line that begins with Repeat is taken for the end of the row before it")
     def test_repeated_rows_on_the_next_line(self):
         text = flat(10, "Ch 1, sc in each st across, turn.") + "\nRepeat row 2 three times."
         assert made(text) == [10] * 5
