@@ -17,7 +17,8 @@ INTERRUPTED = 0  # leaving is no error
 UNABLE = 2
 BY = ("stitch", "group", "round")
 
-ABOUT = "A voice-guided, hands-free crochet coach. Without arguments it goes on with your last work, or offers the patterns."
+ABOUT = ("A voice-guided, hands-free crochet coach. "
+         "Without arguments it goes on with your last work, or offers the patterns.")
 
 
 class Parser(argparse.ArgumentParser):
@@ -39,7 +40,8 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser, title="commands")
 
     def command(name: str, module: str, help_: str, *shown: str) -> argparse.ArgumentParser:
-        one = commands.add_parser(name, help=help_, description=help_[:1].upper() + help_[1:] + ".", epilog=examples(*shown),
+        one = commands.add_parser(name, help=help_, description=f"{help_[:1].upper()}{help_[1:]}.",
+                                  epilog=examples(*shown),
                                   argument_default=argparse.SUPPRESS,  # so that options before the command count too
                                   formatter_class=argparse.RawDescriptionHelpFormatter)
         one.set_defaults(module=module)
@@ -59,7 +61,7 @@ def parser() -> argparse.ArgumentParser:
         "coach check seal", "each round with its count",
         "coach check *.md --json", "for a script: exit code 0 clean, 1 faults, 2 unreadable",
         "coach check cap --size large", "one of its sizes")
-    check.add_argument("files", metavar="FILE", nargs="+", help="a file, the name of a pattern in patterns/, or - for standard input")
+    check.add_argument("files", metavar="FILE", nargs="+", help="a file, a name in patterns/, or - (standard input)")
     check.add_argument("--size", metavar="NAME", help="which size, where the pattern has several (the first otherwise)")
     check.add_argument("--json", action="store_true", help="print JSON")
 
@@ -67,21 +69,24 @@ def parser() -> argparse.ArgumentParser:
         "listen", "listen", "tell what is heard, and whether the coach would have done it",
         "coach listen", "the microphone, until Ctrl-C",
         "coach listen me.wav --json", "a recording, one JSON line an utterance")
-    listen.add_argument("file", metavar="FILE.wav", nargs="?", default=None, help="a recording (the microphone otherwise)")
+    listen.add_argument("file", metavar="FILE.wav", nargs="?", default=None, help="a recording (else the microphone)")
     listen.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
     listen.add_argument("--language", metavar="CODE", help="which phrasebook (en)")
     listen.add_argument("--json", action="store_true", help="print JSON")
 
     rehearse = command(
-        "rehearse", "rehearse", "show the whole coach without sound hardware: another voice asks, the coach hears and answers",
+        "rehearse", "rehearse", "show the whole coach without sound hardware: a voice asks, the coach answers",
         "coach rehearse", "our smallest pattern",
         "coach rehearse seal --to rehearsal", "and keep the recordings and a transcript")
     rehearse.add_argument("pattern", metavar="PATTERN", nargs="?", default="buoy", help="a file, or a name (buoy)")
-    rehearse.add_argument("--to", metavar="DIR", default=None, help="write session.wav, maker.wav, coach.wav and transcript.txt there")
+    rehearse.add_argument("--to", metavar="DIR", default=None,
+                          help="write session.wav, maker.wav, coach.wav and transcript.txt there")
     rehearse.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
 
-    command("soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
-            "coach soundcheck", "takes about ten seconds").add_argument("--json", action="store_true", help="print JSON")
+    soundcheck = command(
+        "soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
+        "coach soundcheck", "takes about ten seconds")
+    soundcheck.add_argument("--json", action="store_true", help="print JSON")
 
     models = command(
         "models", "models", "tell which speech models are there, or get one",
@@ -125,7 +130,8 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
     one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
-    one.add_argument("--hand", choices=("left", "right"), default=default("right"), help="which hand holds the hook (right)")
+    one.add_argument("--hand", choices=("left", "right"), default=default("right"),
+                     help="which hand holds the hook (right)")
     one.add_argument("--fresh", action="store_true", help="begin anew; the old work is kept")
     one.add_argument("--json", action="store_true", help="with --typed: one JSON line for each line read")
 

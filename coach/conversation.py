@@ -43,8 +43,8 @@ STOP = "stop"  # the one request that is heard while the coach speaks
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a topic says to a request. state: where it led; rate, volume: how to speak from now on; over: nothing is left
-    to talk about."""
+    """What a topic says to a request. state: where it led; rate, volume: how to speak from now on; over: nothing is
+    left to talk about."""
 
     said: str
     messages: tuple[Message, ...] = ()

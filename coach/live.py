@@ -213,7 +213,8 @@ class Stage(Protocol):
 class TypedStage:
     """Requests are lines, each answered before the next is read; speech goes into a recording or nowhere."""
 
-    def __init__(self, lines: Iterator[str], voice: Voice, paper: Paper, inbox: deque, let_time_pass: Callable[[], None]) -> None:
+    def __init__(self, lines: Iterator[str], voice: Voice, paper: Paper, inbox: deque,
+                 let_time_pass: Callable[[], None]) -> None:
         """inbox: where the voice posts to; let_time_pass: what a recording needs until the answer has been spoken."""
         self._lines = lines
         self._voice = voice

@@ -87,7 +87,7 @@ class Lines:
 
 
 class KeyLine:
-    """Keys one by one: each stands for a request, until enter begins a typed line. Pure; gives events and what to echo."""
+    """Keys one by one: each stands for a request, until enter begins a typed line. Gives events and what to echo."""
 
     def __init__(self, phrasebook: Phrasebook) -> None:
         self._phrasebook = phrasebook

@@ -168,7 +168,7 @@ class TapeStage:
     def __init__(self, source: Source, ear: Ear, voice: TapeVoice, paper: Paper, inbox: deque,
                  mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
                  told: Callable[[Heard], None] = lambda heard: None) -> None:
-        """inbox: where the voice posts to; mixed: gets each block of the maker (HEARING_RATE) and the coach (VOICE_RATE);
+        """inbox: where the voice posts to; mixed: gets each block of maker (HEARING_RATE) and coach (VOICE_RATE);
         told: gets all that is heard, before it is acted on."""
         self._source = source
         self._ears = Ears(ear)

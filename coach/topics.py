@@ -21,7 +21,8 @@ from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 class Working:
     """Working a pattern: the guide says what, the phrasebook in which words."""
 
-    def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(), terms: str | None = None) -> None:
+    def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
+                 terms: str | None = None) -> None:
         """terms: US or UK; as the pattern is written where None."""
         self.fabric = fabric
         self.phrasebook = phrasebook
@@ -49,7 +50,8 @@ class Working:
         """Round numbers go as far as this part does, so that no round is heard that is not there."""
         part = part_at(self.fabric, self.state.place)
         highest = max((r.source.number for r in part.rounds), default=0) if part else 0
-        return grammar(self.phrasebook, "paused" if self.state.paused else "working", highest, self._stitches, self.terms)
+        situation = "paused" if self.state.paused else "working"
+        return grammar(self.phrasebook, situation, highest, self._stitches, self.terms)
 
     @cached_property
     def _stitches(self) -> tuple[str, ...]:
@@ -84,7 +86,8 @@ class Choosing:
         for phrase in self.phrasebook.choose:
             before, _, after = phrase.partition(NUMBER)
             inside = words.removeprefix(before).removesuffix(after).strip()
-            number = int(inside) if inside.isdecimal() and inside.isascii() else self.phrasebook.number_words.get(inside)
+            digits = inside.isdecimal() and inside.isascii()
+            number = int(inside) if digits else self.phrasebook.number_words.get(inside)
             if number is not None:
                 return Request("choose", number)
         request = understand(self.phrasebook, text, typed)

@@ -338,7 +338,8 @@ def test_it_listens_for_the_numbers_and_names_there_are():
 
 # ---- every sequence of events
 
-words = st.sampled_from([h for r in ENGLISH.request for h in r.say if "<" not in h] + ["go to round nine", "biscuits", ""])
+words = st.sampled_from(
+    [h for r in ENGLISH.request for h in r.say if "<" not in h] + ["go to round nine", "biscuits", ""])
 events = st.one_of(
     st.builds(Heard, words, sure=st.booleans(), began=st.floats(0, 5)),
     st.builds(Typed, words),

@@ -12,10 +12,9 @@ from pathlib import Path
 import pytest
 
 from coach import fabric, notation
-from coach.conversation import Heard, Notice, Quit, Save, SpeechDone, Typed
+from coach.conversation import Conversation, Heard, Notice, Quit, Save, SpeechDone, Typed
 from coach.language.phrasebook import load
 from coach.live import Ended, JsonPaper, LiveStage, Paper, Session, TypedStage
-from coach.conversation import Conversation
 from coach.memory.journal import Journal
 from coach.sources import Lines
 from coach.topics import Choosing, Working
@@ -172,7 +171,8 @@ def test_json_of_a_choice_has_no_place_yet():
 
 def test_two_conversations_are_held_one_after_another_on_one_input():
     out, inbox = io.StringIO(), deque()
-    stage = TypedStage(iter(["one", "next", "bye", "left over"]), NoVoice(inbox.append), Paper(out), inbox, lambda: None)
+    lines = iter(["one", "next", "bye", "left over"])
+    stage = TypedStage(lines, NoVoice(inbox.append), Paper(out), inbox, lambda: None)
     assert stage.hold(Choosing(["Mooring buoy"], ENGLISH)) is Ended.FINISHED
     assert stage.hold(buoy()) is Ended.FINISHED
     assert out.getvalue().splitlines()[-1].endswith("Until next time.")

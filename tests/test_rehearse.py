@@ -12,10 +12,10 @@ import pytest
 from coach import fabric, notation
 from coach.cli import main
 from coach.commands.files import patterns
+from coach.guide.model import Request
 from coach.language.phrasebook import load
 from coach.language.understand import understand
-from coach.guide.model import Request
-from coach.rehearse import Ask, LONGEST, Maker, PAUSE, TRIES, maker_mouth, phrase, rehearse, script
+from coach.rehearse import LONGEST, PAUSE, TRIES, Ask, Maker, maker_mouth, phrase, rehearse, script
 from coach.sound.mouth import EngineMouth
 from coach.sound.pocketsphinx_ear import PocketsphinxEar
 from coach.sound.wav import read_speech
@@ -25,7 +25,8 @@ from coach.topics import Working
 ROOT = Path(__file__).parents[1]
 BUOY = fabric.work(notation.read((ROOT / "patterns/buoy.md").read_text("utf-8")))
 ENGLISH = load("en")
-TURN = re.compile(r'^(\d\d):(\d\d\.\d)  (coach: .+|maker: "[a-z ]+"   heard: [a-z ]+ \(\d\.\d\d\)(, not sure: a low tone)?)$')
+TURN = re.compile(r'^(\d\d):(\d\d\.\d)  '
+                  r'(coach: .+|maker: "[a-z ]+"   heard: [a-z ]+ \(\d\.\d\d\)(, not sure: a low tone)?)$')
 
 
 @pytest.fixture(scope="module")

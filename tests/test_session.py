@@ -71,8 +71,8 @@ def session(request):
 def held(session, mouths, tmp_path_factory):
     folder = tmp_path_factory.mktemp("session")
     write_wav(folder / "maker.wav", recorded(mouths, session["say"]))
-    line = ["work", session["pattern"], "--json", "--hear", str(folder / "maker.wav"), "--speak", str(folder / "coach.wav"),
-            *session.get("options", [])]
+    line = ["work", session["pattern"], "--json", "--hear", str(folder / "maker.wav"),
+            "--speak", str(folder / "coach.wav"), *session.get("options", [])]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("COACH_HOME", str(folder / "home"))
         patch.setenv("COACH_DEBUG", "1")

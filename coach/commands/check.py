@@ -75,7 +75,8 @@ def wants_colour(stream) -> bool:
 def as_text(worked: Fabric, colour: bool = False) -> Iterator[str]:
     pattern = worked.pattern
     yield pattern.title or "A pattern without a title"
-    yield f"{pattern.terms} terms." + (f" Size {pattern.sizes[worked.size]} of {', '.join(pattern.sizes)}." if pattern.sizes else "")
+    size = f" Size {pattern.sizes[worked.size]} of {', '.join(pattern.sizes)}." if pattern.sizes else ""
+    yield f"{pattern.terms} terms.{size}"
     for part in worked.parts:
         yield ""
         yield part.name + (f" (make {part.make})" if part.make > 1 else "")
@@ -97,7 +98,7 @@ def _counted(round_: Worked) -> str:
 
 def fault_text(pattern: Pattern, fault: Fault, colour: bool = False) -> Iterator[str]:
     """The place, the line as written with a caret under it, the message, the hint."""
-    severity = f"{COLOURS[fault.severity]}{fault.severity}{PLAIN}" if colour and fault.severity in COLOURS else fault.severity
+    severity = f"{COLOURS[fault.severity]}{fault.severity}{PLAIN}" if colour else fault.severity
     yield f"Line {fault.line}, column {fault.column}: {severity}: {fault.message}"
     line = source_line(pattern, fault.line)
     if line.strip():

@@ -80,7 +80,8 @@ def text_of(path: Path | str) -> str:
             with open(path, "rb") as file:
                 data = file.read(LARGEST + 1)
     except PermissionError:
-        raise Unreadable(f"I am not allowed to read {path}.", "Change its permissions, or copy it to your own folder.") from None
+        raise Unreadable(f"I am not allowed to read {path}.",
+                         "Change its permissions, or copy it to your own folder.") from None
     except OSError as error:
         raise Unreadable(f"I can't read {path}: {error.strerror or error}.", "Check the name and the disk.") from None
     return decoded(data, str(path))
@@ -96,7 +97,8 @@ def decoded(data: bytes, name: str) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         data = _from_utf16(data, name)
     if b"\0" in data:
-        raise Unreadable(f"{name} is not text.", "The coach reads patterns as text files. For a PDF or a web page: coach bring FILE")
+        raise Unreadable(f"{name} is not text.",
+                         "The coach reads patterns as text files. For a PDF or a web page: coach bring FILE")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

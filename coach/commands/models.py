@@ -20,7 +20,8 @@ def run(args) -> int:
         return _get(args.name)
     here, known = models.installed(), models.listed()
     for name, model in known.items():
-        print(f"{name}: {'here' if name in here else 'not here'}. {model.holds}, {model.size / MEGABYTE:.0f} MB, {model.licence}.")
+        state = "here" if name in here else "not here"
+        print(f"{name}: {state}. {model.holds}, {model.size / MEGABYTE:.0f} MB, {model.licence}.")
     for name in here.keys() - known.keys():
         print(f"{name}: here.")
     missing = [name for name in known if name not in here]

@@ -34,7 +34,7 @@ def run(args) -> int:
 
 
 def take_up(journal: Journal, args) -> tuple[Work, list[str]]:
-    """The work in progress for `args.pattern`, begun where there is none; and what to say about it. Raises Unreadable."""
+    """The work in progress for `args.pattern`, begun where there is none; and notices. Raises Unreadable."""
     if args.pattern == STANDARD_INPUT and args.typed:
         raise Unreadable("Standard input can't be the pattern and the requests.", "Save the pattern in a file.")
     path = STANDARD_INPUT if args.pattern == STANDARD_INPUT else find(args.pattern)
@@ -48,7 +48,8 @@ def take_up(journal: Journal, args) -> tuple[Work, list[str]]:
         for work in journal.works():
             if not work.finished and work.file == file and args.size in (None, work.size):
                 return work, [CHANGED] if work.text != text else []
-    return journal.begin(pattern.title or Path(args.pattern).stem, text, file, args.size, args.terms or pattern.terms), []
+    title = pattern.title or Path(args.pattern).stem
+    return journal.begin(title, text, file, args.size, args.terms or pattern.terms), []
 
 
 def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str]) -> int:

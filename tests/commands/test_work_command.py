@@ -1,0 +1,133 @@
+"""`coach work` and `coach` with typed requests: answers, JSON, going on where the work was left."""
+
+from __future__ import annotations
+
+import json
+
+ROUND = "Rnd 1: 6 sc in magic ring (6)\n"
+WRONG = "# Wrong buoy\n\n## Buoy\n\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (13)\n"
+
+
+def test_typed_requests_are_answered_one_a_line_and_the_end_says_how_to_go_on(coach):
+    done = coach("work", "buoy", "--typed", typed="next\nnext\n")
+    assert done.returncode == 0
+    lines = done.out.splitlines()
+    assert lines[0].startswith("Mooring buoy.")
+    assert lines[1].startswith("Round 1.")
+    assert lines[2].startswith("Round 2.")
+    assert lines[3] == "Your place is kept. Go on with: coach"
+
+
+def test_a_start_script_is_named_as_the_way_to_go_on(coach, monkeypatch):
+    monkeypatch.setenv("COACH_COMMAND", "./start")
+    assert coach("work", "buoy", "--typed").out.splitlines()[-1] == "Your place is kept. Go on with: ./start"
+
+
+def test_json_has_one_line_for_each_line_read_with_exactly_the_fixed_fields(coach):
+    done = coach("work", "buoy", "--typed", "--json", typed="next\nflurb\n\ngo to round 5\nHow many left?\nnext")
+    assert done.returncode == 0
+    told = [json.loads(line) for line in done.out.splitlines()]
+    fields = ["heard", "request", "part", "piece", "round", "label", "stitch", "of", "total", "step", "said"]
+    assert all(list(line) == fields for line in told)
+    assert [line["heard"] for line in told] == ["next", "flurb", "", "go to round 5", "How many left?", "next"]
+    assert [line["request"] for line in told] == ["next", None, None, "go_round", "left", "next"]
+    first, fifth, last = told[0], told[3], told[-1]
+    assert [first[name] for name in ("part", "piece", "round", "label", "stitch")] == ["Buoy", 1, 1, "Rnd 1", 0]
+    assert (fifth["round"], fifth["label"], fifth["of"], fifth["total"]) == (5, "Rnd 5", 24, 6 + 12 + 18 + 24)
+    assert fifth["step"] == "sc 24"
+    assert last["said"]
+
+
+def test_at_the_end_of_a_piece_its_last_round_is_finished(coach):
+    asked = "go to round 11\n" + "next\n" * 40
+    told = [json.loads(line) for line in coach("work", "buoy", "--typed", "--json", typed=asked).out.splitlines()]
+    ends = [t for t in told if t["round"] == 11 and t["stitch"] == t["of"] == 6]
+    assert ends
+    assert {t["total"] for t in ends} == {192}
+    assert told[-1]["part"] is None
+    assert told[-1]["said"] == "All done."
+
+
+def test_the_work_goes_on_where_it_was_left_and_fresh_begins_anew(coach):
+    coach("work", "buoy", "--typed", typed="go to round 7\n")
+    assert "Round 7." in coach("work", "buoy", "--typed").out
+    assert "Round 7." in coach("--typed").out
+    fresh = coach("work", "buoy", "--typed", "--fresh", typed="where\n").out
+    assert "Round 7." not in fresh
+    assert "Round 1." in fresh
+
+
+def test_works_lists_the_works_in_progress_the_last_one_first(coach):
+    assert "no work in progress" in coach("works").out
+    coach("work", "seal", "--typed", typed="next\n")
+    coach("work", "buoy", "--typed", typed="go to round 7\n")
+    lines = coach("works").out.splitlines()
+    assert lines[0].startswith("Mooring buoy: Buoy. Round 7.")
+    assert lines[1].startswith("Harbour seal: ")
+    buoy, seal = json.loads(coach("works", "--json").out)
+    assert (buoy["title"], buoy["part"], buoy["round"]) == ("Mooring buoy", "Buoy", 7)
+    assert buoy["total"] == 6 + 12 + 18 + 24 * 3
+    assert seal["file"].endswith("seal.md")
+
+
+def test_a_finished_work_is_not_taken_up_again(coach):
+    coach("work", "buoy", "--typed", typed="go to round 11\n" + "next\n" * 40 + "finished for now\n")
+    assert coach("works", "--json").out.strip() == "[]"
+    assert "Which pattern?" in coach("--typed").out
+
+
+def test_a_changed_file_is_told_and_the_work_goes_on_as_it_was(coach, home):
+    path = home / "mine.md"
+    path.write_text(ROUND)
+    coach("work", "mine.md", "--typed", typed="next\n")
+    path.write_text(ROUND + "Rnd 2: inc x 6 (12)\n")
+    done = coach("work", "mine.md", "--typed", typed="next\nnext\n")
+    assert done.out.splitlines()[0].startswith("The file has changed since you began.")
+    assert "Round 2" not in done.out
+    assert "Round 2" in coach("work", "mine.md", "--typed", "--fresh", typed="next\nnext\n").out
+
+
+def test_how_much_is_read_at_once_and_the_terms_are_chosen(coach):
+    one = coach("work", "buoy", "--typed", "--json", "--by", "stitch", "--terms", "uk", typed="go to round 5\n").out
+    told = json.loads(one)
+    assert told["step"] == "sc"
+    assert "ouble crochet" in told["said"]
+    whole = json.loads(coach("work", "buoy", "--typed", "--json", "--by", "round", typed="go to round 5\n").out)
+    assert whole["step"] == "sc 24"
+
+
+def test_without_a_command_the_patterns_are_offered_by_number_and_name(coach):
+    done = coach("--typed", typed="help\nseal\nHarbour seal\nnext\n")
+    lines = done.out.splitlines()
+    assert lines[0].startswith("Which pattern? Say number one to number ")
+    assert "Harbour seal." in lines[0]
+    assert lines[1] == lines[2] == lines[0]
+    assert lines[3].startswith("Harbour seal.")
+    assert done.returncode == 0
+
+
+def test_leaving_without_choosing_begins_nothing(coach):
+    assert coach("--typed", typed="bye\n").out.splitlines()[-1] == "Nothing was begun. Start again with: coach"
+    assert coach("--typed").returncode == 0
+    assert json.loads(coach("works", "--json").out) == []
+
+
+def test_strange_typed_bytes_are_a_line_like_any_other(coach):
+    done = coach("work", "buoy", "--typed", "--json",
+                 typed=b"\xffbuoy\x00\nnext\r\nn\xc3\xa9xt\n" + b"x" * 50_000 + b"\nnext")
+    told = [json.loads(line) for line in done.out.splitlines()]
+    assert [t["request"] for t in told] == [None, "next", None, None, "next"]
+
+
+def test_an_unknown_language_names_those_there_are(coach):
+    done = coach("work", "buoy", "--typed", "--language", "xx")
+    assert done.returncode == 2
+    assert "en" in done.err
+
+
+def test_a_pattern_with_faults_is_worked_and_they_are_counted_first(coach, home):
+    (home / "wrong.md").write_text(WRONG)
+    done = coach("work", "wrong.md", "--typed", typed="next\nnext\n")
+    assert done.returncode == 0
+    assert done.out.splitlines()[0] == "This pattern has a fault. To see more: coach check wrong.md"
+    assert "Round 2." in done.out
