@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from coach.notation.cursor import Cursor
-from coach.notation.model import Action, Into, Node
+from coach.notation.model import Action, Into, Node, Stitch
 from coach.notation.places import PIECES, read_other_side, read_where
 
 _REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", "right", "wrong", "see", "mark", "marker", "you", "beginning", "optional",
             "made", "including", "now", "both", "should", "stuff", "approximately", "approx", "about")
+_ENDS = (",", ";", ".")
+_NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
+_JOINED_TO = ("the", "first", "top", "of", "st", "ch", "tch", "sp", "turn", "rnd", "row", "around", "same", "next", "starting", "in", "inc", "second",
+              "other", "last", *PIECES)
+JOIN = Action("join", "", Into("first"))
+RING = Action("join", "ring", Into("first"))  # a chain joined into a ring
 
 
 def read_action(c: Cursor) -> list[Node] | None:
     """One action; None (and no move) when there is none."""
     at = c.at
-    for reader in (_ring, _other_side, _turn, _join, _fasten_off, _marker, _colour, _do_not):
+    for reader in (_ring, _other_side, _turn, _yarn_joined, _join, _fasten_off, _marker, _colour, _do_not):
         found = reader(c)
         if found is not None:
-            return [Action(*found[:2], into=found[2], span=c.span_from(at))] if found[0] else []
+            span = c.span_from(at)
+            return [Action(n.kind, n.text, n.into, span) if isinstance(n, Action) else n for n in found]
         c.at = at
     return None
 
@@ -25,186 +32,220 @@ def _words(c: Cursor, at: int) -> str:
     return " ".join(str(t.value) for t in c.tokens[at:c.at])
 
 
-def _ring(c: Cursor):
-    if c.take_all("mr") or c.take_all("magic|adjustable|sliding", "ring|lp"):
-        pass
-    elif c.take_all("in?", "a|the", "magic|adjustable", "ring|lp"):
-        pass
-    elif c.take_all("form|forming", "a|the?", "ring|lp") or c.take_all("to", "form|close", "a|the?", "ring"):
-        return ("join", "ring", Into("first"))
-    else:
+def _to_end_of_clause(c: Cursor, *also: str) -> None:
+    while not c.done and not c.is_(*_ENDS, *also):
+        c.take()
+
+
+def _ring(c: Cursor) -> list[Node] | None:
+    if not (c.take_all("in?", "a?|the?", "mr") or c.take_all("in?", "a?|the?", "magic|adjustable|sliding", "ring|lp")):
+        if c.take_all("form|forming", "a?|the?", "ring|lp") or c.take_all("to", "form|close", "a?|the?", "ring"):
+            return [RING]
         return None
-    if c.peek().kind == "number" and (c.peek(1).kind in ("end",) or c.peek(1).is_(",", ".", "(", ";")):
+    if c.peek().kind == "number" and (c.peek(1).kind == "end" or c.peek(1).is_(",", ".", "(", ";")):
         return None  # "MR 6" is read as six stitches in the ring
     c.take_any("of")
-    return ("ring", "", None)
+    return [Action("ring")]
 
 
-def _turn(c: Cursor):
-    if c.take_all("turn|rotate"):
-        c.take_all("the|your", "work")
-        c.take_all("work")
-        c.take_any("clockwise", "upside", "down", "180", "degrees")
-        if c.take_all("so", "that?") or c.take_all("to", "work"):
-            at = c.at
-            while not c.done and not c.is_(",", ":", ";", "."):
-                c.take()
-            if any(t.is_("other", "bottom", "underside") for t in c.tokens[at:c.at]):
-                return ("other_side", "", None)
-        return ("turn", "", None)
-    return None
+def _other_side(c: Cursor) -> list[Node] | None:
+    return [Action("other_side")] if read_other_side(c) else None
 
 
-def _join(c: Cursor):
-    at = c.at
-    slip = c.peek().kind == "stitch" and c.peek().value == "slst" and bool(c.take())
-    if slip:
-        if c.take_all("to", "join") or c.take_all("join"):
-            _joined_to(c)
-            return ("join", "", Into("first"))
-        where_at = c.at
-        preposition = c.is_("in", "to", "on")
-        c.take_if("in", "to", "on")
-        c.take_any("the")
-        if preposition and (c.is_("first", "top", "tch", "beg") or (c.peek().kind == "ordinal" and c.peek(1).is_("ch") and not c.peek(2).is_("from"))
-                            or (c.peek().kind == "space" and False)):
-            first = c.is_("first", "top", "tch") or c.peek().kind == "ordinal"
-            _joined_to(c)
-            ring = c.take_all("to?", "form|close|make", "a|the?", "ring|lp|around") or c.take_all("to", "join") or c.take_all("in", "a", "ring")
-            if first or ring:
-                return ("join", "ring" if ring else "", Into("first"))
-        c.at = where_at
-        if c.take_all("to", "close") or c.take_all("close"):
-            return ("join", "", Into("first"))
-        c.at = at
+def _turn(c: Cursor) -> list[Node] | None:
+    if not c.take_if("turn", "rotate"):
         return None
+    c.take_all("the|your?", "work")
+    c.take_all("work")
+    c.take_any("clockwise", "upside", "down", "180", "degrees")
+    if c.take_all("so", "that?") or c.take_all("to", "work"):  # "so that the bottom of the chain is on top"
+        at = c.at
+        _to_end_of_clause(c, ":")
+        if any(t.is_("other", "bottom", "underside") for t in c.tokens[at:c.at]):
+            return [Action("other_side")]
+    return [Action("turn")]
+
+
+# -------------------------------------------------------------------- joining
+def _yarn_joined(c: Cursor) -> list[Node] | None:
+    """`Join B in any st`, `join white with a sc in first st` (that is the first stitch)."""
+    at = c.at
+    if not c.take_if("join", "attach", "tie"):
+        return None
+    c.take_any("new", "the")
+    if c.is_("color"):
+        c.take()
+        if c.peek().kind == "word" and not c.is_(*_NO_COLOURS):
+            c.take()
+    elif c.peek().kind == "word" and not c.is_(*_NO_COLOURS) and (c.peek(1).is_("in", "with", "at", "to") or c.tokens[c.at - 1].is_("new")):
+        c.take()
+    else:
+        return None
+    c.take_any("color")
+    colour = Action("colour", _words(c, at))
+    if c.take_if("with", "by", "using"):
+        c.take_any("a", "an")
+        stitch = c.take_kind("stitch")
+        if stitch is not None:
+            where_at = c.at
+            where = read_where(c)
+            into = where.into if where and where.count is None and where.fill is None else Into()
+            id = str(stitch.value)
+            if id != "slst":
+                return [colour, Stitch(id, into if into.kind != "first" else Into(), span=c.span_from(where_at - 1))]
+            return [colour, Stitch("slst", into, span=c.span_from(where_at - 1))] if into.kind == "space" else [colour]
+    _to_end_of_clause(c, ":", ")")
+    return [colour]
+
+
+def _join(c: Cursor) -> list[Node] | None:
+    if c.peek().kind == "stitch" and c.peek().value == "slst":
+        c.take()
+        return _slipped(c)
     if c.take_if("join", "close"):
-        if c.is_("color", "new") or (c.peek().kind == "word" and c.peek(1).is_("in") and not c.is_("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch")):
-            while not c.done and not c.is_(",", ";", "."):
-                c.take()
-            return ("colour", _words(c, at), None)
         c.take_all("the?", "rnd|around|ring|ch")
         if c.take_if("with", "by"):
             c.take_any("a")
             c.take_kind("stitch")
         _joined_to(c)
-        ring = c.take_all("to?", "form|make|in", "a|the?", "ring|lp|around")
-        return ("join", "ring" if ring else "", Into("first"))
+        c.take_all("it", "in?") if c.peek(1).is_("in") else None
+        return [RING if c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else JOIN]
     if c.take_all("unite"):
         c.take_any("it", "the", "ends")
-        return ("join", "ring", Into("first"))
+        return [RING]
     return None
+
+
+def _slipped(c: Cursor) -> list[Node] | None:
+    """A slip stitch that joins: `sl st to join`, `sl st in first sc`, `sl st to top of ch-3`."""
+    if c.take_all("to", "join") or c.take_all("join"):
+        _joined_to(c)
+        return [RING if c.take_all("in", "a|the", "ring|around|lp") else JOIN]
+    at = c.at
+    preposition = c.take_if("in", "to", "on")
+    c.take_any("the")
+    nth_chain = c.peek().kind == "ordinal" and c.peek(1).is_("ch") and not c.peek(2).is_("from")
+    if preposition and (c.is_("first", "top", "tch") or nth_chain or (c.peek().kind == "ordinal" and c.peek().value == 1)) and not (
+            c.peek(1).kind in ("space", "number") and not c.peek(2).kind == "end"):
+        first = c.at
+        _joined_to(c)
+        if any(t.is_("sp", "lp") for t in c.tokens[first:c.at]):
+            c.at = at
+            return None
+        if c.take_all("to?", "form|close|make", "a?|the?", "ring|lp|around"):
+            return [RING]
+        joins = c.take_all("to", "join")
+        return [RING if c.take_all("in", "a|the?", "ring|around|lp") and joins else JOIN]
+    c.at = at
+    return [JOIN] if c.take_all("to?", "close") else None
 
 
 def _joined_to(c: Cursor) -> None:
-    """`to first st`, `in top of beg ch-3`, `to the first sc of the round`."""
-    if not c.take_if("to", "in", "on"):
-        if not c.is_("first", "top", "tch"):
-            if c.peek().kind != "ordinal":
-                return
+    """`to first st`, `in top of beg ch-3`, `to the first sc of the round`, `to the first leg`."""
+    if not c.take_if("to", "in", "on") and not c.is_("first", "top", "tch") and c.peek().kind != "ordinal":
+        return
     for _ in range(12):
-        if c.is_("to") and c.peek(1).is_("form", "join", "close", "make"):
+        before = c.tokens[c.at - 1]
+        if c.is_("to") or not _may_be_joined_to(c, before):
             return
-        if c.is_("the", "first", "top", "of", "st", "ch", "tch", "sp", "turn", "rnd", "row", "around", "same", "next", "starting", "in", "inc") or (
-                c.peek().kind in ("space", "ordinal", "stitch")) or (c.peek().kind == "number" and (c.tokens[c.at - 1].is_("ch", "first") or c.tokens[c.at - 1].is_("of", "the", "in", "to") and c.peek(1).is_("ch"))):
-            if c.is_("in", "next") and not c.tokens[c.at - 1].is_("to", "the"):
-                return
-            if c.is_("turn") and not c.peek(1).is_("ch"):
-                return
-            if c.is_("ch") and c.peek(1).kind == "number" and not c.tokens[c.at - 1].is_("first", "of", "turn", "the", "to", "in"):
-                return
-            c.take()
-        else:
+        if c.is_("in", "next") and not before.is_("to", "the"):
             return
+        if c.is_("turn") and not c.peek(1).is_("ch"):
+            return
+        if c.is_("ch") and c.peek(1).kind == "number" and not before.is_("first", "of", "turn", "the", "to", "in"):
+            return
+        c.take()
 
 
-def _fasten_off(c: Cursor):
+def _may_be_joined_to(c: Cursor, before) -> bool:
+    if c.is_(*_JOINED_TO) or c.peek().kind in ("space", "ordinal", "stitch"):
+        return True
+    return c.peek().kind == "number" and (before.is_("ch", "first") or (before.is_("of", "the", "in", "to") and c.peek(1).is_("ch")))
+
+
+# -------------------------------------------------------------------- ends, markers, colours
+def _fasten_off(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("fasten", "off") or c.take_all("fo") or c.take_all("finish", "off") or c.take_all("bind", "off") or c.take_all(
-            "break", "off|yarn|color") or c.take_all("cut", "the?", "color|yarn"):
+    if c.take_all("fasten|finish|bind", "off") or c.take_all("fo") or c.take_all("break", "off") or (
+            c.is_("cut", "break") and c.peek(1).kind == "word" and c.take()):
         while not c.done and not c.is_(".", ";"):
             c.take()
-        return ("fasten_off", _words(c, at), None)
+        return [Action("fasten_off", _words(c, at))]
     return None
 
 
-def _marker(c: Cursor):
+def _marker(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("pm") or c.take_all("sm") or c.take_all("sl", "marker") or c.take_all("move", "the?", "marker") or c.take_all("work|place?", "a?|the?", "marker") or c.take_all(
-            "mark", "this|the|first"):
-        while not c.done and not c.is_(",", ";", ".", ")"):
-            c.take()
-        return ("marker", _words(c, at), None)
+    if c.take_all("pm|sm") or c.take_all("sl", "marker") or c.take_all("move|moving", "the?|your?", "marker") or c.take_all(
+            "work|place?", "a?|the?", "marker") or c.take_all("mark", "this|the|first"):
+        _to_end_of_clause(c, ")")
+        return [Action("marker", _words(c, at))]
     return None
 
 
-def _colour(c: Cursor):
+def _colour(c: Cursor) -> list[Node] | None:
     at = c.at
     if c.take_all("change|changing|switch", "to?", "color?") or c.take_all("drop") or c.take_all("pick", "up") or c.take_all("carry") or c.take_all("in", "color"):
-        pass
-    elif c.is_("with", "using") and c.peek(1).kind == "word" and not c.peek(1).is_("a", "the") or (
-            c.is_("with", "using") and c.peek(1).is_("a", "the", "b", "c") and (c.peek(2).is_(",", ":", ";") or c.peek(2).is_("color") or c.peek(2).kind == "word")):
+        _to_end_of_clause(c, ")")
+        return [Action("colour", _words(c, at))]
+    if c.is_("with", "using") and c.peek(1).kind == "word" and not (c.peek(1).is_("a", "the") and not (
+            c.peek(2).is_(",", ":", ";", "color") or c.peek(2).kind == "word")):
         c.take()
-        while not c.done and not c.is_(",", ";", ".", ":") and c.peek().kind == "word":
+        while c.peek().kind == "word":
             c.take()
-        return ("colour", _words(c, at), None)
-    elif c.peek().kind == "word" and c.peek().value in ("mc", "cc", "ca", "cb"):
+        return [Action("colour", _words(c, at))]
+    if c.is_("mc", "cc", "ca", "cb"):
         c.take()
         c.take_if(":", ",")
-        return ("colour", _words(c, at), None)
-    else:
-        return None
-    while not c.done and not c.is_(",", ";", ".", ")"):
-        c.take()
-    return ("colour", _words(c, at), None)
-
-
-def _other_side(c: Cursor):
-    return ("other_side", "", None) if read_other_side(c) else None
-
-
-def _do_not(c: Cursor):
-    if c.take_all("do|don't", "not?", "join|turn|stuff|fasten|cut|break|close|skip|work"):
-        while not c.done and not c.is_(",", ";", "."):
-            c.take()
-        return ("", "", None)
-    if c.take_all("without", "join|turn"):
-        return ("", "", None)
+        return [Action("colour", _words(c, at))]
     return None
 
 
+def _do_not(c: Cursor) -> list[Node] | None:
+    if c.take_all("do|don't", "not?", "join|turn|stuff|fasten|cut|break|close|skip|work"):
+        _to_end_of_clause(c)
+        return []
+    return [] if c.take_all("without", "join|turn") else None
+
+
+# -------------------------------------------------------------------- remarks
 def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
     """`(counts as first dc)`, `(does not count as a st)`, `counts as dc`; (None, None) when nothing is said."""
     at = c.at
     bracket = bool(c.take_if("("))
     if not bracket:
         c.take_if(",")
-    c.take_any("this", "which", "here", "and", "always", "ch", "turn", "tch", "now") or c.take_kind("space")
-    c.take_any("will", "now", "always")
+    c.take_any("this", "which", "here", "and", "always", "ch", "turn", "tch", "now", "skip", "the", "first", "st", "miss")
+    _ = c.take_kind("space") or c.take_kind("number")
+    c.take_any("will", "now", "always", "ch", "st", "skip")
     counts: bool | None = None
-    stands_for = None
-    if c.take_if("does", "do", "doesn't", "not", "never"):
+    if c.take_if("does", "do", "doesn't", "don't", "not", "never"):
         c.take_if("not")
-        if c.take_if("counts"):
-            counts = False
+        counts = False if c.take_if("counts") else None
     elif c.take_if("counts", "stands", "equals", "represents", "="):
         counts = True
     if counts is None:
         c.at = at
         return None, None
+    return counts, _counted_as(c, bracket, counts)
+
+
+def _counted_as(c: Cursor, bracket: bool, counts: bool) -> str | None:
+    """The stitch that is named, and past the end of the remark."""
+    stands_for = None
     depth = 0
     while not c.done:
-        if bracket and c.is_("("):
-            depth += 1
         if c.is_(")"):
-            if bracket and depth == 0:
-                c.take()
-                break
             if not bracket:
                 break
+            c.take()
+            if depth == 0:
+                break
             depth -= 1
-        if not bracket and c.is_(",", ";", "."):
+            continue
+        if not bracket and c.is_(*_ENDS):
             break
+        depth += bracket and c.is_("(")
         token = c.take()
         if counts and token.kind == "stitch" and stands_for is None:
             stands_for = str(token.value)
@@ -212,7 +253,7 @@ def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
                 break
         if token.is_("+", "and") and not bracket:
             break
-    return counts, stands_for
+    return stands_for
 
 
 def is_remark(c: Cursor, close: int) -> bool:
@@ -220,9 +261,9 @@ def is_remark(c: Cursor, close: int) -> bool:
     first = c.peek()
     if first.kind == "word" and first.value in _REMARKS:
         return True
-    if not any(t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at:close]):
-        return not (first.kind == "number" and close - c.at == 1 and False)
-    return False
+    if read_counts(Cursor(c.tokens, c.at, close))[0] is not None:
+        return True
+    return not any(t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at:close])
 
 
-__all__ = ["is_remark", "read_action", "read_counts", "read_where"]
+__all__ = ["is_remark", "read_action", "read_counts"]

@@ -61,6 +61,7 @@ class BodyReader:
         nodes = grammar.items(Cursor(kept))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
+        out.stated += tuple(grammar.context.totals)
         out.standing = grammar.context.standing
         out.nodes = self._sort_out(nodes, out)
         return out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Stitch, Times
+from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Span, Stitch, Times
 from coach.notation.places import Where
 
 
@@ -33,7 +33,8 @@ class Context:
 
     special: the pattern's own stitches; main: the stitch that `inc` is made of; dec: what `dec` means; loop: the loop that
     the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
-    next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what).
+    next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what); totals: counts said among the
+    instructions.
     """
 
     text: str
@@ -46,6 +47,7 @@ class Context:
     hook: Amount | None = None
     standing: tuple[bool | None, str | None] = (None, None)
     problems: list[Problem] = field(default_factory=list)
+    totals: list[Count] = field(default_factory=list)
 
     def one(self, unit: str, into: Into, loop: str, span: Span) -> Node:
         """One working of a stitch, an increase, a decrease or one of the pattern's own stitches."""

@@ -4,61 +4,30 @@ from __future__ import annotations
 
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
-from coach.notation.model import Count, Span
+from coach.notation.model import Amount, Count, Span
 
+_LEAD_WORDS = ("total", ":", "=", "you", "will", "have", "should", "now", "there", "are", "makes", "counts", "st", "—", "-", ">")
 _TAIL_WORDS = ("st", "total", "in", "all", "at", "end", "of", "rnd", "row", "around", "each", "altogether", "made", "remain", "there", "are", "now", "you",
                "have", "should", "on", "will", "counts", "the", "this", "with", "per", "for", "tch", "including", "ch", "not", "picot", "having", "inc")
 _NOUN_SPACES = ("sp", "lp")
+LOOPS = ("sp", "lp", "square", "squares", "block", "blocks", "holes", "hole", "mesh", "meshes", "ray", "rays", "arch", "arches", "sq")
+_AFTER_A_REPEAT = ("times", "x", "in", "rep", "more", "around", "across", "twice", "once", "*", "on", "evenly", "to")
 
 
 def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | None:
     """The counts that tokens[start:stop] state, when they state counts and nothing else."""
     c = Cursor(tokens, start, stop)
     counts: list[Count] = []
-    named = False
-    c.take_any("total", ":", "=", "you", "will", "have", "should", "now", "there", "are", "makes", "counts", "st", "—", "-")
+    c.take_any(*_LEAD_WORDS)
     while not c.done:
         number = c.take_kind("number")
         if not number:
             return None
-        value = number.value
-        if isinstance(value, int) and c.is_("(", "[") and c.peek(1).kind == "number":  # 24 (26, 28)
-            at = c.at
-            c.take()
-            values = [value]
-            while n := c.take_kind("number"):
-                values.append(n.value)
-                c.take_if(",", "/", ":")
-            if c.take_if(")", "]"):
-                value = tuple(values)
-            else:
-                c.at = at
-                return None
-        kind = None
-        c.take_any("total", "in", "all")
-        if space := c.take_kind("space"):
-            c.take_any("corner", "sp", "lp", "ch")
-            kind = f"space {space.value}"
-        elif c.take_if("corner"):
-            if c.take_if("sp") or c.peek().kind == "space":
-                c.take_kind("space")
-                c.take_any("sp")
-            kind = "space"
-        elif c.is_("ch") and c.peek(1).is_(*_NOUN_SPACES) or c.is_(*_NOUN_SPACES):
-            c.take_any("ch", *_NOUN_SPACES)
-            kind = "space"
-        elif stitch := c.take_kind("stitch"):
-            kind = str(stitch.value)
-            c.take_if("st", "s")
-        elif c.take_if("st"):
-            kind = "st"
-        elif c.take_if("ch"):
-            kind = "ch"
-        elif c.take_if("picot"):
-            kind = "picot"
-        named = named or kind is not None
-        counts.append(Count(value, kind, number.span))
-        if c.take_if(",", "and", "+", "&", "/", ";"):
+        value = _sizes(c, number.value)
+        if value is None:
+            return None
+        counts.append(Count(value, _kind(c), number.span))
+        if c.take_if(",", "and", "+", "&", "/", ";", ":"):
             c.take_if("and")
             continue
         c.take_any(*_TAIL_WORDS, "(", ")", ".")
@@ -75,76 +44,133 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
     return [Count(n.amount, None if n.kind == "st" else n.kind, n.span) for n in counts]
 
 
+def _sizes(c: Cursor, first: Amount) -> Amount | None:
+    """The number with those of the further sizes behind it, `24 (26, 28)`; None when the bracket holds something else."""
+    if not isinstance(first, int) or not c.is_("(", "[") or c.peek(1).kind != "number":
+        return first
+    c.take()
+    values = [first]
+    while n := c.take_kind("number"):
+        values.append(n.value)
+        c.take_if(",", "/", ":")
+    return tuple(values) if c.take_if(")", "]") else None
+
+
+def _kind(c: Cursor) -> str | None:
+    """What is counted: `st`, a stitch, `space`, `space 2`, `ch`, `picot`; None when it is not said."""
+    c.take_any("total", "in", "all")
+    if space := c.take_kind("space"):
+        c.take_any("corner", "sp", "lp", "ch")
+        return f"space {space.value}"
+    if c.take_if("corner"):
+        if c.take_if("sp") or c.take_kind("space"):
+            c.take_any("sp")
+        return "space"
+    if c.is_("ch") and c.peek(1).is_(*_NOUN_SPACES) or c.is_(*_NOUN_SPACES):
+        c.take_any("ch", *_NOUN_SPACES)
+        return "space"
+    if stitch := c.take_kind("stitch"):
+        c.take_if("st", "s")
+        return str(stitch.value)
+    for noun in ("st", "ch", "picot"):
+        if c.take_if(noun):
+            return noun
+    return None
+
+
 def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
     """The tokens of a round without its stated counts, and those counts. Only the last statement is kept."""
     found: list[Count] = []
-    out = list(tokens)
+    out: list[Token] = []
+    pairs = Cursor(tokens).pairs
     i = 0
-    while i < len(out):  # brackets anywhere that hold counts and end an instruction
-        if out[i].is_("(", "[", "<", "{"):
-            close = Cursor(out, i).closing()
-            if close is not None and close > i + 1 and _ends_something(out, i, close):
-                counts = read_counts(out, i + 1, close)
-                if counts:
-                    found = counts
-                    before = i - 1 if i and out[i - 1].is_("-", "—", "=", ":") else i
-                    after = close + 1
-                    while after < len(out) and out[after].is_("st", ")"):
-                        after += 1
-                    out[before:after] = [Token("mark", ".", out[i].start, out[close].end)]
-                    continue
+    while i < len(tokens):  # brackets anywhere that hold counts and end an instruction
+        close = pairs.get(i)
+        if close is not None and close > i + 1 and _ends_something(tokens, i, close) and (counts := read_counts(tokens, i + 1, close)):
+            found = counts
+            if out and out[-1].is_("-", "—", "=", ":"):
+                out.pop()
+            emphasis = bool(out) and out[-1].is_("**", "*") and close + 1 < len(tokens) and tokens[close + 1].value == out[-1].value
+            if emphasis:
+                out.pop()
+            out.append(Token("mark", ".", tokens[i].start, tokens[close].end))
+            i = close + 1 + emphasis
+            while i < len(tokens) and tokens[i].is_("st"):
+                i += 1
+            continue
+        out.append(tokens[i])
         i += 1
-    if not found:
-        tail = _unbracketed(out)
-        if tail is not None:
-            at, found = tail
-            out[at:] = []
+    if not found and (tail := _unbracketed(out)) is not None:
+        start, stop, found = tail
+        out[start:stop] = []
     return out, found
 
 
 def _ends_something(tokens: list[Token], i: int, close: int) -> bool:
+    """Whether the bracket i..close stands where a count does: behind an instruction and before none that needs it."""
     if i == 0:
         return False
-    after = tokens[close + 1] if close + 1 < len(tokens) else None
+    before, after = tokens[i - 1], tokens[close + 1] if close + 1 < len(tokens) else None
     inner = tokens[i + 1:close]
-    bare = all(t.kind == "number" or t.is_(",", "st", "total", "in", "all") for t in inner)
-    if after is not None and (after.is_("times", "x", "in", "rep", "more", "around", "across", "twice", "once", "*", "on", "evenly", "to") or after.kind == "number"):
+    if after is not None and (after.is_(*_AFTER_A_REPEAT) and not (after.is_("*") and before.is_("*")) or after.kind == "number"):
         return False
-    before = tokens[i - 1]
-    if before.kind == "number" and not (after is None or after.is_(".")):
+    last = after is None or after.is_(".")
+    if before.kind == "number" and not last:
         return False
     if len(inner) == 1 and inner[0].kind == "number":
         return True
-    if bare:
-        return not (before.kind == "number") or after is None or after.is_(".")
+    if all(t.kind == "number" or t.is_(",", "st", "total", "in", "all", "/") for t in inner):
+        return before.kind != "number" or last
     # a bracket with stitches in it, "(2 dc, 1 ch)", is a count only when nothing is left to do after it
-    return after is None or after.is_(".", ";", "turn", "join", ",") and close + 3 >= len(tokens) or after.is_(".")
+    return last or after.is_("**", "*") or after.is_(";", "turn", "join", ",") and close + 3 >= len(tokens)
 
 
-def _unbracketed(tokens: list[Token]) -> tuple[int, list[Count]] | None:
+def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
+    """(first token, token behind, counts) of a count without brackets at the end: `- 18 sc`, `= 18`, `: 25 stitches. Turn.`"""
     end = len(tokens)
-    while end and tokens[end - 1].is_(".", ",", ";"):
+    while end and tokens[end - 1].is_(".", ",", ";", "turn", "join"):
         end -= 1
     depth = 0
-    for i in range(end - 1, 0, -1):
+    for i in range(end - 1, max(end - 60, 0), -1):
         if tokens[i].is_(")", "]", "}"):
             depth += 1
         elif tokens[i].is_("(", "[", "{"):
             depth -= 1
         if depth:
             continue
-        if tokens[i].is_("=", "—", "-", ":", ">") and i + 1 < end:
-            if counts := read_counts(tokens, i + 1, end):
-                start = i
-                while start and tokens[start - 1].is_("=", "-", "—", ">"):
-                    start -= 1
-                return start, counts
-        if tokens[i].is_(".", ";", ",", "turn", "join", "around", "across", ")", "]") and i + 2 < end + 1:
-            nouns = tokens[i + 2:end] if i + 2 <= end else []
+        if tokens[i].is_("=", "—", "-", ":", ">") and i + 1 < end and (counts := read_counts(tokens, i + 1, end)):
+            start = i
+            while start and tokens[start - 1].is_("=", "-", "—", ">"):
+                start -= 1
+            return start, end, counts
+        if tokens[i].is_(".", ";", ",", "turn", "join", "around", "across", ")", "]") and i + 1 < end and tokens[i + 1].kind == "number":
+            nouns = tokens[i + 2:end]
             said = any(t.is_("st", "total", "altogether") for t in nouns) and not any(
                 t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all")) for j, t in enumerate(nouns))
-            whole = tokens[i].is_(".") and i + 1 < end
-            if (said or whole) and tokens[i + 1].kind == "number" and (counts := read_counts(tokens, i + 1, end)):
-                if said or counts[0].kind or i + 2 == end:
-                    return i + 1, counts
+            if (said or tokens[i].is_(".")) and (counts := read_counts(tokens, i + 1, end)) and (said or counts[0].kind or i + 2 == end):
+                return i + 1, end, counts
     return None
+
+
+def read_total(c: Cursor, text: str) -> list[Count] | None:
+    """`making 12 loops in all`, `in all 9 spaces`, `making 26 doubles`: a total said among the instructions."""
+    at = c.at
+    c.take_if("and", "which")
+    before = bool(c.take_all("in", "all"))
+    making = c.is_("work", "makes", "gives") and text[c.peek().start:c.peek().end].lower() in ("making", "makes", "giving", "gives") and bool(c.take())
+    c.take_any("you", "will", "have", "a", "total", "of")
+    number = c.take_kind("number")
+    if not number or not (before or making):
+        c.at = at
+        return None
+    stitch = c.take_kind("stitch")
+    loop = not stitch and (c.take_if(*LOOPS) or c.take_kind("space"))
+    if not stitch and not loop:
+        c.at = at
+        return None
+    c.take_if("sp")
+    after = c.take_all("in", "all") or c.take_all("altogether")
+    if not (before or after) and not (c.done or c.is_(".", ";", ",")):
+        c.at = at
+        return None
+    return [Count(number.value, str(stitch.value) if stitch else "loop", c.span_from(at))]

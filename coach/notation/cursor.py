@@ -6,15 +6,28 @@ from coach.notation.lexer import Token
 from coach.notation.model import Span
 
 END = Token("end", "", 0, 0)
+_OPENING = {"(": ")", "[": "]", "{": "}", "<": ">"}
 
 
 class Cursor:
     """Reads tokens in order. Every `take...` either takes what it names or leaves the cursor where it was."""
 
-    def __init__(self, tokens: list[Token], at: int = 0, stop: int | None = None):
+    def __init__(self, tokens: list[Token], at: int = 0, stop: int | None = None, pairs: dict[int, int] | None = None):
         self.tokens = tokens
         self.at = at
         self.stop = len(tokens) if stop is None else stop
+        self._pairs = pairs
+
+    def within(self, at: int, stop: int) -> Cursor:
+        """A cursor over a part of the same tokens."""
+        return Cursor(self.tokens, at, stop, self.pairs)
+
+    @property
+    def pairs(self) -> dict[int, int]:
+        """Index of the closing bracket for each opening one that has one; a bracket closed by another kind is closed there."""
+        if self._pairs is None:
+            self._pairs = _matched(self.tokens)
+        return self._pairs
 
     def peek(self, ahead: int = 0) -> Token:
         i = self.at + ahead
@@ -63,14 +76,25 @@ class Cursor:
 
     def closing(self) -> int | None:
         """Index of the bracket that closes the one under the cursor; None when it is missing."""
-        pairs = {"(": ")", "[": "]", "{": "}", "<": ">"}
-        close, depth = pairs[self.peek().value], 0
-        open_ = self.peek().value
-        for i in range(self.at, self.stop):
-            if self.tokens[i].is_(open_):
-                depth += 1
-            elif self.tokens[i].is_(close):
-                depth -= 1
-                if depth == 0:
-                    return i
-        return None
+        close = self.pairs.get(self.at)
+        return close if close is not None and close < self.stop else None
+
+
+def _matched(tokens: list[Token]) -> dict[int, int]:
+    open_: list[int] = []
+    pairs: dict[int, int] = {}
+    for i, token in enumerate(tokens):
+        if token.kind != "mark":
+            continue
+        if token.value in _OPENING:
+            open_.append(i)
+        elif token.value in (")", "]", "}") or (token.value == ">" and open_ and tokens[open_[-1]].value == "<"):
+            while open_ and tokens[open_[-1]].value == "<" and token.value != ">":  # "<" alone is no bracket
+                open_.pop()
+            same = next((k for k in range(len(open_) - 1, max(len(open_) - 4, -1), -1) if _OPENING[str(tokens[open_[k]].value)] == token.value), None)
+            if same is not None:  # what was opened in between is not closed
+                pairs[open_[same]] = i
+                del open_[same:]
+            elif open_:  # "[sc, inc)": closed by another kind
+                pairs[open_.pop()] = i
+    return pairs

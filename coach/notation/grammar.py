@@ -13,10 +13,11 @@ from __future__ import annotations
 
 from coach.notation import actions
 from coach.notation.building import Context, Own, Problem, hooked, placed
+from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
-from coach.notation.model import Action, Chain, Group, Into, Node, Repeat, Span, Times, Unread
-from coach.notation.places import Where, read_extent, read_loop, read_where
+from coach.notation.model import NEXT, Action, Chain, Group, Into, Node, Repeat, Span, Times, Unread
+from coach.notation.places import AROUND, Where, read_extent, read_loop, read_where
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, more_places, read_stitch
@@ -94,12 +95,20 @@ class Grammar:
 
     def _readers(self, nodes: list[Node], marks: Marks, first: bool):
         ctx = self.context
-        early = (actions.read_action, lambda c: read_shaping(c, ctx, nodes), self._counts_remark,
+        early = (self._total, actions.read_action, lambda c: read_shaping(c, ctx, nodes), self._counts_remark,
                  lambda c: self._repeat_from(c, nodes, marks))
         if first:
             return early
-        return (self._bracket, *early, read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
+        return (self._in_stitch, self._bracket, *early, read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
                 self._place_first, self._counted_bracket)
+
+    def _total(self, c: Cursor) -> list[Node] | None:
+        """`making 12 loops in all`."""
+        found = read_total(c, self.context.text)
+        if found is None:
+            return None
+        self.context.totals += found
+        return []
 
     def _counts_remark(self, c: Cursor) -> list[Node] | None:
         """`The three skipped chains count as the first stitch`."""
@@ -136,12 +145,13 @@ class Grammar:
         if close is None or self.depth >= DEPTH:
             return self._bad_bracket(c, close)
         opening = c.take()
+        self._closed_alike(opening, c.tokens[close])
         if opening.value == "(" and actions.is_remark(c, close):
             self._remark(c, close)
             c.at = close + 1
             return self._same_at_more_places(c)
         known = len(self.problems)
-        inner = Cursor(c.tokens, c.at, close)
+        inner = c.within(c.at, close)
         loop = self.context.loop
         self.depth += 1
         body = tuple(self.items(inner))
@@ -155,7 +165,7 @@ class Grammar:
 
     def _remark(self, c: Cursor, close: int) -> None:
         """`(skipped chs count as dc)` behind the first stitch of a foundation row."""
-        inner = Cursor(c.tokens, c.at - 1, close + 1)
+        inner = c.within(c.at - 1, close + 1)
         counts, stands_for = actions.read_counts(inner)
         if counts is not None:
             self.context.standing = (counts, stands_for)
@@ -166,6 +176,10 @@ class Grammar:
         if ctx.last is None:
             return []
         return more_places(c, lambda w, s: ctx.worked(ctx.last or ctx.main, 1, False, w, ctx.loop, s))
+
+    def _closed_alike(self, opening: Token, closing: Token) -> None:
+        if str(opening.value) + str(closing.value) not in ("()", "[]", "{}"):
+            self.problems.append(Problem("bracket", opening.span, f'"{opening.value}" is closed by "{closing.value}".', "Use the same kind of bracket."))
 
     def _bad_bracket(self, c: Cursor, close: int | None) -> list[Node]:
         token = c.take()
@@ -224,6 +238,17 @@ class Grammar:
         return [Repeat(tuple(found), Times("exact", number.value), None, c.span_from(at))]
 
     # ---------------------------------------------------------------- loops and places said first
+    def _in_stitch(self, c: Cursor) -> list[Node] | None:
+        """`work in sc`, `work in sc to last 5 sts`."""
+        at = c.at
+        if not (at and c.tokens[at - 1].is_("work") and c.take_if("in")):
+            return None
+        stitch = c.take_kind("stitch")
+        extent = read_extent(c)
+        if stitch is None or not (extent or c.done or c.is_(*SEPARATORS)):
+            return None
+        return [Repeat((self.context.one(str(stitch.value), NEXT, self.context.loop, c.span_from(at)),), extent or AROUND, None, c.span_from(at))]
+
     def _prefix_loop(self, c: Cursor) -> list[Node] | None:
         """`In BLO, sc in each st`: the loop holds for the rest of the round."""
         preposition = bool(c.take_if("in", "through", "using"))
@@ -255,7 +280,7 @@ class Grammar:
         if c.done or (not verb and not c.is_(*OPENING) and c.peek().kind not in ("number", "stitch", "space") and not c.is_("ch", "inc", "dec")):
             return ctx.worked(ctx.last, 1, False, where, ctx.loop, c.span_from(at)) if ctx.last else None
         end = self._end_of_place(c)
-        body = tuple(self.items(Cursor(c.tokens, c.at, end)))
+        body = tuple(self.items(c.within(c.at, end)))
         if not body or any(isinstance(n, (Unread, Action)) for n in body):
             return None
         c.at = end

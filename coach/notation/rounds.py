@@ -60,7 +60,8 @@ class Rounds:
         first = self._next()
         numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, MOST_ROUNDS)))
         self._take_unnumbered(numbers[0])
-        self.listed = self.listed or any(b - a > 1 for a, b in zip(numbers, numbers[1:]))
+        apart = any(b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False))  # others come between: a count is for the first
+        self.listed = self.listed or apart
         span = Span(label.start, start + len(text.rstrip()))
         reference = read_reference(text)
         if reference is not None:
@@ -74,7 +75,7 @@ class Rounds:
         self._missing_body(nodes or foundation, body, span)
         for i, number in enumerate(numbers):
             self.rounds.append(Round(
-                self._label(kind, number, label), number, kind, nodes, stated, foundation if i == 0 else (), label.side, None,
+                self._label(kind, number, label), number, kind, nodes, stated if not i or not apart else (), foundation if i == 0 else (), label.side, None,
                 only or self._reaches(label, number), None, tuple(body.notes) if i == len(numbers) - 1 else (), span))
 
     def _missing_body(self, nodes: tuple[Node, ...], body: Body, span: Span) -> None:
@@ -125,6 +126,9 @@ class Rounds:
         """Rounds that repeat others. With a label it says how many; without, the words do."""
         targets = self._targets(ref, kind, span)
         if not targets:
+            return
+        if label is None and not ref.extends or ref.until and label is None:  # worked to a length: the rounds are there already
+            self._note(text, start)
             return
         stated = self._stated_of(ref, text, start, span)
         per_size: tuple[int, ...] | None = None
