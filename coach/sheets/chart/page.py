@@ -1,0 +1,275 @@
+"""A chart as one SVG page: figures below one another, a caption to each, and the key to the symbols."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from html import escape
+
+from coach.fabric.model import Fabric, WorkedPart
+from coach.fabric.words import abbreviated
+from coach.notation.printer import write
+from coach.sheets.chart.layout import CHAIN, Drawing, Mark, draw
+from coach.sheets.chart.plan import RISE, WIDTH, Figure, figures
+from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, symbol_of
+from coach.sheets.chart.symbols import draw as draw_symbol
+from coach.sheets.errors import SheetError
+from coach.stitches.catalogue import stitch as entry_of
+
+MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
+MARGIN = 30.0
+STYLE = """
+svg { background: #fff; }
+.line { fill: none; stroke: #000; stroke-width: 1.3; stroke-linecap: round; stroke-linejoin: round; }
+.fill { fill: #000; stroke: none; }
+.odd .line { stroke: #0b3d91; } .odd .fill { fill: #0b3d91; }
+.ahead .line { stroke: #6b6b6b; } .ahead .fill { fill: #6b6b6b; }
+.ground .line { stroke: #6b6b6b; stroke-width: 1; } .ground .fill { fill: #6b6b6b; }
+.here { fill: #ffe45c; stroke: #000; stroke-width: 2.5; }
+text { font-family: Verdana, "Bitstream Vera Sans", "DejaVu Sans", sans-serif; font-size: 11px; fill: #000; }
+.number { font-size: 9px; font-weight: bold; text-anchor: middle; stroke: #fff; stroke-width: 3px; paint-order: stroke; }
+.title { font-size: 20px; font-weight: bold; } .part { font-size: 16px; font-weight: bold; } .caption { font-size: 12px; }
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the maker is. part: its index; round: counted from 1 within the part; stitch: made so far in this round."""
+
+    part: int
+    round: int
+    stitch: int
+
+
+@dataclass(slots=True)
+class Box:
+    left: float = 0.0
+    top: float = 0.0
+    right: float = 0.0
+    bottom: float = 0.0
+
+    def hold(self, point: complex, around: float = 0.0) -> None:
+        self.left, self.right = min(self.left, point.real - around), max(self.right, point.real + around)
+        self.top, self.bottom = min(self.top, point.imag - around), max(self.bottom, point.imag + around)
+
+
+def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None, left: bool = False) -> str:
+    """The chart as SVG. part: draw this one only; place: shown by a disc behind the last stitch made, with all that is still
+    to come in grey; left: mirrored for the left hand. Raises SheetError for an unknown part or place, or too many stitches."""
+    chosen = _chosen(fabric, part)
+    if not chosen:
+        raise SheetError("There are no rounds to draw.", "A chart needs at least one round that can be read.")
+    for index in chosen:
+        _readable(fabric.parts[index])
+    if place is not None:
+        _check(fabric, place)
+    body: list[str] = []
+    width, y = 0.0, MARGIN + 20
+    title = fabric.pattern.title or "Pattern"
+    body.append(f'<text class="title" x="{MARGIN}" y="{y:.0f}">{escape(title)}</text>')
+    used: dict[str, None] = {}
+    loops: dict[str, None] = {}
+    for index in chosen:
+        one = fabric.parts[index]
+        y += 34
+        made = f", make {one.make}" if one.make > 1 else ""
+        body.append(f'<g class="piece" data-part="{index + 1}">\n<text class="part" x="{MARGIN}" y="{y:.0f}">{escape(one.name + made)}</text>')
+        width = max(width, 10.0 * len(one.name + made))
+        for figure in figures(one, fabric.size):
+            y += 22
+            caption = _caption(figure, one, left)
+            body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(caption)}</text>')
+            drawing = draw(figure, fabric.size, left)
+            here = place if place is not None and place.part == index else None
+            strokes, box = _drawing(drawing, here)
+            dx, dy = MARGIN - box.left, y + 12 - box.top
+            body.append(f'<g transform="translate({dx:.1f} {dy:.1f})">\n' + "\n".join(strokes) + "\n</g>")
+            width = max(width, box.right - box.left, 7.2 * len(caption))
+            y += 12 + box.bottom - box.top
+            used |= dict.fromkeys(m.id for m in drawing.marks)
+            loops |= dict.fromkeys(m.loop for m in drawing.marks if m.loop in ("back", "front"))
+        body.append("</g>")
+    width = max(width, 13.0 * len(title), 420.0) + 2 * MARGIN
+    key, y = _key(used, loops, fabric.pattern.terms, y + 36, width)
+    body += key
+    height = y + MARGIN
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{height:.0f}" viewBox="0 0 {width:.0f} {height:.0f}" '
+            f'role="img" aria-labelledby="chart-title chart-desc" lang="en">\n<title id="chart-title">{escape(title)}: stitch chart</title>\n'
+            f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place)))}</desc>\n<style>{STYLE}</style>\n'
+            + "\n".join(body) + "\n</svg>\n")
+
+
+def _chosen(fabric: Fabric, part: str | None) -> list[int]:
+    drawn = [i for i, p in enumerate(fabric.parts) if p.rounds]
+    if part is None:
+        return drawn
+    found = [i for i in drawn if fabric.parts[i].name.casefold() == part.casefold()]
+    if not found:
+        names = ", ".join(fabric.parts[i].name for i in drawn)
+        raise SheetError(f"There is no part called {part}.", f"The parts are: {names}.")
+    return found
+
+
+def _readable(part: WorkedPart) -> None:
+    count = sum(max(w.steps, w.tree.tops) for w in part.rounds)
+    if count > MOST:
+        raise SheetError(f"{part.name} has {count:,} stitches, more than the {MOST:,} that a chart can show legibly.",
+                         "Draw another part with --part NAME; for this one, large print tells every round: --to FILE.html")
+
+
+def _check(fabric: Fabric, place: Place) -> None:
+    rounds = fabric.parts[place.part].rounds if 0 <= place.part < len(fabric.parts) else ()
+    if not 1 <= place.round <= len(rounds):
+        raise SheetError(f"There is no round {place.round} here.", f"The rounds go from 1 to {len(rounds)}.")
+    made = rounds[place.round - 1].made
+    if not 0 <= place.stitch <= made:
+        raise SheetError(f"Round {place.round} has no stitch {place.stitch}.", f"It has {made} stitches.")
+
+
+# ---------------------------------------------------------------- words
+def _caption(figure: Figure, part: WorkedPart, left: bool) -> str:
+    courses = figure.courses
+    first, last = courses[0].worked.label, courses[-1].worked.label
+    span = first if len(courses) == 1 else f"{first} to {last}"
+    row = courses[0].worked.source.kind == "row"
+    ways = ("clockwise", "anticlockwise")
+    if figure.shape == "flat":
+        way = "from left to right" if left != courses[0].back else "from right to left"
+        rest = ", the next one back" if row and len(courses) > 1 else ""
+        return f"{span}, from the bottom up: {courses[0].worked.label} {way}{rest}" if row else f"{span}, laid open: each round {way}, from the bottom up"
+    if figure.shape == "inward":
+        return f"{span}, from the edge to the middle, {ways[left != courses[0].back]}"
+    return f"{span}, from the middle outwards, {ways[left == courses[0].back]}"
+
+
+def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[str]:
+    """The chart in words, for those who don't see it."""
+    if place is not None:
+        round_ = fabric.parts[place.part].rounds[place.round - 1]
+        yield f"The place: {fabric.parts[place.part].name}, {round_.label}, {place.stitch} of {round_.made} stitches made."
+    for index in chosen:
+        part = fabric.parts[index]
+        yield f"{part.name}{f', make {part.make}' if part.make > 1 else ''}."
+        for round_ in part.rounds:
+            steps = "the same again" if round_.same else ", ".join(filter(None, (write(round_.source.foundation), abbreviated((round_.tree,)))))
+            yield f"{round_.label}: {steps}. {round_.made} stitches."
+
+
+# ---------------------------------------------------------------- strokes
+def _path(strokes: Strokes) -> str:
+    return "".join((f'<path class="line" d="{"".join(strokes.lines)}"/>' if strokes.lines else "",
+                    f'<path class="fill" d="{"".join(strokes.fills)}"/>' if strokes.fills else ""))
+
+
+def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
+    out: list[str] = []
+    box = Box(bottom=4.0)
+    ground = Strokes()
+    for point, along in drawing.ovals:
+        ground.oval(point, along, SIZE * 0.95, SIZE * 0.5)
+        box.hold(point, 8)
+    for point in drawing.dots:
+        ground.oval(point, 1 + 0j, 1.2, 1.2, filled=True)
+        box.hold(point, 4)
+    if drawing.ring is not None:
+        ground.oval(drawing.ring[0], 1 + 0j, drawing.ring[1] - 1, drawing.ring[1] - 1)
+    if ground.lines or ground.fills:
+        out.append(f'<g class="ground">{_path(ground)}</g>')
+    if drawing.number is not None:
+        out.append(f'<text class="number" x="0" y="3">{drawing.number}</text>')
+    here = _here(drawing, place)
+    if here is not None:
+        middle = (here.head + sum(here.feet) / len(here.feet)) / 2
+        out.append(f'<circle class="here" cx="{middle.real:.1f}" cy="{middle.imag:.1f}" r="{max(SIZE * 1.9, abs(here.head - middle) + 2):.1f}"/>')
+        box.hold(middle, 24)
+    by_round: dict[int, list[Mark]] = {}
+    for mark in drawing.marks:
+        by_round.setdefault(mark.round, []).append(mark)
+        for point in (mark.head, *mark.curve, *mark.feet):
+            box.hold(point, 9)
+    for label in drawing.labels:
+        box.hold(label.point, 12)
+    for index, marks in by_round.items():
+        parity = " odd" if index % 2 else ""
+        out.append(f'<g class="round{parity}" data-round="{index + 1}">')
+        for mark in marks:
+            ahead = ' class="ahead"' if place is not None and (index + 1, mark.made) > (place.round, place.stitch) else ""
+            out.append(f'<g data-step="{mark.step}" data-made="{mark.made}"{ahead}>{_path(strokes_of(mark))}</g>')
+        out.append("</g>")
+    for label in drawing.labels:
+        along = label.along / (abs(label.along) or 1)
+        tip, back, side = label.tip, label.tip - along * 5, along * 1j * 3
+        out.append(f'<path class="fill" d="M{at(tip)}L{at(back + side)}L{at(back - side)}Z"/>'
+                   f'<text class="number" x="{label.point.real:.1f}" y="{label.point.imag + 3:.1f}">{label.text}</text>')
+    return out, box
+
+
+def _here(drawing: Drawing, place: Place | None) -> Mark | None:
+    """The last stitch made; before the first of a round, the last of the round below."""
+    if place is None:
+        return None
+    done = [m for m in drawing.marks if m.kind in ("stitch", "column") and (m.round + 1, m.made) <= (place.round, place.stitch)]
+    last = done[-1] if done else None
+    if last is None or last.round + 1 < place.round and (place.stitch or not any(m.round + 1 == place.round for m in drawing.marks)):
+        return None
+    return last
+
+
+def strokes_of(mark: Mark) -> Strokes:
+    """One placed symbol."""
+    if mark.kind in ("arc", "column", "turning") or mark.kind == "picot" and mark.id == "ch":
+        return _chains(mark)
+    symbol = DOT if mark.kind in ("join", "travel") else symbol_of(entry_of(mark.id))
+    return draw_symbol(symbol, mark.feet, mark.head, loop=mark.loop, stemmed=mark.fan > 1)
+
+
+def _chains(mark: Mark) -> Strokes:
+    out = Strokes()
+    if mark.kind == "picot":
+        return draw_symbol(symbol_of(entry_of("picot")), mark.feet, mark.head)
+    points = mark.curve
+    for i, point in enumerate(points):
+        a, b = points[max(i - 1, 0)], points[min(i + 1, len(points) - 1)]
+        upright = mark.away if mark.kind != "arc" else mark.away * 1j
+        along = (b - a) / abs(b - a) if abs(b - a) > 1e-6 else upright
+        room = abs(b - a) / (2 if 0 < i < len(points) - 1 else 1) if len(points) > 1 else CHAIN
+        out.oval(point, along, min(SIZE * 0.9, max(room * 0.5, 2.0)), min(SIZE * 0.45, max(room * 0.35, 1.5)))
+    return out
+
+
+# ---------------------------------------------------------------- the key
+def _key(used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float) -> tuple[list[str], float]:
+    """What each symbol means, in the pattern's own terms, and in the other's where they differ."""
+    out = [f'<text class="part" x="{MARGIN}" y="{y:.0f}">Key, in {terms} terms</text>']
+    y += 10
+    x = MARGIN
+    column = 330.0
+    entries: list[tuple[Strokes, str]] = []
+    seen: set[str] = set()
+    for id in used:
+        entry = entry_of(id)
+        if entry is None or id in seen:
+            continue
+        seen.add(id)
+        other = "UK" if terms == "US" else "US"
+        name = f"{entry.abbreviation(terms)}: {entry.name(terms)}"
+        if entry.name(other) != entry.name(terms):
+            name += f" ({other} {entry.abbreviation(other)})"
+        rise = max(entry.height, 0.8) * RISE
+        feet = tuple(complex((k - (entry.takes - 1) / 2) * WIDTH * 0.8, rise / 2) for k in range(max(entry.takes, 1)))
+        entries.append((draw_symbol(symbol_of(entry), feet, complex(0, -rise / 2)), name))
+    for loop in loops:
+        strokes = draw_symbol(symbol_of(entry_of("sc")), (complex(0, RISE / 2),), complex(0, -RISE / 2), loop=loop)
+        entries.append((strokes, f"arc under the foot: {loop} loop only"))
+    tall = RISE * 3.4
+    per_line = max(int((width - 2 * MARGIN) // column), 1)
+    for k, (strokes, name) in enumerate(entries):
+        column_x = x + (k % per_line) * column
+        middle = y + (k // per_line) * tall + tall / 2
+        out.append(f'<g transform="translate({column_x + 18:.1f} {middle:.1f})">{_path(strokes)}</g><text x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>')
+    y += tall * -(-len(entries) // per_line)
+    out.append(f'<text x="{MARGIN}" y="{y + 14:.0f}">A number and its arrow show where a round starts.</text>')
+    return out, y + 20
+
+
+__all__ = ["MOST", "Place", "chart", "strokes_of"]

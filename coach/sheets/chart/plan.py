@@ -1,0 +1,182 @@
+"""How a part is divided into figures: a disc while it grows, a strip where it is a tube, a disc again where it closes.
+
+A round drawn on a ring far wider than its stitches can't be read; so a tube is laid open, and a closing end is drawn from
+its edge inwards, as the trade's printed charts do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from coach.fabric.base import Base
+from coach.fabric.foundation import Foundation, lay, walk
+from coach.fabric.model import Worked, WorkedPart
+from coach.fabric.tree import Leaf, leaves
+from coach.fabric.work import main_stitch
+from coach.notation.model import Action, Chain, for_size
+from coach.stitches.catalogue import stitch as entry_of
+
+WIDTH = 15.0  # of a stitch, in units of the drawing
+RISE = 14.0  # of one chain of height
+TIGHT = 1.0  # WIDTHs that a stitch of a ring gets at least
+SPARSE = 2.8  # WIDTHs between the stitches of a ring: beyond that it is laid open
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A round or row to draw. base: what it stands on; back: whether it runs the other way (the work was turned); chains:
+    of its own foundation; ring: it stands on a ring, of `chains` chains or drawn tight."""
+
+    index: int
+    worked: Worked
+    base: Base
+    back: bool
+    foundation: Foundation | None = None
+    chains: int = 0
+
+    @property
+    def ring(self) -> bool:
+        return self.base.is_ring or self.foundation is not None and in_ring(self.worked)
+
+    @property
+    def height(self) -> float:
+        return height(self.worked)
+
+    @property
+    def wrong_side(self) -> bool:
+        return self.worked.source.side == "WS" if self.worked.source.side else self.back
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Courses drawn together. shape: disc, inward or flat."""
+
+    shape: str
+    courses: tuple[Course, ...]
+
+
+def courses(part: WorkedPart, size: int) -> Iterator[Course]:
+    back = False
+    below: Worked | None = None
+    for index, worked in enumerate(part.rounds):
+        own = below is None or any(isinstance(n, Action) and n.kind == "ring" for n in worked.source.foundation)
+        if own:
+            back = worked.source.side == "WS" and worked.source.kind == "row"
+            foundation = _foundation(worked, size)
+            chains = sum(for_size(n.count, size) for n in worked.source.foundation if isinstance(n, Chain))
+            yield Course(index, worked, foundation.base, back, foundation, chains)
+        else:
+            turned = _turns(below)
+            back ^= turned
+            yield Course(index, worked, Base(below.tree, turned), back)
+        below = worked
+
+
+def _foundation(worked: Worked, size: int) -> Foundation:
+    """The foundation in the reading that has the places the fabric found."""
+    main = main_stitch(worked.source)
+    ways = [lay(worked.source, main, size, way, counts) for way in (0, 1) for counts in (None, True, False)]
+    return next((w for w in ways if w.base.stitches == worked.base), ways[0])
+
+
+def _turns(worked: Worked) -> bool:
+    return worked.source.kind == "row" or any(isinstance(n, Action) and n.kind == "turn" for n in walk(worked.source.body))
+
+
+def in_ring(worked: Worked) -> bool:
+    return any(getattr(getattr(leaf.node, "into", None), "kind", "") == "ring" for leaf in leaves(worked.tree))
+
+
+def height(worked: Worked) -> float:
+    """In chains: of the tallest stitch."""
+    entries = [entry_of(kind) for kind in worked.tree.tally if not kind.startswith("space")]
+    return max((e.height for e in entries if e and e.height), default=1.0) if entries else 1.0
+
+
+def figures(part: WorkedPart, size: int = 0) -> list[Figure]:
+    """The part divided; every round is in exactly one figure."""
+    found: list[Figure] = []
+    run: list[Course] = []
+    for course in courses(part, size):
+        if run and (course.worked.source.kind != run[-1].worked.source.kind or course.foundation is not None):
+            found += _divided(run)
+            run = []
+        run.append(course)
+    return found + (_divided(run) if run else [])
+
+
+def _divided(run: list[Course]) -> list[Figure]:
+    if run[0].worked.source.kind == "row":
+        return [Figure("flat", tuple(run))]
+    grown = _growing(run)
+    closing = max(_closing(run), 0 if run[0].foundation is None else 1)
+    if grown >= len(run) or len(run) - grown <= 1 and closing >= len(run):
+        return [Figure("disc", tuple(run))]
+    grown = min(grown, closing)
+    parts = (("disc", run[:grown]), ("flat", run[grown:closing]), ("inward", run[closing:]))
+    return [Figure(shape, tuple(some)) for shape, some in parts if some]
+
+
+def _growing(run: list[Course]) -> int:
+    """How many courses from the first on fill their rings."""
+    first = run[0]
+    if first.foundation is None or _is_tube(run):
+        return 0
+    if not first.ring and first.foundation.limit is not None:
+        straight = 2 * first.foundation.limit * WIDTH
+    else:
+        straight = 0.0
+    radius = WIDTH * 0.6
+    for k, course in enumerate(run):
+        n = max(course.worked.tree.tops, 1)
+        radius = max(radius + course.height * RISE, (n * WIDTH * TIGHT - straight) / math.tau)
+        if k >= 2 and (math.tau * radius + straight) / n > SPARSE * WIDTH:
+            return k
+    return len(run)
+
+
+def _is_tube(run: list[Course]) -> bool:
+    """Begun on a joined chain and not growing: laid open from the first round."""
+    first = run[0]
+    joined = first.foundation is not None and not first.ring and first.foundation.limit is None and first.base.tops > 8
+    return joined and max(c.worked.tree.tops for c in run[:4]) <= 1.2 * first.base.tops
+
+
+def _closing(run: list[Course]) -> int:
+    """The first course from which the rest closes and fills its rings; the number of courses where none does."""
+    start, radius = len(run), 0.0
+    for k in range(len(run) - 1, -1, -1):
+        course = run[k]
+        n, below = course.worked.tree.tops, course.base.tops
+        radius = max(radius, n * WIDTH * TIGHT / math.tau, WIDTH) + course.height * RISE
+        if below < n or not n or math.tau * radius / below > SPARSE * WIDTH:
+            break
+        if below > n:
+            start = k
+    if start < len(run) and run[-1].worked.tree.tops * 2 > run[start].base.tops:
+        return len(run)
+    return start
+
+
+def outer_radius(run: tuple[Course, ...]) -> float:
+    """Of the line that a closing figure starts from."""
+    level, radius = 0.0, run[0].base.tops * WIDTH * TIGHT / math.tau
+    for course in run:
+        level += course.height * RISE
+        radius = max(radius, level + max(course.worked.tree.tops * WIDTH * TIGHT / math.tau, WIDTH))
+    return radius
+
+
+def corners(run: tuple[Course, ...]) -> int | None:
+    """How many corners work with corner spaces has; None for what is round."""
+    many = [n for n in (_corner_groups(c.worked) for c in run) if 3 <= n <= 8]
+    return many[0] if len(many) >= 2 and len(set(many)) == 1 else None
+
+
+def _corner_groups(worked: Worked) -> int:
+    def is_corner(leaf: Leaf) -> bool:
+        tops = leaf.made_tops
+        return len(tops) >= 3 and not tops[0].is_space and not tops[-1].is_space and any(t.is_space for t in tops)
+    return sum(is_corner(leaf) for leaf in leaves(worked.tree))
