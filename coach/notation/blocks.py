@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from coach.notation import prose
-from coach.notation.document import Section
+from coach.notation.document import STARTS, Section
 from coach.notation.labels import INSIDE, Label, read_label
 from coach.notation.references import read_reference
 
@@ -102,7 +102,7 @@ def _pieces(line: str, start: int) -> Iterator[tuple[str, int]]:
 def _goes_on(block: Block, line: str) -> bool:
     """Whether a line without a label carries on the block before it."""
     if block.label is None:
-        return not _ENTRY.match(line) and not _is_reference(line)
+        return not _ENTRY.match(line) and not STARTS.match(line) and not _is_reference(line)
     if block.unfinished:
         return True
     if _is_reference(line):

@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from coach.notation.model import Action, Fault, Group, Node, Part, Pattern, Repeat, Round, Stitch, Unread
-from coach.notation.words import phrases
+from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
+from coach.notation.words import SYNONYMS, phrases
+
+MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
+_STITCH_NAME = re.compile(r"(?P<name>(?:[A-Za-z'-]{2,20} ){1,3}(?:st|sts|stitch|stitches))\b", re.IGNORECASE)
 
 
 def reading_faults(pattern: Pattern) -> list[Fault]:
@@ -24,16 +27,27 @@ def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
 
 def unknown_words(pattern: Pattern) -> Iterator[Fault]:
     """Words that are not understood, with the nearest known ones. One fault a place, however many rounds share the line."""
-    seen = set()
+    seen: set[Span] = set()
+    known = phrases(pattern.terms)
     for part in pattern.parts:
         for round in part.rounds:
             for node in walk(round.body):
-                if isinstance(node, Unread) and node.span not in seen:
-                    seen.add(node.span)
-                    word = next((w for w in re.findall(r"[A-Za-z][\w-]*", node.text) if not phrases(pattern.terms).nearest(w, 1) or True), node.text.strip())
-                    near = [w for w in phrases(pattern.terms).nearest(word.lower()) if w != word.lower()]
-                    hint = f"Did you mean {' or '.join(near)}?" if near else "Check the spelling, or define it under Abbreviations."
-                    yield pattern.fault("unknown", "error", node.span, f'"{node.text.strip()}" is not understood.', hint)
+                if not isinstance(node, Unread) or node.span in seen:
+                    continue
+                seen.add(node.span)
+                said = node.text.strip()
+                if m := _STITCH_NAME.match(said):
+                    yield pattern.fault("special", "error", node.span, f'The stitch "{m["name"]}" is used, but not defined.',
+                                        "Say how it is worked, under Special stitches.")
+                    continue
+                word = next((w for w in re.findall(r"[A-Za-z][\w-]*", said[:200]) if w.lower() not in SYNONYMS and w.lower() not in known.vocabulary), "")
+                near = known.nearest(word.lower()) if word and len(seen) < MOST_HINTS else []
+                hint = f"Did you mean {' or '.join(near)}?" if near else "Check the spelling, or define it under Abbreviations."
+                yield pattern.fault("unknown", "error", node.span, f'"{_short(said)}" is not understood.', hint)
+
+
+def _short(words: str) -> str:
+    return words if len(words) <= 80 else f"{words[:77]}..."
 
 
 def numbering(pattern: Pattern) -> Iterator[Fault]:
@@ -88,7 +102,6 @@ def _amounts(node: Node) -> Iterator:
 def empty(pattern: Pattern) -> Iterator[Fault]:
     """A text with no rounds at all."""
     if not pattern.parts:
-        from coach.notation.model import Span
         yield pattern.fault("empty", "error", Span(0, 1), "No rounds or rows were found.", 'A round is a line like "Rnd 2: 2 sc in each st around (12)".')
 
 

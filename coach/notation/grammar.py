@@ -11,12 +11,14 @@ Nothing is thrown: what does not fit becomes `Unread`, and a sentence without an
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from coach.notation import actions
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
-from coach.notation.model import NEXT, Action, Chain, Group, Into, Node, Repeat, Span, Times, Unread
+from coach.notation.model import NEXT, Action, Chain, Group, Into, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.places import AROUND, Where, read_extent, read_loop, read_where
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
@@ -95,7 +97,7 @@ class Grammar:
 
     def _readers(self, nodes: list[Node], marks: Marks, first: bool):
         ctx = self.context
-        early = (self._total, actions.read_action, lambda c: read_shaping(c, ctx, nodes), self._counts_remark,
+        early = (self._total, lambda c: self._loop_taken_up(c, nodes), actions.read_action, lambda c: read_shaping(c, ctx, nodes), self._counts_remark,
                  lambda c: self._repeat_from(c, nodes, marks))
         if first:
             return early
@@ -249,6 +251,21 @@ class Grammar:
             return None
         return [Repeat((self.context.one(str(stitch.value), NEXT, self.context.loop, c.span_from(at)),), extent or AROUND, None, c.span_from(at))]
 
+    def _loop_taken_up(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
+        """`..., taking up the back loop`: said behind the stitches that it is for."""
+        if not c.take_all("taking", "up?") and not c.take_all("work", "always?", "in"):
+            return None
+        loop = read_loop(c)
+        if loop is None or not nodes:
+            return None
+        c.take_any("of", "st", "each", "the")
+        if not (c.done or c.is_(*SEPARATORS, "to", "throughout")):
+            return None
+        if c.take_if("to"):  # "to form a rib"
+            c.take_any("form", "work", "a", "the", "rib", "ribs", "ribbed")
+        nodes[-1] = _in_loop(nodes[-1], loop)
+        return []
+
     def _prefix_loop(self, c: Cursor) -> list[Node] | None:
         """`In BLO, sc in each st`: the loop holds for the rest of the round."""
         preposition = bool(c.take_if("in", "through", "using"))
@@ -338,6 +355,14 @@ def _from_hook(c: Cursor) -> Where | None:
             return Where(Into("hook", ordinal.value))
     c.at = at
     return None
+
+
+def _in_loop(node: Node, loop: str) -> Node:
+    if isinstance(node, Stitch):
+        return replace(node, loop=loop)
+    if isinstance(node, (Group, Repeat)):
+        return replace(node, body=tuple(_in_loop(n, loop) for n in node.body))
+    return node
 
 
 def _one_less(times: Times) -> Times:

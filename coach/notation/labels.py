@@ -10,7 +10,7 @@ from coach.notation.lexer import Token, pieces
 
 LONGEST_RANGE = 10_000
 _HEAD = 200  # characters of a line that a label can take up
-_HINT = re.compile(r"\b(?:r\d|(?:round|rnd|rd|row)s?\b|(?:round|rnd|rd|row)s?\d)", re.IGNORECASE)
+_HINT = re.compile(r"(?<![a-z])(?:r\d|(?:round|rnd|rd|row)s?(?![a-z]))", re.IGNORECASE)
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)

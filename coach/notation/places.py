@@ -155,8 +155,12 @@ def read_where(c: Cursor) -> Where | None:
             post = True
         elif not (c.is_("next", "each", "same") or (c.is_("first", "last") and c.peek(1).is_("st", "ch"))):
             return None
+    if preposition and preposition.value == "to" and not c.is_("first", "top", "next", "same", "the"):
+        c.at = at
+        return None
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
-    if where is None or (preposition and preposition.value in ("to", "across") and (where.fill or where.into.kind == "first")):
+    far = preposition and preposition.value in ("to", "across")
+    if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
         c.at = at
         return None
     where = _tail(c, where)
@@ -178,9 +182,10 @@ def _place(c: Cursor) -> Where | None:
     if each and c.is_("corner") and not c.peek(1).is_("st"):
         c.take_any("corner", "sp", "ch")
         return Where(Into("space", corner=True), loop, fill=AROUND)
-    if ordinal := c.take_kind("ordinal"):
+    ordinal = c.take_kind("ordinal")
+    if ordinal and ordinal.value != 1:
         return _ordinal(c, ordinal.value, loop)
-    if c.take_if("first"):
+    if ordinal or c.take_if("first"):
         return _first(c, loop, each)
     if c.take_if("last"):
         return _last(c, loop, each)

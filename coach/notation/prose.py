@@ -48,11 +48,13 @@ def is_surely_prose(sentence: str) -> bool:
 _ELSEWHERE = re.compile(
     r"\b(stuff\w*|filling|markers?|tail|tails|needle|eyes?|you|your|neatly?|tight\w*|loose\w*|mm|hook size|thread|twist\w*|care|careful\w*|seam|"
     r"cent(?:re|er) the work|inside out|right side out|wrong side|right side|measure)\b", re.IGNORECASE)
+_MEASURE = re.compile(r"\d{0,6}[.½¼¾⅓⅔]?\d{0,4}\s?(?:mm|cm|inch(?:es)?)\b", re.IGNORECASE)
 _WORKED = re.compile(r"\b(sc|hdc|dc|tr|dtr|htr|ch|inc|dec|sk|sts?|stitch(es)?|sl)\b|\d", re.IGNORECASE)
 
 
 def speaks_of_other_things(clause: str) -> bool:
     """Whether a clause among instructions is about the stuffing, a marker, the yarn's tail ..., and names no stitch."""
+    clause = _MEASURE.sub("mm", clause)
     return bool(_ELSEWHERE.search(clause)) and not _WORKED.search(clause)
 
 

@@ -31,7 +31,9 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     after = _number_after(c) if not before else None
     if together := _together(c, unit):
         unit, before, after = together, None, None
-    loop = loop or read_loop(c) or ctx.loop
+    if loop is None and (loop := read_loop(c)):
+        c.take_if("of")
+    loop = loop or ctx.loop
     count = before or after
     amount = count.value if count else 1
     if times := (read_times(c, not ctx.starred) if not count or c.is_("x", "times", "*") else None):
@@ -76,7 +78,7 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
         c.take_if("st")
         if c.is_("(") and named not in ("inc", "dec"):
             _define(c, ctx, named)
-        return named
+        return None if counted and c.is_("of") and c.peek(1).is_(*OPENING) else named  # "1 shell of [3 dc, 1 ch, 3 dc]"
     if not counted:
         return None
     if ctx.last and c.is_("in") and not c.peek(1).is_("rnd", "row"):

@@ -24,7 +24,7 @@ _SYNONYM_GROUPS = {
     "rep": "rep reps repeat repeats repeating repeated",
     "times": "times time workings",
     "in": "in into",
-    "skip": "skip sk skipping miss missing omit",
+    "skip": "skip sk skipping skipped miss missing missed omit",
     "each": "each every ea",
     "around": "around round rounds",
     "across": "across along",
