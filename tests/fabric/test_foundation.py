@@ -19,8 +19,7 @@ TURNING = [
     (21, "Sc in 2nd ch from hook and in each ch across", 20),
     (22, "Dc in 4th ch from hook and in each ch across", 20),
     (23, "Tr in 5th ch from hook and in each ch across", 20),
-    pytest.param(22, "Hdc in 3rd ch from hook and in each ch across (beg ch does not count as a st)", 20, marks=pytest.mark.xfail(
-        strict=True, reason="`(beg ch does not count ...)` after `across`")),
+    (22, "Hdc in 3rd ch from hook and in each ch across (beg ch does not count as a st)", 20),
     pytest.param(22, "Hdc in 3rd ch from hook (beg ch does not count as a st) and in each ch across", 20, marks=pytest.mark.xfail(
         strict=True, reason="`(beg ch does not count ...)` after `from hook`")),
     (22, "Hdc in 3rd ch from hook and in each ch across", 20),

@@ -146,7 +146,6 @@ class TestSizes:
     def test_their_names(self, line, sizes):
         assert read(f"# Sleeve\n\n{line}\n\n## Body\n\nRnd 1: 6 sc in magic ring.").sizes == sizes
 
-    @pytest.mark.xfail(strict=True, reason="the line is taken for a heading")
     def test_on_the_first_line(self):
         assert read("Sizes: S (M, L)\n\nRnd 1: 6 sc in magic ring.").sizes == ("S", "M", "L")
 

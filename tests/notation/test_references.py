@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from passages import bug, kinds, rounds
+from passages import kinds, rounds
 
 from coach.notation.references import read_reference
 
@@ -82,7 +82,6 @@ class TestInAPattern:
         ("\nRepeat rows 2 and 3 three times.", [4, 5, 6, 7, 8, 9], ["Row 2", "Row 3"] * 3),
         ("\nRep Row 3 twice.", [4, 5], ["Row 3", "Row 3"]),
         ("\nRepeat last 2 rows once.", [4, 5], ["Row 2", "Row 3"]),
-        ("\nRepeat rows 2 and 3 until piece measures 15 cm.", [4, 5], ["Row 2", "Row 3"]),
     ])
     def test_the_rounds_it_stands_for(self, line, numbers, same_as):
         later = rounds(FIVE + line)[3:]
@@ -91,9 +90,10 @@ class TestInAPattern:
         known = {r.label: r.body for r in rounds(FIVE)}
         assert [r.body for r in later] == [known[label] for label in same_as]
 
-    def test_a_measure_is_said_after_the_last(self):
-        last = rounds(FIVE + "\nRepeat rows 2 and 3 until piece measures 15 cm.")[-1]
-        assert [n.text for n in last.notes] == ["Repeat until piece measures 15 cm"]
+    def test_work_to_a_measure_adds_no_rounds_and_is_said_after_the_last(self):
+        found = rounds(FIVE + "\nRepeat rows 2 and 3 until piece measures 15 cm.")
+        assert [r.number for r in found] == [1, 2, 3]
+        assert "until piece measures 15 cm" in found[-1].notes[0].text
 
     def test_a_number_for_each_size(self):
         text = "Sizes: S (M, L)\n\n" + FIVE + "\nRepeat row 3 another 2 (3, 4) times."
