@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -77,8 +77,8 @@ def level(samples: np.ndarray) -> float:
 
 
 class Gate:
-    """Takes samples in any pieces; gives segments. `frames` and `step` are `feed` taken apart, for an ear that listens
-    while a segment is still growing."""
+    """Takes samples in any pieces; gives segments. `frames` and `step` are `feed` taken apart, for an ear that looks at
+    a segment before it is over."""
 
     def __init__(self, settings: GateSettings = GateSettings()) -> None:
         self.settings = settings
@@ -165,20 +165,21 @@ class Gate:
             return segment
         return None
 
-    def close(self, too_long: bool = False) -> Segment | None:
-        """Shut the gate now; give the segment that was open."""
+    def so_far(self) -> Segment | None:
+        """The open segment as it would be if the gate closed now."""
         if self._taken is None:
             return None
         spare = max(0, self._quiet - self._in_frames(self.settings.margin))
         kept = self._taken[: len(self._taken) - spare]
+        return Segment(self._opened_at * self._size, np.concatenate(kept))
+
+    def close(self, too_long: bool = False) -> Segment | None:
+        """Shut the gate now; give the segment that was open."""
+        segment = self.so_far()
         self._taken, self._quiet = None, 0
         self._before.clear()
         self._recent.clear()
-        return Segment(self._opened_at * self._size, np.concatenate(kept), too_long)
-
-    def taken(self) -> np.ndarray:
-        """The samples of the open segment so far; none while the gate is shut."""
-        return np.concatenate(self._taken) if self._taken is not None else np.zeros(0, np.int16)
+        return replace(segment, too_long=True) if segment is not None and too_long else segment
 
     def feed(self, samples: np.ndarray) -> list[Segment]:
         """The segments that ended in these samples."""

@@ -1,9 +1,14 @@
-"""What all ears with a recogniser share: the gate in front, whole frames, complete phrases, and a new grammar only
-between two utterances."""
+"""What all ears with a recogniser share: the gate in front, complete phrases only, and when an utterance is over.
+
+    sound ─ quiet for SHORT_PAUSE ─▶ recognised once ─ a sure phrase that can't go on? ─▶ told at once
+                     │                                └ any other ─▶ told when the gate's own pause is over
+                     └ sound again: what was recognised is forgotten, the segment goes on
+"""
 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -12,7 +17,8 @@ from coach.sound.gate import Gate, GateSettings, Segment
 from coach.sound.model import HEARING_RATE, Utterance
 from coach.sound.phrases import Phrases
 
-SHORT_PAUSE = 0.16  # seconds of quiet that end a phrase which can't go on; any other waits for the gate's own pause
+SHORT_PAUSE = 0.16
+"""Seconds of quiet after which a segment is recognised. Stops inside words are shorter (p, t and k: up to 0.12)."""
 
 
 class GatedEar(ABC):
@@ -24,23 +30,22 @@ class GatedEar(ABC):
         self._gate = Gate(settings)
         self._phrases = Phrases(Grammar(()))
         self._wanted: Grammar | None = None
+        self._recognised = False  # the open segment, as far as it goes
+        self._heard: Utterance | None = None  # in it
 
     def listen_for(self, grammar: Grammar) -> None:
         """Replace what can be heard, from the next utterance on."""
         self._wanted = grammar
+        if not self._gate.is_open:
+            self._take_grammar()
 
     def feed(self, samples: np.ndarray) -> list[Utterance]:
         """Take the next samples (16 kHz, int16, any number); give the utterances that ended in them."""
-        found: list[Utterance] = []
-        for frame in self._gate.frames(samples):
-            self._step(frame, found)
-        return found
+        return self._listen(self._gate.frames(samples))
 
     def finish(self) -> list[Utterance]:
         """The recording is over: give what is left."""
-        found: list[Utterance] = []
-        for frame in self._gate.last_frames():
-            self._step(frame, found)
+        found = self._listen(self._gate.last_frames())
         if (segment := self._gate.close()) is not None:
             self._end(segment, found)
         return found
@@ -48,23 +53,33 @@ class GatedEar(ABC):
     def close(self) -> None:
         """Give back what the ear holds."""
 
-    def _step(self, frame: np.ndarray, found: list[Utterance]) -> None:
-        was_open = self._gate.is_open
-        segment = self._gate.step(frame)
-        if segment is not None:
-            self._end(segment, found)
-        elif self._gate.is_open:
-            if not was_open:
-                self._take_grammar()
-                self._begin()
-            self._follow(self._gate.taken() if not was_open else frame)
-            if self._gate.quiet_for >= SHORT_PAUSE and self._phrases.is_over(self._so_far()):
-                self._end(self._gate.close(), found)
+    def _listen(self, frames: Iterable[np.ndarray]) -> list[Utterance]:
+        found: list[Utterance] = []
+        for frame in frames:
+            segment = self._gate.step(frame)
+            if segment is not None:
+                self._end(segment, found)
+            elif self._gate.quiet_for < SHORT_PAUSE:
+                self._recognised = False
+            elif not self._recognised:
+                self._recognise(self._gate.so_far())
+                if self._heard and self._heard.sure and self._phrases.is_over(self._heard.text):
+                    self._end(self._gate.close(), found)
+        return found
 
     def _end(self, segment: Segment, found: list[Utterance]) -> None:
-        heard = None if segment.too_long else self._recognise(segment)
-        if heard is not None and heard.text in self._phrases:
-            found.append(heard)
+        if not segment.too_long:
+            if not self._recognised:
+                self._recognise(segment)
+            if self._heard is not None:
+                found.append(self._heard)
+        self._recognised, self._heard = False, None
+        self._take_grammar()
+
+    def _recognise(self, segment: Segment) -> None:
+        heard = self._hear(segment)
+        self._heard = heard if heard is not None and heard.text in self._phrases else None
+        self._recognised = True
 
     def _take_grammar(self) -> None:
         if self._wanted is not None:
@@ -80,18 +95,8 @@ class GatedEar(ABC):
     def _prepare(self, grammar: Grammar) -> Grammar:
         """Make the recogniser hear this; give what it can hear of it."""
 
-    def _begin(self) -> None:
-        """A segment begins."""
-
-    def _follow(self, samples: np.ndarray) -> None:
-        """The open segment goes on."""
-
-    def _so_far(self) -> str:
-        """The words of the open segment, as far as they can be told."""
-        return ""
-
     @abstractmethod
-    def _recognise(self, segment: Segment) -> Utterance | None:
+    def _hear(self, segment: Segment) -> Utterance | None:
         """The words of a whole segment."""
 
 

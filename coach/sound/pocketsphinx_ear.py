@@ -1,8 +1,8 @@
 """An ear on pocketsphinx: works at once and offline, since its wheel has a US English model. 0.5 s to load, 130 MB.
 
     gate ─ segment ─▶ grammar decoder ─ complete phrase? ─▶ confidence ─▶ Utterance
-                        live: ends early                       ├ open decoder: any English words  ─▶ phonemes ┐ likeness to
-                        whole: the words                       └ phone loop: any phonemes ─────────▶ phonemes ┘ the phrase
+                                                              ├ open decoder: any English words ─▶ phonemes ┐ likeness to
+                                                              └ phone loop: any phonemes ────────▶ phonemes ┘ the phrase
 
 The grammar decoder makes a request of every sound. So two decoders that know nothing of the grammar hear the segment too,
 and the confidence is the mean likeness of their phonemes to the phrase's. It is 0 where the phone loop hears more
@@ -73,8 +73,6 @@ class PocketsphinxEar(GatedEar):
             if self._grammar.lookup_word(word) is None:
                 self._grammar.add_word(word, phonemes, False)
         self._listens = False  # a grammar with anything in it has been set
-        self._following = False  # an utterance is open in the grammar decoder
-        self._followed = 0  # samples of it
 
     def missing_words(self, grammar: Grammar) -> list[str]:
         """The words of a grammar that can't be heard, because there is no pronunciation for them."""
@@ -88,25 +86,9 @@ class PocketsphinxEar(GatedEar):
             self._grammar.activate_search("requests")  # at once: the search that it replaces is gone
         return known
 
-    def _begin(self) -> None:
-        if self._listens:
-            self._grammar.reinit_feat()
-            self._grammar.start_utt()
-            self._following, self._followed = True, 0
-
-    def _follow(self, samples: np.ndarray) -> None:
-        if self._following:
-            self._grammar.process_raw(_hissing(samples, self._followed), False, False)
-            self._followed += len(samples)
-
-    def _so_far(self) -> str:
-        said = self._grammar.hyp() if self._following else None
-        return said.hypstr if said else ""
-
-    def _recognise(self, segment: Segment) -> Utterance | None:
+    def _hear(self, segment: Segment) -> Utterance | None:
         if not self._listens:
             return None
-        self._stop_following()
         text, spoken = _decode(self._grammar, segment)
         if text not in self._phrases:
             return None
@@ -116,15 +98,6 @@ class PocketsphinxEar(GatedEar):
         confidence = self._confidence(segment, text, said)
         start, end = spoken_part(segment, first, last)
         return Utterance(start, end, text, round(confidence, 3), confidence >= SURE)
-
-    def _end(self, segment: Segment, found: list[Utterance]) -> None:
-        super()._end(segment, found)
-        self._stop_following()
-
-    def _stop_following(self) -> None:
-        if self._following:
-            self._grammar.end_utt()
-            self._following = False
 
     def _confidence(self, segment: Segment, text: str, seconds: float) -> float:
         """How well two decoders that don't know the grammar agree with the phrase. seconds: that its words took."""
@@ -197,10 +170,9 @@ def _hiss() -> np.ndarray:
     return np.random.default_rng(0).normal(0.0, HISS, 10 * HEARING_RATE)
 
 
-def _hissing(samples: np.ndarray, at: int = 0) -> bytes:
-    """The samples with noise mixed in, for a decoder. at: their place in the segment."""
-    noise = _hiss()[(np.arange(at, at + len(samples))) % len(_hiss())]
-    return np.clip(np.rint(samples + noise), -32_768, 32_767).astype(np.int16).tobytes()
+def _hissing(samples: np.ndarray) -> bytes:
+    """The samples with noise mixed in, for a decoder."""
+    return np.clip(np.rint(samples + np.resize(_hiss(), len(samples))), -32_768, 32_767).astype(np.int16).tobytes()
 
 
 def _is_word(token: str) -> bool:

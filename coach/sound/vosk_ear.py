@@ -16,8 +16,6 @@ from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from coach.language.model import Grammar
 from coach.sound.errors import EarError, NoModel
 from coach.sound.gate import GateSettings, Segment
@@ -49,8 +47,7 @@ class VoskEar(GatedEar):
         except Exception as fault:  # vosk raises nothing more special
             raise NoModel(f"The speech model {model.name} can't be used.", f"Remove its folder and get it again. ({fault})") from None
         self._strict: Any = None
-        self._fed = self._began = 0  # samples that the grammar recogniser took in all, and before the open segment
-        self._parts: list[dict[str, Any]] = []  # results inside the open segment
+        self._fed = 0  # samples that the grammar recogniser took so far: its times count them
 
     def missing_words(self, grammar: Grammar) -> list[str]:
         """The words of a grammar that the model doesn't know."""
@@ -62,7 +59,7 @@ class VoskEar(GatedEar):
         if self._model.vosk_model_find_word(UNKNOWN) >= 0:
             phrases.append(UNKNOWN)
         self._strict = self._recogniser(json.dumps(phrases, ensure_ascii=False)) if known.phrases else None
-        self._fed = self._began = 0
+        self._fed = 0
         return known
 
     def _recogniser(self, *grammar: str) -> Any:
@@ -70,42 +67,32 @@ class VoskEar(GatedEar):
         made.SetWords(True)
         return made
 
-    def _begin(self) -> None:
-        self._parts, self._began = [], self._fed
-
-    def _follow(self, samples: np.ndarray) -> None:
-        if self._strict is not None:
-            self._fed += len(samples)
-            if self._strict.AcceptWaveform(samples.tobytes()):  # it found an end of its own
-                self._parts.append(json.loads(self._strict.Result()))
-
-    def _so_far(self) -> str:
+    def _hear(self, segment: Segment) -> Utterance | None:
         if self._strict is None:
-            return ""
-        partial = json.loads(self._strict.PartialResult()).get("partial", "")
-        return " ".join([part.get("text", "") for part in self._parts] + [partial]).strip()
-
-    def _end(self, segment: Segment, found: list[Utterance]) -> None:
-        if self._strict is not None:
-            self._parts.append(json.loads(self._strict.FinalResult()))
-        super()._end(segment, found)
-
-    def _recognise(self, segment: Segment) -> Utterance | None:
-        heard = [word for part in self._parts for word in part.get("result", ())]
+            return None
+        began, heard = self._fed / HEARING_RATE, _words(self._strict, segment)
+        self._fed += len(segment.samples)
         text = " ".join(word["word"] for word in heard)
         if text not in self._phrases:
             return None
         confidence = sum(word["conf"] for word in heard) / len(heard)
         sure = confidence >= SURE and self._agreement(segment, text) >= AGREES
-        began = self._began / HEARING_RATE  # its times count on from one segment to the next
         start, end = spoken_part(segment, heard[0]["start"] - began, heard[-1]["end"] - began)
         return Utterance(start, end, text, round(confidence, 3), sure)
 
     def _agreement(self, segment: Segment, text: str) -> float:
         """How much of the phrase a recogniser that doesn't know the grammar hears too, 0 to 1."""
-        self._open.Reset()
-        self._open.AcceptWaveform(segment.samples.tobytes())
-        return SequenceMatcher(None, json.loads(self._open.FinalResult()).get("text", ""), text, autojunk=False).ratio()
+        heard = " ".join(word["word"] for word in _words(self._open, segment))
+        return SequenceMatcher(None, heard, text, autojunk=False).ratio()
+
+
+def _words(recogniser: Any, segment: Segment) -> list[dict[str, Any]]:
+    """The words of a whole segment, each with conf, start and end."""
+    results = []
+    if recogniser.AcceptWaveform(segment.samples.tobytes()):  # it found an end of its own
+        results.append(recogniser.Result())
+    results.append(recogniser.FinalResult())
+    return [word for result in results for word in json.loads(result).get("result", ())]
 
 
 def _vosk() -> Any:
