@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
-from coach.fabric.tree import Leaf, Top, Tree
+from coach.fabric.tree import Leaf, Top, Tree, tally_of
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk
 from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
+
+
+LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +85,19 @@ def _both_sides(body: tuple[Node, ...], usable: int, size: int) -> int:
 
 
 def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
-    """The chains before the first stitch of a foundation row, where they count: `dc in 4th ch from hook`."""
+    """The chains before the first stitch of a foundation row: a stitch, where they count (`dc in 4th ch from hook`), and
+    a space, where there are more of them than the stitch is high."""
     entry = entry_of(id)
     height = entry.turning_chain if entry else 1
-    usual = height >= 3 and skipped >= height
-    if not (usual if counts is None else counts) or skipped < 1:
-        return None
     extra = (skipped - height) // 2  # of the rest, half stands up as a space and half lies under it
-    tops = (Top(id),) + ((Top("space", extra),) if extra > 0 else ())
-    tally = {id: 1} | ({f"space {extra}": 1} if extra > 0 else {})
-    return Leaf(None, makes=1, tops=tops, tally=tally, steps=0)
+    space = (Top("space", extra),) if extra > 0 else ()
+    usual = height >= 3 and skipped >= height
+    if (usual if counts is None else counts) and skipped >= (1 if counts else 2):
+        tops = (Top(id), *space)
+        return Leaf(None, makes=1, tops=tops, tally=tally_of(tops), steps=0)
+    if extra >= LOOP:
+        return Leaf(None, tops=space, tally=tally_of(space), steps=0)
+    return None
 
 
 def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:

@@ -103,7 +103,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     else:
         base = _guessed(round, size, main)
     worker = Worker(base, size, main, chosen, limit=foundation.limit if foundation else None, hooked=bool(foundation and foundation.hooked),
-                    row=round.kind == "row", known=known, counted_tch=foundation.standing is not None if foundation else below.tch)
+                    row=round.kind == "row", known=known, counted_tch=below.tch and not foundation)
     before = foundation.standing if foundation else None
     if before is not None:
         worker.begun = True

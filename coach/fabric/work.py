@@ -67,7 +67,7 @@ def work_round(pattern: Pattern, round: Round, below: Below, size: int, faults: 
     faults: errors of reading in it. They are faults enough: its arithmetic is not judged, and of what stands on it only
     a stated count is known.
     """
-    spoiled = any(f.kind in ("unknown", "bracket", "special", "sizes") for f in faults) or any(isinstance(n, Unread) for n in walk(round.body))
+    spoiled = any(f.kind in ("unknown", "bracket", "special") for f in faults) or any(isinstance(n, Unread) for n in walk(round.body))
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)

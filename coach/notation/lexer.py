@@ -79,7 +79,7 @@ def pieces(text: str, start: int = 0) -> list[Token]:
     """The tokens of already folded text, before words are joined to stitch names. start: offset of the text."""
     found = []
     for m in _PIECE.finditer(text):
-        kind, raw = m.lastgroup, m.group().lower().replace("\u00ad", "")
+        kind, raw = m.lastgroup, m.group().lower()
         a, b = start + m.start(), start + m.end()
         if kind == "number":
             found.append(Token("number", int(raw[:18]), a, b))
@@ -90,7 +90,7 @@ def pieces(text: str, start: int = 0) -> list[Token]:
         elif kind == "led":
             found.append(Token("space", int(re.match(r"\d+", raw)[0]), a, b))
         elif kind == "word":
-            found.extend(_word(raw, a, b))
+            found.extend(_word(raw.replace("\u00ad", "").rstrip("'"), a, b))
         elif kind == "dotted":
             found.extend(_word(re.sub(r"[.\s]", "", raw), a, b))
         elif kind == "measure":
@@ -180,7 +180,8 @@ def sized(found: list[Token], sizes: int = 0) -> list[Token]:
     i = 0
     while i < len(found):
         values, j = _size_list(found, i, sizes)
-        if values and (len(values) == sizes or _counts_something(found, j, len(values))):
+        chain = sizes > 1 and bool(out) and out[-1].is_("ch")  # "Ch 21 (25)": no count is stated behind a chain
+        if values and (len(values) == sizes or chain or _counts_something(found, j, len(values))):
             out.append(Token("number", values, found[i].start, found[j - 1].end))
             i = j
         else:

@@ -155,7 +155,7 @@ def read_where(c: Cursor) -> Where | None:
             post = True
         elif not (c.is_("next", "each", "same") or (c.is_("first", "last") and c.peek(1).is_("st", "ch"))):
             return None
-    if preposition and preposition.value == "to" and not c.is_("first", "top", "next", "same", "the"):
+    if preposition and preposition.value == "to" and c.is_("last", "end", "within"):
         c.at = at
         return None
     where = _between(c) if preposition and preposition.value == "between" else _place(c)

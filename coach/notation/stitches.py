@@ -38,7 +38,7 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     amount = count.value if count else 1
     if times := (read_times(c, not ctx.starred) if not count or c.is_("x", "times", "*") else None):
         return _so_many_times(c, ctx, unit, times, loop, at)
-    where = read_where(c)
+    where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is None:
         if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each
             one = ctx.many(unit, amount, NEXT, loop, c.span_from(at))
