@@ -97,10 +97,19 @@ def parser() -> argparse.ArgumentParser:
 
     sheet = command(
         "sheet", "sheets", "write a pattern for the eye or the finger; the kind follows from the file's ending",
-        "coach sheet seal --to seal.html", "large print")
+        "coach sheet seal --to seal.html", "large print; also .pdf, .txt, .brf for braille, .epub to listen to",
+        "coach sheet seal --to seal.svg", "the stitch chart; .png as a picture",
+        "coach sheet seal --to seal.svg --part head --place 5:12", "one part, with the place in round 5 after stitch 12",
+        "coach sheet seal --kind profile --to size.svg", "how big each part gets",
+        "coach sheet seal --kind shopping --to list.txt", "what to buy and have at hand")
     sheet.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
     sheet.add_argument("--to", metavar="FILE", required=True, help="the file to write")
+    sheet.add_argument("--kind", choices=("print", "chart", "profile", "shopping"), help="what to write (what the ending is usually for)")
     sheet.add_argument("--size", metavar="NAME", help="which size")
+    sheet.add_argument("--part", metavar="NAME", help="draw this part only")
+    sheet.add_argument("--place", metavar="ROUND:STITCH", help="show this place in the chart")
+    sheet.add_argument("--type-size", metavar="POINTS", type=float, help="of large print (20)")
+    sheet.add_argument("--hand", choices=("left", "right"), help="which hand the chart is drawn for (right)")
 
     bring = command(
         "bring", "sheets", "take a pattern out of a PDF, a web page or a text into patterns/",

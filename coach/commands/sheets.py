@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+import sys
 from pathlib import Path
 
 from coach.commands.check import load
-from coach.commands.files import Unreadable
+from coach.commands.files import STANDARD_INPUT, Unreadable, folders
 from coach.commands.stage import command
+from coach.fabric.model import Fabric
 
 
 def run(args) -> int:
@@ -16,13 +19,28 @@ def run(args) -> int:
 def _sheet(args) -> int:
     from coach import sheets
 
-    worked = load(args.pattern, args.size)
+    worked = load(args.pattern, getattr(args, "size", None))
     path = Path(args.to)
     if path.is_dir():
         raise Unreadable(f"{path} is a folder.", f"Name a file in it, like {path / 'sheet.html'}.")
-    sheets.write(worked, path)
-    print(f"Written: {path}")
+    part = getattr(args, "part", None)
+    place = place_of(worked, args.place, part) if getattr(args, "place", None) else None
+    wishes = sheets.Wishes(getattr(args, "kind", None), part, place, getattr(args, "type_size", 20.0), getattr(args, "hand", "right") == "left")
+    what = sheets.write(worked, path, wishes)
+    print(f"Written: {path}, {what}.")
     return 0
+
+
+def place_of(worked: Fabric, written: str, part: str | None):
+    """`5:12` → round 5, stitch 12 of the part (the first where none is named). Raises Unreadable."""
+    from coach.sheets import Place
+
+    found = re.fullmatch(r"(\d{1,6}):(\d{1,9})", written.strip())
+    if not found:
+        raise Unreadable(f"{written} is no place.", "Write the round and the stitch, like: --place 5:12")
+    names = [p.name.casefold() for p in worked.parts]
+    index = names.index(part.casefold()) if part and part.casefold() in names else next((i for i, p in enumerate(worked.parts) if p.rounds), 0)
+    return Place(index, int(found[1]), int(found[2]))
 
 
 def _bring(args) -> int:

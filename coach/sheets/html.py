@@ -2,39 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from html import escape
+from typing import TYPE_CHECKING
 
-from coach.fabric.model import Fabric
-from coach.sheets.lines import Line, lines
+from coach.sheets.lines import Line
+
+if TYPE_CHECKING:
+    from coach.sheets import Wishes
 
 STYLE = """
-html { font: 150%/1.5 Verdana, Arial, sans-serif; color: #000; background: #fff; }
-body { max-width: 34em; margin: 1em auto; padding: 0 1em; }
-h1 { font-size: 1.6em; } h2 { font-size: 1.3em; border-bottom: .1em solid #000; margin-top: 1.5em; }
-ol, ul { padding-left: 0; list-style: none; } li { margin: .6em 0; break-inside: avoid; }
-.count { font-weight: bold; white-space: nowrap; } .fault { border: .1em solid #000; padding: .3em; }
-@media print { html { font-size: 20pt; } }
+html {{ font: {size}pt/1.5 Verdana, "DejaVu Sans", Arial, sans-serif; color: #000; background: #fff; }}
+body {{ max-width: 34em; margin: 1em auto; padding: 0 1em; overflow-wrap: break-word; }}
+h1 {{ font-size: 1.5em; line-height: 1.2; }}
+h2 {{ font-size: 1.25em; line-height: 1.2; border-bottom: .1em solid; margin-top: 1.5em; break-after: avoid; }}
+ol, ul {{ padding-left: 0; list-style: none; }}
+li {{ margin: .7em 0; padding-left: 1em; text-indent: -1em; break-inside: avoid; }}
+.count {{ font-weight: bold; white-space: nowrap; }}
+.fault {{ border: .12em solid; padding: .3em; break-inside: avoid; }}
+@media (prefers-color-scheme: dark) and (not print) {{ html {{ color: #fff; background: #000; }} }}
+@media print {{
+  @page {{ margin: 18mm; }}
+  html {{ color: #000; background: #fff; }} body {{ max-width: none; margin: 0; padding: 0; }}
+  p, li {{ orphans: 3; widows: 3; }}
+}}
 """
 
 
-def large_print(fabric: Fabric) -> str:
+def dressed(lines: Iterable[Line], wishes: Wishes) -> str:
     """The sheet as HTML 5."""
     body: list[str] = []
+    title = "Pattern"
     open_list: str | None = None
-    for line in lines(fabric):
+    for line in lines:
         wanted = {"round": "ol", "item": "ul"}.get(line.kind)
         if open_list and wanted != open_list:
             body.append(f"</{open_list}>")
             open_list = None
         if wanted and not open_list:
-            body.append(f"<{wanted}>")
+            body.append(f'<{wanted} role="list">')  # a list without marks is told as one still
             open_list = wanted
+        if line.kind == "title":
+            title = line.text
         body.append(_element(line))
     if open_list:
         body.append(f"</{open_list}>")
-    title = escape(fabric.pattern.title or "Pattern")
-    return (f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width">\n'
-            f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n" + "\n".join(body) + "\n</main>\n</body>\n</html>\n")
+    style = STYLE.format(size=f"{wishes.type_size:g}")
+    return (f'<!doctype html>\n<html lang="{escape(wishes.language)}">\n<head>\n<meta charset="utf-8">\n'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+            f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n<main>\n" + "\n".join(body) + "\n</main>\n</body>\n</html>\n")
 
 
 def _element(line: Line) -> str:
@@ -42,6 +58,6 @@ def _element(line: Line) -> str:
     if line.kind == "round":
         return f'<li><strong>{escape(line.label)}.</strong> {text}. <span class="count">{escape(line.count)}.</span></li>'
     if line.kind == "fault":
-        return f'<p class="fault">Take care: {text}</p>'
+        return f'<p class="fault"><strong>Take care:</strong> {text}</p>'
     tag = {"title": "h1", "heading": "h2", "item": "li"}.get(line.kind, "p")
     return f"<{tag}>{text}</{tag}>"

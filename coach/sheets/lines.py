@@ -20,6 +20,13 @@ class Line:
     count: str = ""
 
 
+def said(line: Line) -> str:
+    """The line as one running text."""
+    if line.kind == "round":
+        return f"{line.label}. {line.text}. {line.count}."
+    return f"Take care: {line.text}" if line.kind == "fault" else line.text
+
+
 def lines(fabric: Fabric) -> Iterator[Line]:
     """The whole pattern: what is needed, each part round by round with its proved count, the assembly."""
     pattern = fabric.pattern

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from coach.fabric.model import Fabric
-from coach.sheets.lines import lines
+from coach.sheets.lines import Line, said
+
+if TYPE_CHECKING:
+    from coach.sheets import Wishes
 
 WIDTH = 72  # characters a line
 
 
-def text(fabric: Fabric) -> str:
+def dressed(lines: Iterable[Line], wishes: Wishes | None = None) -> str:
     """The sheet as plain text."""
     out: list[str] = []
-    for line in lines(fabric):
+    for line in lines:
         if line.kind in ("title", "heading"):
             out += ["", line.text.upper()] if out else [line.text.upper()]
-            continue
-        said = f"{line.label}. {line.text}. {line.count}." if line.kind == "round" else f"Take care: {line.text}" if line.kind == "fault" else line.text
-        out += textwrap.wrap(said, WIDTH, subsequent_indent="  ")
+        else:
+            out += textwrap.wrap(said(line), WIDTH, subsequent_indent="  ")
     return "\n".join(out) + "\n"
