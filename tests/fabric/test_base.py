@@ -105,7 +105,8 @@ class TestAgainstAList:
     def test_every_next_space_of_so_many_chains(self, both, chains):
         base, written = both
         for i in range(base.tops):
-            assert base.next_space(i, chains) == next((j for j in range(i, len(written)) if written[j] == Top("space", chains)), None)
+            assert base.next_space(i, chains) == next((j for j in range(i, len(written)) if written[j] == Top("space",
+                chains)), None)
 
     @given(bases(), st.integers(-3, 40), st.integers(-3, 40))
     def test_stitches_and_spaces_between_any_two_places(self, both, start, stop):

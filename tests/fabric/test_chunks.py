@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -43,7 +45,7 @@ class TestTiling:
     def test_the_chunks_make_up_the_round(self, round, by):
         found = chunks(round, by)
         assert found[0].start == 0 and found[-1].stop == round.steps
-        assert all(a.stop == b.start for a, b in zip(found, found[1:]))
+        assert all(a.stop == b.start for a, b in itertools.pairwise(found))
 
     @given(rounds, st.sampled_from(BY))
     def test_any_step_is_in_exactly_one(self, round, by):
@@ -109,7 +111,8 @@ class TestByGroup:
     def test_a_repeat_among_single_steps_stands_alone(self):
         repeat = Loop(Run((PLAIN, INC)), 5)
         found = chunks(worked(Run((PLAIN, repeat, DEC))), "group")
-        assert [(c.start, c.stop, c.time) for c in found] == [(0, 1, None), *((1 + 2 * n, 3 + 2 * n, n + 1) for n in range(5)), (11, 12, None)]
+        assert [(c.start, c.stop, c.time) for c in found] == [(0, 1, None),
+            *((1 + 2 * n, 3 + 2 * n, n + 1) for n in range(5)), (11, 12, None)]
 
     def test_the_innermost_repeat_is_the_one_counted(self):
         inner = Loop(Run((PLAIN, INC)), 2)
@@ -135,7 +138,8 @@ class TestAsRead:
             ("sc", None, None), *(("inc, sc 2", n, 11) for n in range(1, 12)), ("inc, sc", None, None)]
 
     def test_by_stitch(self):
-        assert spoken("(Sc, inc) around.", "stitch")[:3] == [("sc", None, None), ("inc", None, None), ("sc", None, None)]
+        assert spoken("(Sc, inc) around.", "stitch")[:3] == [("sc", None, None), ("inc", None, None),
+            ("sc", None, None)]
 
     def test_by_round(self):
         assert spoken("(Sc 4, dec) x 6.", "round") == [("(sc 4, sc2tog) x 6", None, None)]

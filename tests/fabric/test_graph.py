@@ -6,6 +6,8 @@ itself lies flat in the plane (a spiral of rounds is a disc of circles joined; r
 
 from __future__ import annotations
 
+import itertools
+
 import networkx as nx
 import pytest
 from hypothesis import given, settings
@@ -90,7 +92,8 @@ class TestRows:
 
 
 # A spiral round as a program: (instruction, stitches it takes, stitches it makes), filled up with plain stitches.
-ITEMS = [("sc", 1, 1), ("inc", 1, 2), ("sc2tog", 2, 1), ("3 dc in next st", 1, 3), ("sc3tog", 3, 1), ("hdc 2", 2, 2), ("sk 1, sc", 2, 1), ("(dc, ch 2, dc) in next st", 1, 2)]
+ITEMS = [("sc", 1, 1), ("inc", 1, 2), ("sc2tog", 2, 1), ("3 dc in next st", 1, 3), ("sc3tog", 3, 1), ("hdc 2", 2, 2),
+    ("sk 1, sc", 2, 1), ("(dc, ch 2, dc) in next st", 1, 2)]
 
 
 @st.composite
@@ -128,7 +131,7 @@ def test_any_spiral_is_one_piece_and_flat(text):
 @given(spirals())
 def test_no_step_goes_back_or_beyond_the_round_below(text):
     worked = rounds(text)
-    for below, round in zip(worked, worked[1:]):
+    for below, round in itertools.pairwise(worked):
         where = [w for w in landings(round) if w is not None]
         assert where == sorted(where)
         assert all(0 <= w < below.tree.tops for w in where)

@@ -6,6 +6,7 @@ Numbers stand here with their source; where the folder `shared/reference` lies b
 
 from __future__ import annotations
 
+import itertools
 import math
 import tomllib
 from pathlib import Path
@@ -27,8 +28,8 @@ def geometry() -> dict:
 
 # ---------------------------------------------------------------- flat circles
 
-# Increases of each round that lie flat, by stitch: sc 6, hdc 8, dc 12 (teaching pages, 2009; first rounds of hdc 8-12 and
-# dc 10-14 on three pages); tr 16 to 18 from memory. Round n has n times as many (arithmetic).
+# Increases of each round that lie flat, by stitch: sc 6, hdc 8, dc 12 (teaching pages, 2009; first rounds of hdc 8-12
+# and dc 10-14 on three pages); tr 16 to 18 from memory. Round n has n times as many (arithmetic).
 FLAT = [("sc", 6), ("hdc", 8), ("hdc", 10), ("dc", 12), ("dc", 14), ("tr", 16), ("tr", 18)]
 
 
@@ -51,7 +52,8 @@ class TestFlatCircles:
         assert [set(r.tree.tally) for r in rounds(circle(stitch, by))] == [{stitch}] * 8
 
     def test_the_table_says_the_same(self, stitch, by, geometry):
-        example = next(e for e in geometry["flat_circle"]["example"] if (e["stitch"], e["increase_per_round"]) == (stitch, by))
+        example = next(e for e in geometry["flat_circle"]["example"] if (e["stitch"],
+            e["increase_per_round"]) == (stitch, by))
         assert made(circle(stitch, by)) == example["rounds_1_to_8"]
 
 
@@ -83,9 +85,10 @@ SINE = {
 def shaped(counts: list[int]) -> str:
     """A spiral of these counts, each change spread evenly."""
     lines = [f"Rnd 1: {counts[0]} sc in magic ring. ({counts[0]})"]
-    for n, (below, here) in enumerate(zip(counts, counts[1:]), 2):
+    for n, (below, here) in enumerate(itertools.pairwise(counts), 2):
         change = here - below
-        line = ("Sc in each st around" if not change else f"Inc {change} sts evenly around" if change > 0 else f"Dec {-change} sts evenly around")
+        shaping = f"{'Inc' if change > 0 else 'Dec'} {abs(change)} sts evenly around"
+        line = shaping if change else "Sc in each st around"
         lines.append(f"Rnd {n}: {line}. ({here})")
     return "\n".join(lines)
 
@@ -110,15 +113,18 @@ class TestBallsByTheSine:
             assert made(shaped(example["stitches"][1:-1])) == example["stitches"][1:-1]
 
 
-# Balls by six increases a round, even rounds, and the same decreases: common practice, no source; the counts are arithmetic.
+# Balls by six increases a round, even rounds, and the same decreases: common practice, no source.
 @pytest.mark.parametrize(("widest", "even"), [(24, 4), (30, 5), (36, 6), (48, 9)])
 def test_a_ball_by_sixes(widest, even, geometry):
     steps = widest // 6
-    grows = ["6 sc in magic ring", "2 sc in each st around"] + [f"(Sc {n}, inc) x 6" if n > 1 else "(Sc, inc) x 6" for n in range(1, steps - 1)]
-    shrinks = [f"(Sc {n}, sc2tog) x 6" if n > 1 else "(Sc, sc2tog) x 6" for n in range(steps - 2, 0, -1)] + ["Sc2tog x 6"]
+    grows = ["6 sc in magic ring",
+        "2 sc in each st around"] + [f"(Sc {n}, inc) x 6" if n > 1 else "(Sc, inc) x 6" for n in range(1, steps - 1)]
+    shrinks = [f"(Sc {n}, sc2tog) x 6" if n > 1 else "(Sc, sc2tog) x 6" for n in range(steps - 2, 0,
+        -1)] + ["Sc2tog x 6"]
     lines = [*grows, *["Sc in each st around"] * even, *shrinks]
     text = "\n".join(f"Rnd {n}: {line}." for n, line in enumerate(lines, 1))
-    assert made(text) == [6 * n for n in range(1, steps)] + [widest] * (even + 1) + [6 * n for n in range(steps - 1, 0, -1)]
+    assert made(text) == [6 * n for n in range(1, steps)] + [widest] * (even + 1) + [6 * n for n in range(steps - 1, 0,
+        -1)]
     assert kinds(text) == []
     table = next(e for e in geometry["sphere_common"]["example"] if (e["max"], e["even_rounds"]) == (widest, even))
     assert made(text) == table["stitches_by_round"]
@@ -127,7 +133,7 @@ def test_a_ball_by_sixes(widest, even, geometry):
 # ---------------------------------------------------------------- hyperbolic planes
 
 # N stitches, then two in the next, in every row: Henderson & Taimina, Crocheting the Hyperbolic Plane, The Mathematical
-# Intelligencer 23(2), 2001, pp. 17-28. A chain of 20, so 20 stitches in the row before; the smaller N, the faster it grows.
+# Intelligencer 23(2), 2001, pp. 17-28. 20 stitches in the row before; the smaller N, the faster it grows.
 HYPERBOLIC = {
     4: [20, 25, 31, 38, 47, 58, 72, 90, 112],
     6: [20, 23, 26, 30, 35, 40, 46, 53, 61],
@@ -155,7 +161,7 @@ class TestHyperbolicPlanes:
         assert kinds(hyperbolic(n)) == []
 
     def test_it_grows_as_a_power_of_the_ratio(self, n):
-        """At most 20 q^r with q = (N + 1) / N; each row loses less than one stitch of it, so at least N + (20 - N) q^r."""
+        """At most 20 q^r with q = (N + 1) / N; a row loses less than one stitch of it: at least N + (20 - N) q^r."""
         for r, count in enumerate(made(hyperbolic(n))):
             power = ((n + 1) / n) ** r
             assert n + (20 - n) * power <= count <= 20 * power
@@ -197,7 +203,8 @@ def test_a_tube_keeps_its_stitches():
 class TestCorners:
     def test_a_solid_square_grows_by_eight(self):
         """Three in each of four corners: 12, 20, 28, 36 (Dillmont, Encyclopedia of Needlework)."""
-        text = after(12, *[f"(Sc {n}, 3 sc in next st, sc {n + 2}) x 4." if n else "(3 sc in next st, sc 2) x 4." for n in range(3)])
+        text = after(12,
+            *[f"(Sc {n}, 3 sc in next st, sc {n + 2}) x 4." if n else "(3 sc in next st, sc 2) x 4." for n in range(3)])
         assert made(text) == [12, 20, 28, 36]
         assert kinds(text) == []
 
@@ -211,7 +218,7 @@ class TestCorners:
         """(2 dc, ch 2, 2 dc) in each corner: 8, 24, 40 (arithmetic)."""
         text = ("Rnd 1: (2 dc in ring, ch 2) 4 times, join. (8)\n"
                 "Rnd 2: *Dc in next 2 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp; rep from * around, join. (24)\n"
-                "Rnd 3: *Dc in next 4 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp, dc in next 2 sts; rep from * around, join. (40)")
+                "Rnd 3: *Dc in next 4 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp, dc in next 2 sts; rep from *. (40)")
         assert made(text) == [8, 24, 40]
         assert [r.tree.tally["space 2"] for r in rounds(text)] == [4, 4, 4]
         assert kinds(text) == []
@@ -227,7 +234,7 @@ class TestCorners:
         assert kinds(text) == []
 
     def test_a_diamond_grows_by_two(self):
-        """Three in the middle stitch of each row, from three: row r has 2r + 1, row 30 of 15 ribs 61 (a work-book of about 1855)."""
+        """Three in the middle of each row: row r has 2r + 1, row 30 of 15 ribs 61 (a work-book of about 1855)."""
         lines = ["Ch 2.", "Row 1: 3 sc in 2nd ch from hook, turn. (3)"]
         for r in range(2, 31):
             side = f"sc in next {r - 1} sts" if r > 2 else "sc in next st"
@@ -241,12 +248,13 @@ class TestCorners:
 
 class TestHandbooks:
     def test_a_button_cover(self):
-        """8, 16, 24: the first rounds of a circle in eight sections (The Handbook of Wool Knitting and Crochet, 1918)."""
+        """8, 16, 24: a circle in eight sections (The Handbook of Wool Knitting and Crochet, 1918)."""
         assert made("Rnd 1: 8 sc in magic ring.\nRnd 2: 2 sc in each st around.\nRnd 3: (Sc, inc) x 8.") == [8, 16, 24]
 
     def test_the_toe_of_a_slipper(self):
         """21, 23, 25, 27, 29: three in the middle stitch (the same handbook)."""
-        lines = ["Ch 20.", "Row 1: Sc in 2nd ch from hook, sc in next 8 chs, 3 sc in next ch, sc in next 9 chs, turn. (21)"]
+        lines = ["Ch 20.",
+            "Row 1: Sc in 2nd ch from hook, sc in next 8 chs, 3 sc in next ch, sc in next 9 chs, turn. (21)"]
         for r, n in enumerate((23, 25, 27, 29), 2):
             lines.append(f"Row {r}: Ch 1, sc in next {8 + r} sts, 3 sc in next st, sc in next {8 + r} sts, turn. ({n})")
         assert made("\n".join(lines)) == [21, 23, 25, 27, 29]
@@ -263,10 +271,11 @@ class TestHandbooks:
         assert made(text) == [42, 45, 48, 51, 54]
 
     def test_a_foundation_of_filet_squares(self):
-        """One double crochet and two chains over three, and one at the end: 61 squares on 183 and one, 45 on 135 and one
-        (a work-book of about 1855)."""
+        """One double crochet and two chains over three, and one at the end: 61 squares on 183 and one, 45 on 135
+        and one (a work-book of about 1855)."""
         for squares, chain in ((61, 183), (45, 135)):
-            text = (f"Fsc {chain + 1}, turn.\nRow 1: Ch 3 (counts as dc), *ch 2, sk next 2 sts, dc in next st; rep from * across. ({squares + 1})")
+            text = (f"Fsc {chain + 1}, turn.\nRow 1: Ch 3 (counts as dc), *ch 2, sk next 2 sts, dc in next st; "
+                    f"rep from * across. ({squares + 1})")
             (row,) = rounds(text)
             assert row.tree.tally == {"dc": squares + 1, "space 2": squares}
             assert kinds(text) == []

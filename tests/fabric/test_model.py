@@ -21,7 +21,8 @@ def worked(tree) -> Worked:
 
 class TestCounts:
     def test_it_has_what_its_tree_has(self):
-        assert (ROUND.label, ROUND.made, ROUND.takes, ROUND.steps, ROUND.base, ROUND.stated) == ("Rnd 2", 18, 12, 12, 12, 18)
+        assert (ROUND.label, ROUND.made, ROUND.takes, ROUND.steps, ROUND.base, ROUND.stated) == ("Rnd 2", 18, 12, 12,
+            12, 18)
 
     def test_the_count_so_far(self):
         assert [ROUND.made_before(n) for n in range(7)] == [0, 1, 3, 4, 6, 7, 9]
@@ -74,7 +75,8 @@ class TestFaults:
 
 
 class TestFabric:
-    TEXT = "# Seal\n\n## Body\n\nRnd 1: 6 sc in magic ring. (6)\n\n## Fin (make 2)\n\nRnd 1: 5 sc in magic ring. (5)\n\n## Assembly\n\n1. Sew the fins on."
+    TEXT = ("# Seal\n\n## Body\n\nRnd 1: 6 sc in magic ring. (6)\n\n## Fin (make 2)\n\n"
+            "Rnd 1: 5 sc in magic ring. (5)\n\n## Assembly\n\n1. Sew the fins on.")
 
     def test_parts_have_the_names_and_numbers_of_their_headings(self):
         assert [(part.name, part.make) for part in fabric(self.TEXT).parts] == [("Body", 1), ("Fin", 2)]

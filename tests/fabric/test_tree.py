@@ -1,13 +1,28 @@
-"""Trees of worked steps: whatever is asked, the answer is that of a list of every step, and takes no longer for a billion."""
+"""Trees of worked steps: the answer is always that of a list of every step, and takes no longer for a billion."""
 
 from __future__ import annotations
+
+import itertools
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from trees import DC, SC, V2, V3, all_tops, leaf, total, trees
 
-from coach.fabric.tree import SUMS, Leaf, Loop, Run, Top, count_before, leaf_at, leaves, path, sums_before, top_at, tops_before
+from coach.fabric.tree import (
+    SUMS,
+    Leaf,
+    Loop,
+    Run,
+    Top,
+    count_before,
+    leaf_at,
+    leaves,
+    path,
+    sums_before,
+    top_at,
+    tops_before,
+)
 
 INC = leaf(tops=(SC, SC), name="inc")
 PLAIN = leaf()
@@ -35,7 +50,8 @@ class TestLeaf:
 
     def test_equal_steps_are_the_same_and_others_are_not(self):
         assert PLAIN.same(leaf())
-        for other in (INC, DEC, leaf(tops=(DC,)), leaf(moves=2), leaf(at=1), leaf(name="dc"), Run((PLAIN,)), Loop(PLAIN, 1)):
+        for other in (INC, DEC, leaf(tops=(DC,)), leaf(moves=2), leaf(at=1), leaf(name="dc"), Run((PLAIN,)),
+            Loop(PLAIN, 1)):
             assert not PLAIN.same(other)
 
 
@@ -134,7 +150,7 @@ class TestSumsBefore:
     @given(trees)
     def test_each_step_adds_what_it_makes(self, tree):
         made = [sums_before(tree, i)["makes"] for i in range(tree.steps + 1)]
-        assert [b - a for a, b in zip(made, made[1:])] == [step.makes for step in leaves(tree)]
+        assert [b - a for a, b in itertools.pairwise(made)] == [step.makes for step in leaves(tree)]
 
 
 class TestTops:

@@ -14,14 +14,16 @@ from coach.notation import read
 
 class TestRoundOnRound:
     def test_each_takes_up_what_the_one_below_made(self):
-        text = after(6, "2 sc in each st around. (12)", "(Sc, inc) x 6. (18)", "Sc in each st around. (18)", "(Sc, dec) x 6. (12)", "Dec x 6. (6)")
+        text = after(6, "2 sc in each st around. (12)", "(Sc, inc) x 6. (18)", "Sc in each st around. (18)",
+            "(Sc, dec) x 6. (12)", "Dec x 6. (6)")
         assert made(text) == [6, 12, 18, 18, 12, 6]
         assert takes(text) == [0, *made(text)[:-1]]
         assert kinds(text) == []
 
     def test_a_row_is_worked_back_over_the_row_before(self):
         """Three double crochet at the end of a row are the first three of the next."""
-        text = flat(6, "Ch 1, sc in next 3 sts, 3 dc in last 3 sts, turn.", "Ch 1, dc in next 3 sts, sc in next 3 sts, turn.")
+        text = flat(6, "Ch 1, sc in next 3 sts, 3 dc in last 3 sts, turn.",
+            "Ch 1, dc in next 3 sts, sc in next 3 sts, turn.")
         second = rounds(text)[1].tree
         assert second.tally == {"sc": 3, "dc": 3}
         assert kinds(text) == []
@@ -32,10 +34,12 @@ class TestRoundOnRound:
 
     def test_faults_come_in_the_order_of_the_text(self):
         text = after(12, "(Sc, inc) x 6. (19)", "Sc in next 20 sts. (20)", "Sc in next 3 sts.", "Blorp in each st.")
-        assert [(f.line, f.kind) for f in fabric(text).faults] == [(2, "count"), (3, "short"), (4, "leaves"), (5, "unknown")]
+        assert [(f.line, f.kind) for f in fabric(text).faults] == [(2, "count"), (3, "short"), (4, "leaves"),
+            (5, "special")]
 
     def test_parts_begin_anew(self):
-        text = "## Head\nRnd 1: 6 sc in magic ring.\nRnd 2: 2 sc in each st around. (12)\n\n## Tail\nRnd 1: 4 sc in magic ring.\nRnd 2: Sc in each st around. (4)"
+        text = ("## Head\nRnd 1: 6 sc in magic ring.\nRnd 2: 2 sc in each st around. (12)\n\n"
+                "## Tail\nRnd 1: 4 sc in magic ring.\nRnd 2: Sc in each st around. (4)")
         assert [[r.made for r in part.rounds] for part in fabric(text).parts] == [[6, 12], [4, 4]]
 
     def test_an_empty_text_is_an_empty_work_with_a_fault(self):
@@ -47,8 +51,10 @@ class TestRoundOnRound:
         worked = work(read(text))
         assert all(f.message and f.line >= 1 and f.column >= 1 for f in worked.faults)
 
-    @given(st.lists(st.sampled_from(["sc", "inc", "sc2tog", "(sc, inc) x 3", "sc in each st around", "dc 4", "*", "(", ")", "ch 3", "turn", "rep from *",
-                                     "around", "in next ch-3 sp", "to last 2 sts", ",", ".", "6", "x", "sk 2"]), max_size=14).map(" ".join))
+    @given(st.lists(st.sampled_from(["sc", "inc", "sc2tog", "(sc, inc) x 3", "sc in each st around", "dc 4", "*", "(",
+        ")", "ch 3", "turn", "rep from *",
+                                     "around", "in next ch-3 sp", "to last 2 sts", ",", ".", "6", "x", "sk 2"]),
+                                     max_size=14).map(" ".join))
     def test_whatever_the_instruction_it_is_worked(self, line):
         worked = work(read(after(18, line)))
         assert len(worked.parts[0].rounds) <= 2
@@ -115,7 +121,8 @@ class TestReadings:
 
 
 class TestSizes:
-    TEXT = ("# Mooring sleeve\n\nSizes: S (M, L)\n\nCh 24 (30, 36), join with sl st to form a ring.\nRnd 1: Ch 1, sc in each ch around, join. (24, 30, 36)\n"
+    TEXT = ("# Mooring sleeve\n\nSizes: S (M, L)\n\nCh 24 (30, 36), join with sl st to form a ring.\n"
+            "Rnd 1: Ch 1, sc in each ch around, join. (24, 30, 36)\n"
             "Rnd 2: Ch 1, (sc 4, sc2tog) 4 (5, 6) times, join. (20, 25, 30)")
 
     def test_each_size_has_its_own_counts(self):
@@ -144,7 +151,8 @@ class TestReferences:
         assert made(text) == [10] * 5
 
     def test_repeated_rows_alternate(self):
-        text = flat(10, "Ch 3 (counts as dc), dc in next 9 sts, turn.", "Ch 1, sc in each st across, turn.") + "\n\nRepeat rows 2 and 3 three times."
+        text = flat(10, "Ch 3 (counts as dc), dc in next 9 sts, turn.",
+            "Ch 1, sc in each st across, turn.") + "\n\nRepeat rows 2 and 3 three times."
         assert [sorted(r.tree.tally) for r in rounds(text)] == [["sc"], ["dc"], ["sc"]] + [["dc"], ["sc"]] * 3
 
     def test_work_even(self):

@@ -82,4 +82,5 @@ def inc(id: str = "sc", n: int = 2, loop: str = "both") -> Group:
     return Group((Stitch(id, loop=loop),) * n)
 
 
-__all__ = ["Pattern", "around", "body", "bug", "cursor", "inc", "kinds", "plain", "rest", "rounds", "spans", "st", "times", "until"]
+__all__ = ["Pattern", "around", "body", "bug", "cursor", "inc", "kinds", "plain", "rest", "rounds", "spans", "st",
+    "times", "until"]

@@ -100,14 +100,17 @@ class TestReadCounts:
         return None if counts is None else [(c.amount, c.kind) for c in counts]
 
     @pytest.mark.parametrize(("text", "counts"), [
-        ("18", [(18, None)]), ("18 sts", [(18, None)]), ("18 sc", [(18, "sc")]), ("12 dc, 4 ch-2 sps", [(12, "dc"), (4, "space 2")]),
-        ("12 dc, 4 corner sps", [(12, "dc"), (4, "space")]), ("18, 20, 22", [((18, 20, 22), None)]), ("total: 18 sts", [(18, None)]),
+        ("18", [(18, None)]), ("18 sts", [(18, None)]), ("18 sc", [(18, "sc")]),
+        ("12 dc, 4 ch-2 sps", [(12, "dc"), (4, "space 2")]),
+        ("12 dc, 4 corner sps", [(12, "dc"), (4, "space")]), ("18, 20, 22", [((18, 20, 22), None)]),
+        ("total: 18 sts", [(18, None)]),
         ("24 sc, 6 picots", [(24, "sc"), (6, "picot")]), ("3 sts, 2 chs", [(3, None), (2, "ch")]),
     ])
     def test_counts_and_nothing_else(self, text, counts):
         assert self.read(text) == counts
 
-    @pytest.mark.parametrize("text", ["sc, inc", "18 sc in next st", "", "turn", "2 dc, ch 2, 2 dc", "18 bananas", "18 (20"])
+    @pytest.mark.parametrize("text", ["sc, inc", "18 sc in next st", "", "turn", "2 dc, ch 2, 2 dc", "18 bananas",
+        "18 (20"])
     def test_anything_else_is_none(self, text):
         assert self.read(text) is None
 

@@ -64,11 +64,16 @@ class TestPage:
 
 
 @pytest.mark.parametrize(("name", "kind"), [
-    ("Materials", "materials"), ("MATERIALS:", "materials"), ("You will need", "materials"), ("Yarn and hook", "materials"), ("Supplies", "materials"),
-    ("Gauge", "gauge"), ("Tension", "gauge"), ("Abbreviations", "abbreviations"), ("Abbreviations (US)", "abbreviations"), ("Stitch guide", "abbreviations"),
-    ("Special stitches", "special"), ("Special stitch", "special"), ("Sizes", "sizes"), ("Finished measurements", "sizes"),
-    ("Assembly", "assembly"), ("Finishing", "assembly"), ("Making up", "assembly"), ("To finish", "assembly"), ("Putting it together", "assembly"),
-    ("Notes", "notes"), ("Pattern notes", "notes"), ("Before you begin", "notes"), ("Safety", "notes"), ("Skill level", "notes"),
+    ("Materials", "materials"), ("MATERIALS:", "materials"), ("You will need", "materials"),
+    ("Yarn and hook", "materials"), ("Supplies", "materials"),
+    ("Gauge", "gauge"), ("Tension", "gauge"), ("Abbreviations", "abbreviations"),
+    ("Abbreviations (US)", "abbreviations"), ("Stitch guide", "abbreviations"),
+    ("Special stitches", "special"), ("Special stitch", "special"), ("Sizes", "sizes"),
+    ("Finished measurements", "sizes"),
+    ("Assembly", "assembly"), ("Finishing", "assembly"), ("Making up", "assembly"), ("To finish", "assembly"),
+    ("Putting it together", "assembly"),
+    ("Notes", "notes"), ("Pattern notes", "notes"), ("Before you begin", "notes"), ("Safety", "notes"),
+    ("Skill level", "notes"),
     ("Body", "part"), ("Left fin", "part"), ("Edging", "part"), ("Lamp and roof", "part"), ("Seal", "part"),
 ])
 def test_what_a_heading_opens(name, kind):
@@ -76,9 +81,12 @@ def test_what_a_heading_opens(name, kind):
 
 
 @pytest.mark.parametrize(("heading", "name", "make"), [
-    ("Fin (make 2)", "Fin", 2), ("Fin (Make two)", "Fin", 2), ("Fin [make 2]", "Fin", 2), ("Fin - make 2", "Fin", 2), ("Fin, make 2", "Fin", 2), ("Fin: make 2", "Fin", 2),
-    ("Fin (x2)", "Fin", 2), ("Fin x2", "Fin", 2), ("Fin x 2", "Fin", 2), ("Fin (2x)", "Fin", 2), ("Fin (2)", "Fin", 2), ("FIN (MAKE 4)", "FIN", 4), ("Fin (make 2):", "Fin", 2),
-    ("Fins (both)", "Fins", 2), ("Fins (a pair)", "Fins", 2), ("Fin (make three)", "Fin", 3), ("Fin (crochet 2)", "Fin", 2), ("Fin (work 2)", "Fin", 2),
+    ("Fin (make 2)", "Fin", 2), ("Fin (Make two)", "Fin", 2), ("Fin [make 2]", "Fin", 2), ("Fin - make 2", "Fin", 2),
+    ("Fin, make 2", "Fin", 2), ("Fin: make 2", "Fin", 2),
+    ("Fin (x2)", "Fin", 2), ("Fin x2", "Fin", 2), ("Fin x 2", "Fin", 2), ("Fin (2x)", "Fin", 2), ("Fin (2)", "Fin", 2),
+    ("FIN (MAKE 4)", "FIN", 4), ("Fin (make 2):", "Fin", 2),
+    ("Fins (both)", "Fins", 2), ("Fins (a pair)", "Fins", 2), ("Fin (make three)", "Fin", 3),
+    ("Fin (crochet 2)", "Fin", 2), ("Fin (work 2)", "Fin", 2),
     ("Body", "Body", 1), ("Part 2", "Part 2", 1), ("Body (in grey)", "Body (in grey)", 1), ("Make 2", "Make 2", 1),
     bug("Fin (make 2 in grey)", "Fin", 2, reason="words behind the number"),
 ])
@@ -87,12 +95,14 @@ def test_how_many_to_make(heading, name, make):
 
 
 class TestHeadingsOfPastedText:
-    @pytest.mark.parametrize("heading", ["Body", "BODY", "Body:", "*Body*", "Left fin", "Lamp and roof", "BODY (in grey)"])
+    @pytest.mark.parametrize("heading", ["Body", "BODY", "Body:", "*Body*", "Left fin", "Lamp and roof",
+        "BODY (in grey)"])
     def test_a_short_line_before_rounds(self, heading):
         _, found = sections(f"Seal\n\n{heading}\nRnd 1: 6 sc in magic ring.\nRnd 2: 2 sc in each st around.")
         assert [s.kind for s in found] == ["", "part"]
 
-    @pytest.mark.parametrize("line", ["Tip: count.", "Stuff firmly.", "Work in the round throughout, without joining, as the marker tells.", "Ch 4, join.", "12 sc", "Page 2"])
+    @pytest.mark.parametrize("line", ["Tip: count.", "Stuff firmly.",
+        "Work in the round throughout, without joining, as the marker tells.", "Ch 4, join.", "12 sc", "Page 2"])
     def test_other_lines_are_none(self, line):
         _, found = sections(f"Seal\n\nBody\nRnd 1: 6 sc in magic ring.\n{line}\nRnd 2: 2 sc in each st around.")
         assert [s.title for s in found] == ["", "Body"]
@@ -105,7 +115,8 @@ class TestHeadingsOfMarkdown:
         assert [s.title for s in found] == ["", "Fin"]
 
     def test_a_line_in_bold_among_rounds_is_one_only_when_short(self):
-        text = "# Seal\n\n## Body\n\nRnd 1: 6 sc in magic ring.\n\n**" + "Stuff the seal as you go, and then a little more. " * 2 + "**\n"
+        long = "Stuff the seal as you go, and then a little more. " * 2
+        text = f"# Seal\n\n## Body\n\nRnd 1: 6 sc in magic ring.\n\n**{long}**\n"
         assert [s.title for s in sections(text)[1]] == ["", "Body"]
 
     def test_a_bold_label_is_none(self):
@@ -114,7 +125,8 @@ class TestHeadingsOfMarkdown:
 
 class TestTitles:
     @pytest.mark.parametrize(("text", "title"), [
-        ("# Seal\nRnd 1: 6 sc", "Seal"), ("# Seal #\n", "Seal"), ("Seal\n\nA small one.\n\nBody\nRnd 1: 6 sc in magic ring.", "Seal"), ("Rnd 1: 6 sc in magic ring.", ""),
+        ("# Seal\nRnd 1: 6 sc", "Seal"), ("# Seal #\n", "Seal"),
+        ("Seal\n\nA small one.\n\nBody\nRnd 1: 6 sc in magic ring.", "Seal"), ("Rnd 1: 6 sc in magic ring.", ""),
         ("Work in rounds.\nRnd 1: 6 sc in magic ring.", ""), ("Ch 21.\nRow 1: Sc in 2nd ch from hook.", ""), ("", ""),
     ])
     def test_the_title(self, text, title):
@@ -125,7 +137,8 @@ class TestTitles:
         assert title == "Seal" and [s.title for s in found] == ["", "Body"]
 
 
-@given(st.lists(st.sampled_from([*MARKED.split("\n"), *PASTED.split("\n"), "## ", "#", "(make 2)", "**", "x"]), max_size=20).map("\n".join))
+@given(st.lists(st.sampled_from([*MARKED.split("\n"), *PASTED.split("\n"), "## ", "#", "(make 2)", "**", "x"]),
+    max_size=20).map("\n".join))
 def test_no_line_is_lost(text):
     """Every line of a page is a heading, the title, or in one section."""
     title, found = sections(text)

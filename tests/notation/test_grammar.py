@@ -111,18 +111,21 @@ class TestMainStitch:
     """`inc` and `dec` are of the stitch that the round is made of."""
 
     @pytest.mark.parametrize(("line", "node"), [
-        ("(Hdc in next st, inc) x 3.", times(3, HDC, inc("hdc"))), ("(Dc, inc) x 3.", times(3, DC, inc("dc"))), ("(Dc, dec) x 3.", times(3, DC, stitch("dc2tog")))])
+        ("(Hdc in next st, inc) x 3.", times(3, HDC, inc("hdc"))), ("(Dc, inc) x 3.", times(3, DC, inc("dc"))),
+        ("(Dc, dec) x 3.", times(3, DC, stitch("dc2tog")))])
     def test_of_this_round(self, line, node):
         assert body(line) == (node,)
 
-    @pytest.mark.parametrize(("text", "id"), [("dc 3, sc", "dc"), ("ch 3, tr", "tr"), ("inc, inc", "sc"), ("", "sc"), ("sl st, hdc", "hdc")])
+    @pytest.mark.parametrize(("text", "id"), [("dc 3, sc", "dc"), ("ch 3, tr", "tr"), ("inc, inc", "sc"), ("", "sc"),
+        ("sl st, hdc", "hdc")])
     def test_the_first_named(self, text, id):
         assert main_stitch(tokens(text, 0, "US")) == id
 
 
 class TestSeveralSizes:
     @pytest.mark.parametrize(("line", "node"), [
-        ("Sc in next 4 (5, 6) sts.", times((4, 5, 6), SC)), ("(Sc, inc) 4 (5, 6) times.", times((4, 5, 6), SC, inc())), ("Ch 3 (4, 5).", Chain((3, 4, 5))),
+        ("Sc in next 4 (5, 6) sts.", times((4, 5, 6), SC)), ("(Sc, inc) 4 (5, 6) times.", times((4, 5, 6), SC, inc())),
+        ("Ch 3 (4, 5).", Chain((3, 4, 5))),
         ("Sk 2 (3, 4) sts.", Skip((2, 3, 4))), ("Sc in each st to last 3 (4, 5) sts.", until((3, 4, 5), SC))])
     def test_a_number_for_each(self, line, node):
         assert body(line)[0] == node
@@ -172,7 +175,8 @@ class TestSpans:
 
     def test_a_node_spans_its_words(self):
         text = "Rnd 1: 6 sc in magic ring.\nRnd 2: Sc in next 3 sts, 2 dc in next st, ch 4."
-        assert [text[n.span.start:n.span.end] for n in rounds(text)[1].body] == ["Sc in next 3 sts", "2 dc in next st", "ch 4"]
+        assert [text[n.span.start:n.span.end] for n in rounds(text)[1].body] == ["Sc in next 3 sts", "2 dc in next st",
+            "ch 4"]
 
 
 class TestIndependence:

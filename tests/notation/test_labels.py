@@ -52,7 +52,8 @@ LABELS = [
     ("Rnd 123: sc", (123,), "round", "sc"),
 ]
 NONE = [
-    "sc in each st around", "Row of shells along the edge.", "Rnd", "Rows", "Round the corner: turn.", "Repeat Rnd 2.", "3 rounds of sc", "R",
+    "sc in each st around", "Row of shells along the edge.", "Rnd", "Rows", "Round the corner: turn.", "Repeat Rnd 2.",
+    "3 rounds of sc", "R",
     "Work 6 rows.", "Row 2 is the right side.", "Rnd 3 times.", "Around: sc", "", "12: sc", "Ch 21.",
 ]
 
@@ -70,7 +71,8 @@ def test_no_label(line):
 
 
 @pytest.mark.parametrize(("line", "side"), [
-    ("Row 3 (RS): sc", "RS"), ("Row 3 (WS): sc", "WS"), ("1st row (right side): sc", "RS"), ("Row 2 [WS]: sc", "WS"), ("Row 2 (wrong side): sc", "WS")])
+    ("Row 3 (RS): sc", "RS"), ("Row 3 (WS): sc", "WS"), ("1st row (right side): sc", "RS"), ("Row 2 [WS]: sc", "WS"),
+    ("Row 2 (wrong side): sc", "WS")])
 def test_a_side(line, side):
     assert read_label(line, 0).side == side
     assert line[read_label(line, 0).end:] == "sc"
@@ -81,14 +83,16 @@ def test_the_next_one_has_no_number_yet(line):
     assert read_label(line, 0).numbers is None
 
 
-@pytest.mark.parametrize(("line", "kind"), [("Foundation row: sc", "row"), ("Set-up rnd: sc", "round"), ("Base row (RS): sc", "row")])
+@pytest.mark.parametrize(("line", "kind"), [("Foundation row: sc", "row"), ("Set-up rnd: sc", "round"),
+    ("Base row (RS): sc", "row")])
 def test_a_row_below_the_first(line, kind):
     label = read_label(line, 0)
     assert (label.numbers, label.kind, label.base) == ((0,), kind, True)
 
 
 class TestBare:
-    @pytest.mark.parametrize(("line", "numbers"), [("4. sc", (4,)), ("4) sc", (4,)), ("4-6. sc", (4, 5, 6)), ("12: sc", (12,))])
+    @pytest.mark.parametrize(("line", "numbers"), [("4. sc", (4,)), ("4) sc", (4,)), ("4-6. sc", (4, 5, 6)), ("12: sc",
+        (12,))])
     def test_a_number_alone_where_it_is_allowed(self, line, numbers):
         assert read_label(line, 0) is None
         label = read_label(line, 0, bare=True)

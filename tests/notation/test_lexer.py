@@ -34,7 +34,8 @@ US = [
     ("twenty-four sts", [("number", 24), ("word", "st")]),
     ("a dozen", [("word", "a"), ("number", 12)]),
     ("inv dec", [("stitch", "invdec")]),
-    ("*sc; rep from *", [("mark", "*"), ("stitch", "sc"), ("mark", ";"), ("word", "rep"), ("word", "from"), ("mark", "*")]),
+    ("*sc; rep from *", [("mark", "*"), ("stitch", "sc"), ("mark", ";"), ("word", "rep"), ("word", "from"), ("mark",
+    "*")]),
     ("**", [("mark", "**")]),
     ("(sc)", [("mark", "("), ("stitch", "sc"), ("mark", ")")]),
     ("in each st around", [("word", "in"), ("word", "each"), ("word", "st"), ("word", "around")]),
@@ -44,7 +45,8 @@ US = [
     ("", []),
 ]
 UK = [
-    ("dc", "sc"), ("htr", "hdc"), ("tr", "dc"), ("dtr", "tr"), ("double crochet", "sc"), ("treble", "dc"), ("half treble", "hdc"),
+    ("dc", "sc"), ("htr", "hdc"), ("tr", "dc"), ("dtr", "tr"), ("double crochet", "sc"), ("treble", "dc"),
+    ("half treble", "hdc"),
     ("double treble", "tr"), ("dc2tog", "sc2tog"), ("tr3tog", "dc3tog"), ("ss", "slst"), ("slip stitch", "slst"),
 ]
 
@@ -95,7 +97,8 @@ class TestOwnStitches:
 
 class TestTypography:
     @pytest.mark.parametrize(("printed", "plain"), [
-        ("ｓｃ", "sc"), ("６", "6"), ("（sc）", "(sc)"), ("“sc”", '"sc"'), ("don’t", "don't"), ("6–9", "6-9"), ("ch‑2", "ch-2"), ("3×", "3x"),
+        ("ｓｃ", "sc"), ("６", "6"), ("（sc）", "(sc)"), ("“sc”", '"sc"'), ("don’t", "don't"), ("6–9", "6-9"),
+        ("ch‑2", "ch-2"), ("3×", "3x"),
         ("sc\u00a06", "sc 6"), ("＊sc", "*sc"), ("sc\t6", "sc 6"), ("ﬁ", "ﬁ"), ("…", "."), ("sc", "sc"),
     ])
     def test_variants_are_folded(self, printed, plain):
@@ -133,7 +136,8 @@ class TestSpans:
 
     @given(st.sampled_from([text for text, _ in US]), st.integers(0, 10**6))
     def test_a_later_start_only_moves_them(self, text, start):
-        assert [(t.start - start, t.end - start) for t in tokens(fold(text), start, "US")] == [(t.start, t.end) for t in tokens(fold(text), 0, "US")]
+        assert [(t.start - start, t.end - start) for t in tokens(fold(text), start, "US")] == [(t.start,
+            t.end) for t in tokens(fold(text), 0, "US")]
 
     def test_a_token_of_several_words_spans_them(self):
         (token,) = tokens("half double crochet", 0, "US")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from passages import around, body, bug, cursor, rest, rounds
+from passages import around, body, cursor, rest, rounds
 from passages import st as stitch
 
 from coach.notation.actions import is_remark, read_action, read_counts
@@ -11,13 +11,17 @@ from coach.notation.model import Action, Chain, Into
 
 # words → kind of the action
 ACTIONS = [
-    ("magic ring", "ring"), ("MR", "ring"), ("adjustable ring", "ring"), ("magic circle", "ring"), ("magic loop", "ring"), ("a magic ring", "ring"),
+    ("magic ring", "ring"), ("MR", "ring"), ("adjustable ring", "ring"), ("magic circle", "ring"),
+    ("magic loop", "ring"), ("a magic ring", "ring"),
     ("turn", "turn"), ("turn your work", "turn"), ("turn the work", "turn"),
-    ("join", "join"), ("join with sl st", "join"), ("join with sl st in first st", "join"), ("join with a sl st to first sc", "join"),
+    ("join", "join"), ("join with sl st", "join"), ("join with sl st in first st", "join"),
+    ("join with a sl st to first sc", "join"),
     ("join with sl st in top of beg ch-3", "join"), ("sl st to join", "join"), ("sl st in beg sc", "join"),
     ("join to first hdc", "join"), ("close with sl st", "join"), ("sl st in top of ch-3", "join"), ("join rnd", "join"),
-    ("fasten off", "fasten_off"), ("FO", "fasten_off"), ("finish off", "fasten_off"), ("break off", "fasten_off"), ("fasten off, leaving a tail", "fasten_off"),
-    ("PM", "marker"), ("PM in first st", "marker"), ("move marker up", "marker"), ("SM", "marker"), ("mark this st", "marker"),
+    ("fasten off", "fasten_off"), ("FO", "fasten_off"), ("finish off", "fasten_off"), ("break off", "fasten_off"),
+    ("fasten off, leaving a tail", "fasten_off"),
+    ("PM", "marker"), ("PM in first st", "marker"), ("move marker up", "marker"), ("SM", "marker"),
+    ("mark this st", "marker"),
     ("change to B", "colour"), ("change to color B in last st", "colour"), ("drop A", "colour"), ("with MC", "colour"),
     ("switch to red", "colour"), ("join B in any st", "colour"), ("in color B", "colour"),
 ]
@@ -38,7 +42,8 @@ def test_what_is_not_done_is_nothing(text):
     assert c.done
 
 
-@pytest.mark.parametrize("text", ["sc in next st", "sl st in next st", "sl st in next ch-2 sp", "sl st in 2nd ch from hook", "ch 3", "6 sc in ring", "(", "", "the", "x 6"])
+@pytest.mark.parametrize("text", ["sc in next st", "sl st in next st", "sl st in next ch-2 sp",
+    "sl st in 2nd ch from hook", "ch 3", "6 sc in ring", "(", "", "the", "x 6"])
 def test_no_action_and_no_move(text):
     c = cursor(text)
     assert read_action(c) is None
@@ -132,7 +137,8 @@ class TestWhatAChainCountsAs:
 
 
 class TestRemarks:
-    @pytest.mark.parametrize("text", ["(RS)", "(counts as dc)", "(note: pull tight)", "(right side facing)", "(the front)", "(see picture)", "(optional)", "(right side of the work)"])
+    @pytest.mark.parametrize("text", ["(RS)", "(counts as dc)", "(note: pull tight)", "(right side facing)",
+        "(the front)", "(see picture)", "(optional)", "(right side of the work)"])
     def test_a_bracket_that_tells_something(self, text):
         c = cursor(text)
         close = c.closing()

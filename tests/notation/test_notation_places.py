@@ -125,8 +125,10 @@ def test_no_place(text):
 
 class TestLoop:
     @pytest.mark.parametrize(("text", "loop"), [
-        ("BLO", "back"), ("FLO", "front"), ("back loops only", "back"), ("front loop", "front"), ("the back loop", "back"),
-        ("both loops", "both"), ("third loop", "third"), ("back post", "back post"), ("front post", "front post"), ("both veins", "both"),
+        ("BLO", "back"), ("FLO", "front"), ("back loops only", "back"), ("front loop", "front"),
+        ("the back loop", "back"),
+        ("both loops", "both"), ("third loop", "third"), ("back post", "back post"), ("front post", "front post"),
+        ("both veins", "both"),
     ])
     def test_words_for_loops(self, text, loop):
         c = cursor(text)
@@ -142,18 +144,23 @@ class TestLoop:
 
 class TestExtent:
     @pytest.mark.parametrize(("text", "times"), [
-        ("around", AROUND), ("all around", AROUND), ("across", AROUND), ("around the row", AROUND), ("to end", AROUND), ("to the end", AROUND),
-        ("to end of row", AROUND), ("to end of rnd", AROUND), ("to last 2 sts", Times("fill", 2)), ("to last st", Times("fill", 1)),
-        ("to within last 3 sts", Times("fill", 3)), ("across to last 2 sts", Times("fill", 2)), ("until 3 sts remain", Times("fill", 3)),
+        ("around", AROUND), ("all around", AROUND), ("across", AROUND), ("around the row", AROUND), ("to end", AROUND),
+        ("to the end", AROUND),
+        ("to end of row", AROUND), ("to end of rnd", AROUND), ("to last 2 sts", Times("fill", 2)),
+        ("to last st", Times("fill", 1)),
+        ("to within last 3 sts", Times("fill", 3)), ("across to last 2 sts", Times("fill", 2)),
+        ("until 3 sts remain", Times("fill", 3)),
         ("until 2 stitches are left", Times("fill", 2)), ("to last 4 (6, 8) sts", Times("fill", (4, 6, 8))),
-        ("to within 3 sts of end", Times("fill", 3)), ("to next corner", Times("space")), ("to next ch-2 sp", Times("space")),
+        ("to within 3 sts of end", Times("fill", 3)), ("to next corner", Times("space")),
+        ("to next ch-2 sp", Times("space")),
     ])
     def test_how_far(self, text, times):
         c = cursor(text)
         assert read_extent(c) == times
         assert c.done, rest(c)
 
-    @pytest.mark.parametrize("text", ["6 times", "to form a ring", "in next st", "twice", "to join", "until piece measures 10 cm", ""])
+    @pytest.mark.parametrize("text", ["6 times", "to form a ring", "in next st", "twice", "to join",
+        "until piece measures 10 cm", ""])
     def test_not_how_far_and_no_move(self, text):
         c = cursor(text)
         assert read_extent(c) is None

@@ -35,19 +35,23 @@ def test_the_kind_of_a_sentence(sentence, kind):
 
 
 @pytest.mark.parametrize("sentence", [
-    "Stuff before the last 3 sc.", "Tip: the sc2tog lies flatter through the front loops.", "Photo 3 shows the ch-2 sp.", "Note: ch 3 counts as dc throughout.",
-    "Sew the 12 sts of the fin on.", "Fasten off.", "You have 18 sc now.", "Count your stitches.", "Check that there are 24 sts.", "See the dc on page 2.",
+    "Stuff before the last 3 sc.", "Tip: the sc2tog lies flatter through the front loops.",
+    "Photo 3 shows the ch-2 sp.", "Note: ch 3 counts as dc throughout.",
+    "Sew the 12 sts of the fin on.", "Fasten off.", "You have 18 sc now.", "Count your stitches.",
+    "Check that there are 24 sts.", "See the dc on page 2.",
 ])
 def test_prose_whatever_stitches_it_names(sentence):
     assert is_surely_prose(sentence)
 
 
-@pytest.mark.parametrize("sentence", ["Sc in each st around.", "Ch 1, turn.", "(Sc, inc) x 6.", "6 sc in magic ring.", "*Dc, ch 2; rep from * around.", "Turn, ch 1, sc in each st."])
+@pytest.mark.parametrize("sentence", ["Sc in each st around.", "Ch 1, turn.", "(Sc, inc) x 6.", "6 sc in magic ring.",
+    "*Dc, ch 2; rep from * around.", "Turn, ch 1, sc in each st."])
 def test_an_instruction_is_not_prose(sentence):
     assert not is_surely_prose(sentence)
 
 
-@pytest.mark.parametrize("sentence", ["The work will curl.", "If it cups, use a larger hook.", "This is the right side.", "Turn the work inside out.", "Mark the first stitch.", "Here the colours meet."])
+@pytest.mark.parametrize("sentence", ["The work will curl.", "If it cups, use a larger hook.",
+    "This is the right side.", "Turn the work inside out.", "Mark the first stitch.", "Here the colours meet."])
 def test_it_may_only_start_as_prose(sentence):
     assert starts_as_prose(sentence)
     assert not is_surely_prose(sentence)
@@ -95,7 +99,8 @@ class TestInAPattern:
     """Between instructions, prose becomes a note of the round before it and changes no stitch."""
 
     @pytest.mark.parametrize("prose", [
-        "Stuff firmly.", "Tip: count every round.", "The work will begin to cup.", "Insert the safety eyes between rounds 1 and 2.",
+        "Stuff firmly.", "Tip: count every round.", "The work will begin to cup.",
+        "Insert the safety eyes between rounds 1 and 2.",
         "Sew the fins on with the 12 sts of their edge.", "You should now have a small bowl.", "Check your gauge here.",
     ])
     @pytest.mark.parametrize("join", [" ", "\n", "\n\n"])
@@ -104,7 +109,8 @@ class TestInAPattern:
         assert [n.text.rstrip(".") for n in first.notes] == [prose.rstrip(".")]
         assert len(second.body) == 1 and not second.notes
 
-    @pytest.mark.parametrize("caption", ["Photo 3: the first increase", "Page 2 of 6", "- 7 -", "[Picture: the seal from above]"])
+    @pytest.mark.parametrize("caption", ["Photo 3: the first increase", "Page 2 of 6", "- 7 -",
+        "[Picture: the seal from above]"])
     def test_captions_and_page_numbers_are_left_out(self, caption):
         first, second = rounds(f"Rnd 1: 6 sc in magic ring. (6)\n{caption}\nRnd 2: 2 sc in each st around. (12)")
         assert not first.notes and len(second.body) == 1

@@ -16,9 +16,12 @@ def said(text: str) -> tuple:
 
 
 @pytest.mark.parametrize(("text", "numbers"), [
-    ("Rep Row 2.", (2,)), ("Repeat row 2.", (2,)), ("Repeat Rnd 3", (3,)), ("Same as Row 2.", (2,)), ("As row 2.", (2,)), ("Work as for row 2", (2,)),
-    ("Repeat rows 2 and 3.", (2, 3)), ("Rep Rows 2-4.", (2, 3, 4)), ("Repeat rounds 2 to 5", (2, 3, 4, 5)), ("Repeat rows 2, 3 and 5.", (2, 3, 5)),
-    ("Rep 2nd row.", (2,)), ("Rep 2nd and 3rd rows.", (2, 3)), ("Repeat R3", (3,)), ("Like row 2", (2,)), ("Repeat the second row.", (2,)),
+    ("Rep Row 2.", (2,)), ("Repeat row 2.", (2,)), ("Repeat Rnd 3", (3,)), ("Same as Row 2.", (2,)),
+    ("As row 2.", (2,)), ("Work as for row 2", (2,)),
+    ("Repeat rows 2 and 3.", (2, 3)), ("Rep Rows 2-4.", (2, 3, 4)), ("Repeat rounds 2 to 5", (2, 3, 4, 5)),
+    ("Repeat rows 2, 3 and 5.", (2, 3, 5)),
+    ("Rep 2nd row.", (2,)), ("Rep 2nd and 3rd rows.", (2, 3)), ("Repeat R3", (3,)), ("Like row 2", (2,)),
+    ("Repeat the second row.", (2,)),
     ("Rep 2nd, 3rd and 4th rows.", (2, 3, 4)),
 ])
 def test_which_rounds(text, numbers):
@@ -54,7 +57,8 @@ def test_until_a_measure(text, until):
 
 
 @pytest.mark.parametrize("text", [
-    "Sc in each st around.", "Repeat from * around.", "Rep around.", "Ch 1, turn.", "2 sc in each st around.", "Rep from * to end of row.", "", "*Sc, inc; rep from * 5 more times.",
+    "Sc in each st around.", "Repeat from * around.", "Rep around.", "Ch 1, turn.", "2 sc in each st around.",
+    "Rep from * to end of row.", "", "*Sc, inc; rep from * 5 more times.",
 ])
 def test_an_instruction_of_its_own_is_none(text):
     assert read_reference(text) is None

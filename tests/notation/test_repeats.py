@@ -16,9 +16,12 @@ SC, DC = stitch("sc"), stitch("dc")
 
 class TestTimes:
     @pytest.mark.parametrize(("text", "n"), [
-        ("x 6", 6), ("x6", 6), ("6 x", 6), ("6x", 6), ("* 6", 6), ("6 times", 6), ("six times", 6), ("twice", 2), ("once", 1), ("thrice", 3),
-        ("two times", 2), ("6 times in all", 6), ("6 times total", 6), ("3 more times", 4), ("three more times", 4), ("once more", 2), ("twice more", 3),
-        ("another 3 times", 3), bug("a total of 6 times", 6, reason="`a total of`"), ("4 (5, 6) times", (4, 5, 6)), ("3 (4, 5) more times", (4, 5, 6)),
+        ("x 6", 6), ("x6", 6), ("6 x", 6), ("6x", 6), ("* 6", 6), ("6 times", 6), ("six times", 6), ("twice", 2),
+        ("once", 1), ("thrice", 3),
+        ("two times", 2), ("6 times in all", 6), ("6 times total", 6), ("3 more times", 4), ("three more times", 4),
+        ("once more", 2), ("twice more", 3),
+        ("another 3 times", 3), bug("a total of 6 times", 6, reason="`a total of`"), ("4 (5, 6) times", (4, 5, 6)),
+        ("3 (4, 5) more times", (4, 5, 6)),
     ])
     def test_so_many(self, text, n):
         c = cursor(text)
@@ -140,7 +143,8 @@ class TestNested:
         assert len(body("*Sc, inc; rep from * to last st, dc in last st.")) == 2
 
     def test_two_stars_in_one_round(self):
-        assert body("*Sc, inc; rep from * 2 more times, *sc, dc; rep from * 3 more times.") == (times(3, SC, inc()), times(4, SC, DC))
+        assert body("*Sc, inc; rep from * 2 more times, *sc, dc; rep from * 3 more times.") == (times(3, SC, inc()),
+            times(4, SC, DC))
 
     @given(st.integers(1, 12))
     def test_however_deep(self, depth):
@@ -152,12 +156,14 @@ class TestNested:
 
 class TestTheLastTime:
     def test_it_ends_where_the_second_mark_stands(self):
-        (node,) = body("*Sk 2 sts, 5 dc in next st, sk 2 sts**, sc in next st; rep from * around, ending last rep at **.")
+        (node,
+            ) = body("*Sk 2 sts, 5 dc in next st, sk 2 sts**, sc in next st; rep from * around, ending last rep at **.")
         assert (len(node.body), node.cut) == (4, 3)
         assert node.body[0] == node.body[2] == Skip(2)
 
     def test_ending_with_is_what_follows(self):
-        nodes = body("*Sc in next sc, sk next sc, (dc, ch 1, dc) in next sc; rep from * across, ending with sc in last sc.")
+        nodes = body("*Sc in next sc, sk next sc, (dc, ch 1, dc) in next sc; rep from * across, "
+                     "ending with sc in last sc.")
         assert len(nodes) == 2 and isinstance(nodes[0], Repeat) and nodes[0].cut is None
         assert nodes[1].stitch == "sc"
 

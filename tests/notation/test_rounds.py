@@ -20,7 +20,8 @@ class TestLabels:
         ("Rnd 1: 6 sc in magic ring.\nRnd 2: 2 sc in each st around.", ["Rnd 1", "Rnd 2"]),
         ("R1: 6 sc in magic ring.\nR2: 2 sc in each st around.", ["Rnd 1", "Rnd 2"]),
         ("Round 1: 6 sc in magic ring.\n2nd round: 2 sc in each st around.", ["Rnd 1", "Rnd 2"]),
-        ("Ch 9.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn.\nRow 2: Ch 1, sc in each st across.", ["Row 1", "Row 2"]),
+        ("Ch 9.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn.\nRow 2: Ch 1, sc in each st across.",
+        ["Row 1", "Row 2"]),
         (ONE + "Rnds 2-4: Sc in each st around.", ["Rnd 1", "Rnd 2", "Rnd 3", "Rnd 4"]),
         (ONE + "Rnds 2 and 3: Sc in each st around.", ["Rnd 1", "Rnd 2", "Rnd 3"]),
         (ONE + "Next rnd: Sc in each st around.", ["Rnd 1", "Rnd 2"]),
@@ -45,13 +46,15 @@ class TestLabels:
 
 class TestKinds:
     @pytest.mark.parametrize(("line", "kind"), [
-        ("Row 1: Sc in each st across.", "row"), ("1st row: Sc in each st.", "row"), ("Rnd 1: Sc in each st.", "round"), ("R1: Sc in each st across, turn.", "row"),
+        ("Row 1: Sc in each st across.", "row"), ("1st row: Sc in each st.", "row"),
+        ("Rnd 1: Sc in each st.", "round"), ("R1: Sc in each st across, turn.", "row"),
         ("R1: Sc in each st around.", "round"), ("1. Sc in each st, ch 1, turn.", "row"),
     ])
     def test_a_row_is_turned_and_a_round_is_not(self, line, kind):
         assert rounds("Fsc 12.\n" + line)[0].kind == kind
 
-    @pytest.mark.parametrize(("line", "side"), [("Row 1 (RS): Sc in each st.", "RS"), ("Row 1 (WS): Sc in each st.", "WS"), ("Row 1: Sc in each st.", None)])
+    @pytest.mark.parametrize(("line", "side"), [("Row 1 (RS): Sc in each st.", "RS"), ("Row 1 (WS): Sc in each st.",
+        "WS"), ("Row 1: Sc in each st.", None)])
     def test_a_side_where_it_is_said(self, line, side):
         assert rounds("Fsc 12.\n" + line)[0].side == side
 
@@ -118,7 +121,8 @@ class TestSizes:
 
 class TestNotes:
     def test_words_behind_an_instruction(self):
-        found = rounds(ONE + "Rnd 2: 2 sc in each st around. (12) Stuff lightly.\nRnd 3: Sc in each st around. Fasten off.")
+        found = rounds(ONE + "Rnd 2: 2 sc in each st around. (12) Stuff lightly.\n"
+                       "Rnd 3: Sc in each st around. Fasten off.")
         assert [[n.kind for n in r.notes] for r in found] == [[], ["stuff"], ["fasten_off"]]
 
     def test_a_note_after_rounds_of_one_label_stands_after_the_last(self):
@@ -148,9 +152,11 @@ class TestLinesThatGoOn:
 class TestSpans:
     def test_a_round_spans_its_line(self):
         text = ONE + "Rnd 2: 2 sc in each st around. (12)\n\nStuff.\n"
-        assert [text[r.span.start:r.span.end] for r in rounds(text)] == ["Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: 2 sc in each st around. (12)"]
+        assert [text[r.span.start:r.span.end] for r in rounds(text)] == ["Rnd 1: 6 sc in magic ring. (6)",
+            "Rnd 2: 2 sc in each st around. (12)"]
 
-    @given(st.lists(st.sampled_from(["Rnd 2: Sc in each st around. (6)", "Stuff.", "", "Rnds 3-5: Sc in each st.", "(12)", "Rep Rnd 2.", "Ch 4.", "rep from * around"]), max_size=8))
+    @given(st.lists(st.sampled_from(["Rnd 2: Sc in each st around. (6)", "Stuff.", "", "Rnds 3-5: Sc in each st.",
+        "(12)", "Rep Rnd 2.", "Ch 4.", "rep from * around"]), max_size=8))
     def test_rounds_follow_one_another(self, lines):
         found = rounds(ONE + "\n".join(lines))
         starts = [r.span.start for r in found]
@@ -159,5 +165,6 @@ class TestSpans:
 
 class TestParts:
     def test_numbers_that_begin_again_begin_a_part(self):
-        parts = read("## Legs\n\nRnd 1: 6 sc in magic ring.\nRnd 2: Sc in each st.\n\nRnd 1: 5 sc in magic ring.\nRnd 2: Sc in each st.").parts
+        parts = read("## Legs\n\nRnd 1: 6 sc in magic ring.\nRnd 2: Sc in each st.\n\n"
+                     "Rnd 1: 5 sc in magic ring.\nRnd 2: Sc in each st.").parts
         assert [(p.name, [r.number for r in p.rounds]) for p in parts] == [("Legs", [1, 2]), ("Legs 2", [1, 2])]

@@ -11,11 +11,13 @@ from coach.stitches.catalogue import catalogue
 
 class TestNumbers:
     def test_numbers_in_words(self):
-        assert [NUMBER_WORDS[w] for w in "one two three seven eleven twelve nineteen twenty ninety".split()] == [1, 2, 3, 7, 11, 12, 19, 20, 90]
+        numbers = {"one": 1, "two": 2, "three": 3, "seven": 7, "eleven": 11, "twelve": 12, "twenty": 20, "ninety": 90}
+        assert {word: NUMBER_WORDS[word] for word in numbers} == numbers
         assert NUMBER_WORDS["dozen"] == 12
 
     def test_ordinals_in_words(self):
-        assert [ORDINAL_WORDS[w] for w in "first second third fifth twelfth twentieth".split()] == [1, 2, 3, 5, 12, 20]
+        ordinals = {"first": 1, "second": 2, "third": 3, "fifth": 5, "twelfth": 12, "twentieth": 20}
+        assert {word: ORDINAL_WORDS[word] for word in ordinals} == ordinals
 
     @pytest.mark.parametrize(("word", "number"), [("twenty-one", 21), ("thirty-six", 36), ("ninety-nine", 99)])
     def test_tens_and_ones(self, word, number):
@@ -24,9 +26,12 @@ class TestNumbers:
 
 class TestSynonyms:
     @pytest.mark.parametrize(("words", "one"), [
-        ("st sts stitch stitches", "st"), ("ch chs chain chains", "ch"), ("rep repeat repeated", "rep"), ("sk skip miss", "skip"),
-        ("in into", "in"), ("each every", "each"), ("around round", "around"), ("rem remaining", "remain"), ("colour color", "color"),
-        ("inc increase", "inc"), ("dec decrease", "dec"), ("sp sps space spaces", "sp"), ("next following", "next"), ("tog together", "together"),
+        ("st sts stitch stitches", "st"), ("ch chs chain chains", "ch"), ("rep repeat repeated", "rep"),
+        ("sk skip miss", "skip"),
+        ("in into", "in"), ("each every", "each"), ("around round", "around"), ("rem remaining", "remain"),
+        ("colour color", "color"),
+        ("inc increase", "inc"), ("dec decrease", "dec"), ("sp sps space spaces", "sp"), ("next following", "next"),
+        ("tog together", "together"),
     ])
     def test_words_of_one_meaning_are_one(self, words, one):
         assert {SYNONYMS[word] for word in words.split()} == {one}
@@ -48,7 +53,8 @@ class TestStitchNames:
         own = catalogue().words(terms)
         for entry in catalogue().stitch:
             word = entry.abbreviation(terms).lower()
-            if entry.kind in self.MADE and own[word] == entry.id and entry.id not in ("ch", "inc", "dec", "inc3", "picot"):
+            if entry.kind in self.MADE and own[word] == entry.id and entry.id not in ("ch", "inc", "dec", "inc3",
+                "picot"):
                 assert [(t.kind, t.value) for t in tokens(word, 0, terms)] == [("stitch", entry.id)], word
 
     @pytest.mark.parametrize("terms", ["US", "UK"])
@@ -61,7 +67,8 @@ class TestStitchNames:
                 assert [t.value for t in found] == [entry.id], name
 
     @pytest.mark.parametrize(("us", "uk", "id"), [
-        ("sc", "dc", "sc"), ("hdc", "htr", "hdc"), ("dc", "tr", "dc"), ("tr", "dtr", "tr"), ("sc2tog", "dc2tog", "sc2tog"), ("dc3tog", "tr3tog", "dc3tog")])
+        ("sc", "dc", "sc"), ("hdc", "htr", "hdc"), ("dc", "tr", "dc"), ("tr", "dtr", "tr"),
+        ("sc2tog", "dc2tog", "sc2tog"), ("dc3tog", "tr3tog", "dc3tog")])
     def test_the_same_stitch_in_both_terms(self, us, uk, id):
         assert tokens(us, 0, "US")[0].value == tokens(uk, 0, "UK")[0].value == id
 
@@ -80,7 +87,8 @@ class TestStitchNames:
 
 
 class TestNearest:
-    @pytest.mark.parametrize(("typo", "meant"), [("arround", "around"), ("bobbel", "bobble"), ("puf", "puff"), ("shel", "shell"), ("skipp", "skip"), ("togehter", "together")])
+    @pytest.mark.parametrize(("typo", "meant"), [("arround", "around"), ("bobbel", "bobble"), ("puf", "puff"), ("shel",
+        "shell"), ("skipp", "skip"), ("togehter", "together")])
     def test_a_slip_of_the_pen_has_its_word_nearby(self, typo, meant):
         assert meant in phrases("US").nearest(typo)
 
