@@ -7,6 +7,20 @@
 The grammar decoder makes a request of every sound. So two decoders that know nothing of the grammar hear the segment too,
 and the confidence is the mean likeness of their phonemes to the phrase's. It is 0 where the phone loop hears more
 phonemes than anyone can say in the phrase's time: then the phrase was fitted to longer talk.
+
+Measured with the phrasebook's requests while working and rounds 1 to 45 (57 phrases), on recordings of people that none
+of this was trained on: 180 clips of three phrases of three syllables, 28 of "stop" and "back", 84 of words that are no
+request, 33 minutes of talk that asks for nothing. Per cent of clips obeyed; wrong actions in 10 minutes of talk:
+
+    least confidence       none   0.34   0.40   0.45   0.50   0.60
+    three syllables        98     90     85     79     76     58
+    "stop" and "back"      46     18     18     11     11     4
+    no request (wrong)     38     5      4      1      0      0
+    talk (wrong actions)   59     3.1    1.5    0.9    0.6    0
+
+0.40 is used. It was read off the same recordings, so expect it to be somewhat worse. One-syllable words are weak with
+any setting: every request has a longer phrase. While people talk beside it, a wrong action every six or seven minutes
+remains. Takes 0.09 of the time that speech lasts, on one core.
 """
 
 from __future__ import annotations
