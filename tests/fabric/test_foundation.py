@@ -21,9 +21,7 @@ TURNING = [
     (23, "Tr in 5th ch from hook and in each ch across", 20),
     pytest.param(22, "Hdc in 3rd ch from hook and in each ch across (beg ch does not count as a st)", 20,
                  marks=pytest.mark.xfail(strict=True, reason="`(beg ch does not count ...)` after `across`")),
-    pytest.param(22, "Hdc in 3rd ch from hook (beg ch does not count as a st) and in each ch across", 20,
-    marks=pytest.mark.xfail(
-        strict=True, reason="`(beg ch does not count ...)` after `from hook`")),
+    (22, "Hdc in 3rd ch from hook (beg ch does not count as a st) and in each ch across", 20),
     (22, "Hdc in 3rd ch from hook and in each ch across", 20),
     (11, "Sc in 2nd ch from hook and in each ch across", 10),
     (31, "Sc in 2nd ch from hook and in each ch to end", 30),

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from worked import after, fabric, flat, kinds, made, rounds, takes
 
 from coach.fabric import work
-from coach.fabric.work import main_stitch
 from coach.notation import read
 
 
@@ -76,50 +74,6 @@ class TestSame:
         assert [r.same for r in rounds(text)] == [False, False, False]
 
 
-class TestReadings:
-    def test_six_more_or_six_in_all_is_settled_by_the_count(self):
-        in_all = rounds(after(12, "*Sc, inc; rep from * 6 times. (18)"))[1]
-        assert (in_all.made, in_all.takes) == (18, 12)
-        more = rounds(after(14, "*Sc, inc; rep from * 6 times. (21)"))[1]
-        assert (more.made, more.takes) == (21, 14)
-
-    def test_and_it_says_which(self):
-        (said,) = rounds(after(12, "*Sc, inc; rep from * 6 times. (18)"))[1].readings
-        assert said == "6 times in all, since that uses 12 stitches and gives 18"
-
-    def test_what_fits_without_a_count_is_taken(self):
-        assert kinds(after(12, "*Sc, inc; rep from * 6 times.")) == []
-
-    def test_where_nothing_settles_it_there_is_a_warning_with_both(self):
-        text = "Rnd 1: *2 dc in ring, ch 2; rep from * 3 times, join.\n"
-        faults = fabric("Ch 4, join with sl st to form a ring.\n" + text).faults
-        assert [(f.kind, f.severity) for f in faults] == [("ambiguous", "warning")]
-        assert "3" in faults[0].message and "4" in faults[0].message
-
-    def test_words_that_leave_nothing_open_need_no_settling(self):
-        for words in ("5 more times", "around", "until end"):
-            assert all(not r.readings for r in rounds(after(12, f"*Sc, inc; rep from * {words}.")))
-
-    def test_whether_a_starting_chain_counts_is_settled_by_the_count(self):
-        counts = after(12, "Ch 3, dc in each of next 11 sts, join. (12)")
-        not_ = after(12, "Ch 3, dc in each of next 12 sts, join. (12)")
-        assert made(counts)[1] == made(not_)[1] == 12
-        assert kinds(counts) == kinds(not_) == []
-
-    def test_what_the_pattern_said_once_holds_for_the_rounds_after(self):
-        text = after(12, "Ch 2 (counts as hdc), hdc in next 11 sts, join. (12)", "Ch 2, hdc in next 11 sts, join. (12)")
-        assert made(text) == [12, 12, 12]
-
-    @given(st.integers(2, 12), st.integers(0, 6), st.booleans())
-    def test_of_two_readings_the_one_that_fits_is_found(self, times, plain, more):
-        """`rep from * n times` on n or on n + 1 times the stitches that it takes."""
-        inside = f"Sc {plain}, inc" if plain > 1 else "Sc, inc" if plain else "Inc"
-        worked = times + more
-        text = after(worked * (plain + 1), f"*{inside}; rep from * {times} times.")
-        assert made(text)[1] == worked * (plain + 2)
-        assert kinds(text) == []
-
-
 class TestSizes:
     TEXT = ("# Mooring sleeve\n\nSizes: S (M, L)\n\nCh 24 (30, 36), join with sl st to form a ring.\n"
             "Rnd 1: Ch 1, sc in each ch around, join. (24, 30, 36)\n"
@@ -170,15 +124,6 @@ class TestTurningChains:
     def test_one_chain_does_not(self):
         text = flat(12, "Sc in each st across, ch 1, turn. (12)", "Sc in each st across, turn. (12)")
         assert made(text) == [12, 12, 12]
-
-
-class TestMainStitch:
-    @pytest.mark.parametrize(("line", "stitch"), [
-        ("Sc in each st around.", "sc"), ("Ch 3, dc in next 11 sts.", "dc"), ("(Hdc, 2 hdc in next st) x 6.", "hdc"),
-        ("Dc2tog around.", "dc"), ("Ch 4, tr in each st.", "tr"), ("Sl st in next st.", "sc"), ("Ch 2.", "sc"),
-    ])
-    def test_the_stitch_that_gives_the_round_its_height(self, line, stitch):
-        assert main_stitch(read(after(12, line)).parts[0].rounds[1]) == stitch
 
 
 class TestHuge:

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from worked import after, flat, kinds, landings, made, rounds
 
 from coach.fabric.base import Base
-from coach.fabric.tree import Leaf, Loop, Top, leaves
+from coach.fabric.tree import Leaf, Top, leaves
 from coach.fabric.worker import Worker
-from coach.notation.model import NEXT, SAME, Chain, Evenly, Group, Into, Repeat, Skip, Stitch, Times
+from coach.notation.model import SAME, Chain, Evenly, Group, Repeat, Skip, Stitch, Times
 
 # One instruction on a round of single crochet: (stitches below, instruction, takes up, makes).
 ROUNDS = [
@@ -200,54 +200,6 @@ def worker(places: int) -> Worker:
 SC, DC = Stitch("sc"), Stitch("dc")
 
 
-class TestRepeats:
-    def test_a_repeat_is_a_loop_and_never_written_out(self):
-        tree = worker(10**9).run((Repeat((SC,), Times("exact", 10**9)),))
-        assert isinstance(tree, Loop) and (tree.times, tree.makes) == (10**9, 10**9)
-
-    def test_nested_repeats_cost_nothing(self):
-        node = SC
-        for _ in range(9):
-            node = Repeat((node,), Times("exact", 10))
-        w = worker(10**9)
-        assert w.run((node,)).makes == 10**9
-        assert w.i == 10**9
-
-    def test_filling_stops_before_what_follows(self):
-        tree = worker(20).run((Repeat((SC,), Times("fill", 0, said=False)), DC, DC))
-        assert tree.tally == {"sc": 18, "dc": 2}
-
-    def test_filling_leaves_what_is_said(self):
-        w = worker(20)
-        assert w.run((Repeat((SC,), Times("fill", 3)),)).makes == 17
-        assert w.i == 17
-
-    def test_the_last_time_is_cut_where_said(self):
-        """*sc, ch 2, sk 1**, dc; rep from *, ending last rep at **: on 8, three whole times... then sc, ch 2, sk 1."""
-        node = Repeat((SC, Chain(2), Skip(1), DC), Times("fill", 0, said=False), cut=3)
-        assert worker(8).run((node,)).tally == {"sc": 3, "space 2": 3, "dc": 2}
-
-    def test_no_times_is_nothing(self):
-        assert worker(5).run((Repeat((SC,), Times("exact", 0)),)).steps == 0
-
-    def test_what_takes_up_nothing_can_not_go_around(self):
-        w = worker(5)
-        w.run((Repeat((Chain(3),), Times("fill", 0, said=False)),))
-        assert [t.kind for t in w.troubles] == ["repeat"]
-
-    def test_a_number_for_each_size(self):
-        node = Repeat((SC,), Times("exact", (4, 6, 8)))
-        assert [Worker(Base.chain(9), size, "sc", {}).run((node,)).makes for size in range(3)] == [4, 6, 8]
-
-    def test_two_readings_are_an_option_for_the_caller(self):
-        node = Repeat((SC,), Times("exact", 7, readings=(6,)))
-        w = worker(9)
-        assert w.run((node,)).makes == 7
-        (option,) = w.options.values()
-        assert option.ways == 2
-        assert Worker(Base.chain(9), 0, "sc", {option.key: 1}).run((node,)).makes == 6
-
-
 class TestGroups:
     def test_a_group_takes_one_place(self):
         w = worker(3)
@@ -316,23 +268,6 @@ class TestEvenly:
     def test_more_than_there_is_room_for(self):
         w = worker(5)
         w.run((Evenly("dec", 3),))
-        assert [t.kind for t in w.troubles] == ["short"]
-
-
-class TestPlaces:
-    @pytest.mark.parametrize(("into", "takes", "at"), [(NEXT, 1, 0), (Into("ring"), 0, 0), (Into("space"), 0, 0)])
-    def test_reach(self, into, takes, at):
-        w = worker(4)
-        _passed, stitches, landed = w.reach(into, SC.span)
-        assert (stitches, landed) == (takes, at)
-
-    def test_the_last_stitch_is_the_last(self):
-        w = worker(1)
-        assert w.reach(Into("last"), SC.span) == (1, 1, 0)
-
-    def test_a_space_where_none_is_is_a_trouble(self):
-        w = worker(4)
-        w.reach(Into("space"), SC.span)
         assert [t.kind for t in w.troubles] == ["short"]
 
 
