@@ -199,12 +199,18 @@ class Listening:
             self._post(Notice(text, "microphone lost" if lost else None))
 
     def _listen(self) -> None:
-        while (item := self._heard.get()) is not None:
-            if isinstance(item, Grammar):
-                self._ears.ear.listen_for(item)
-            else:
-                for heard in self._ears.feed(item):
-                    self._post(heard)
+        from coach.sound.errors import SoundError
+
+        try:
+            while (item := self._heard.get()) is not None:
+                if isinstance(item, Grammar):
+                    self._ears.ear.listen_for(item)
+                else:
+                    for heard in self._ears.feed(item):
+                        self._post(heard)
+        except SoundError as fault:
+            self.running = False
+            self._post(Notice(str(fault)))
 
     def close(self) -> None:
         self._microphone.close()

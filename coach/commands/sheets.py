@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-import sys
+from dataclasses import replace
 from pathlib import Path
 
 from coach.commands.check import load
-from coach.commands.files import STANDARD_INPUT, Unreadable, folders
+from coach.commands.files import Unreadable
 from coach.commands.stage import command
 from coach.fabric.model import Fabric
 
@@ -21,12 +21,21 @@ def _sheet(args) -> int:
 
     worked = load(args.pattern, getattr(args, "size", None))
     path = Path(args.to)
-    if path.is_dir():
-        raise Unreadable(f"{path} is a folder.", f"Name a file in it, like {path / 'sheet.html'}.")
+    folder = args.to.endswith(("/", "\\"))
+    if path.is_dir() and not folder:
+        raise Unreadable(f"{path} is a folder.", f"Name a file in it, like {path / 'sheet.html'}; or end it with a / for recordings in it.")
     part = getattr(args, "part", None)
     place = place_of(worked, args.place, part) if getattr(args, "place", None) else None
-    wishes = sheets.Wishes(getattr(args, "kind", None), part, place, getattr(args, "type_size", 20.0), getattr(args, "hand", "right") == "left")
-    what = sheets.write(worked, path, wishes)
+    wishes = sheets.Wishes(getattr(args, "kind", None), part, place, getattr(args, "type_size", 20.0),
+                           getattr(args, "hand", "right") == "left", terms=worked.pattern.terms)
+    if folder or path.suffix.lower() == ".epub":
+        from coach.sound.mouth import EngineMouth
+
+        with EngineMouth() as mouth:
+            wishes = replace(wishes, mouth=mouth)
+            what = sheets.recordings(worked, path, wishes) if folder else sheets.write(worked, path, wishes)
+    else:
+        what = sheets.write(worked, path, wishes)
     print(f"Written: {path}, {what}.")
     return 0
 

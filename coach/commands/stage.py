@@ -6,6 +6,7 @@ import os
 import queue
 import sys
 from collections import deque
+from functools import partial
 from typing import TYPE_CHECKING
 
 from coach.commands.files import Unreadable
@@ -20,6 +21,7 @@ from coach.voices import NoVoice, PlayedVoice
 if TYPE_CHECKING:
     from coach.sound.model import Ear
 
+READY = "Ready."  # rendered once, never played
 COMMAND = "COACH_COMMAND"  # how the coach was called, where a script did it ("./start")
 
 
@@ -94,10 +96,11 @@ def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
 
 
 def _add_microphone(sources: list[Source], args, phrasebook: Phrasebook, missing: dict[str, None]) -> None:
+    from coach.sound.ear_process import EarProcess
     from coach.sound.errors import SoundError
 
     try:
-        sources.append(Listening(lambda: ear_for(args.ear, args.language), phrasebook))
+        sources.append(Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook))
     except SoundError as fault:
         missing[str(fault)] = None
 
@@ -109,6 +112,7 @@ def _voice(args, phrasebook: Phrasebook, inbox: queue.SimpleQueue, missing: dict
 
     mouth = EngineMouth()
     try:
+        mouth.say(READY)  # the engine has started: opening a loudspeaker stalls on some machines that are busy
         player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else LivePlayer
         return PlayedVoice(mouth, player_for, inbox.put, phrasebook)
     except SoundError as fault:

@@ -1,0 +1,86 @@
+"""An ear in a process of its own hears what it would hear in ours, and is replaced when it dies."""
+
+from __future__ import annotations
+
+import time
+from functools import partial
+
+import numpy as np
+import pytest
+
+from coach.language.model import Grammar
+from coach.sound.ear_process import EarProcess
+from coach.sound.errors import EarError
+from coach.sound.listen import best_ear, hear_recording
+from coach.sound.model import HEARING_RATE
+from coach.sound.mouth import EngineMouth
+from coach.sound.pocketsphinx_ear import PocketsphinxEar
+from coach.sound.resample import resample
+
+GRAMMAR = Grammar(("next step", "go to round <number>", "finished for now"), ("two", "twelve"))
+PHRASES = ("next step", "go to round twelve", "finished for now")
+
+
+@pytest.fixture(scope="module")
+def recording() -> np.ndarray:
+    quiet = np.random.default_rng(5).normal(0, 15, HEARING_RATE).astype(np.int16)
+    pieces = [quiet]
+    with EngineMouth("en-us+klatt3") as mouth:
+        for words in PHRASES:
+            speech = mouth.say(words, 145)
+            pieces += [resample(speech.samples, speech.rate, HEARING_RATE) // 2, quiet]
+    return np.concatenate(pieces)
+
+
+@pytest.fixture
+def ear():
+    ear = EarProcess(PocketsphinxEar)
+    ear.listen_for(GRAMMAR)
+    yield ear
+    ear.close()
+
+
+def test_the_same_words_are_heard_as_in_our_own_process(ear, recording):
+    here = PocketsphinxEar()
+    here.listen_for(GRAMMAR)
+    there = hear_recording(recording, ear)
+    assert [u.text for u in there] == list(PHRASES)
+    assert there == hear_recording(recording, here)
+    assert ear.name == here.name
+
+
+def test_what_can_not_be_heard_is_told(ear):
+    assert ear.missing_words(Grammar(("next zzyzzx",))) == ["zzyzzx"]
+
+
+def test_a_child_that_was_killed_is_replaced_and_knows_what_to_listen_for(ear, recording):
+    ear._child.kill()
+    ear._child.join()
+    assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
+
+
+def test_the_recognising_is_not_done_in_our_process(ear, recording):
+    """The whole point: what computes here holds Python's lock, and the loudspeaker runs dry. Compared by processor time."""
+    here = PocketsphinxEar()
+    here.listen_for(GRAMMAR)
+
+    def used(one) -> float:
+        before = time.process_time()
+        hear_recording(recording, one)
+        return time.process_time() - before
+
+    assert used(ear) < used(here) / 2
+
+
+def test_an_ear_that_can_not_be_had_is_told_in_its_own_words():
+    with pytest.raises(EarError) as told:
+        EarProcess(partial(best_ear, GRAMMAR, "shell"))
+    assert told.value.message == "There is no ear called shell."
+    assert "pocketsphinx" in told.value.hint
+
+
+def test_closing_ends_the_child():
+    ear = EarProcess(PocketsphinxEar)
+    child = ear._child
+    ear.close()
+    assert not child.is_alive()
