@@ -102,7 +102,8 @@ class TestCorners:
     SQUARE = "Rnd 1: (3 dc in ring, ch 2) 4 times."
 
     def test_to_the_next_corner(self):
-        text = f"{self.SQUARE}\nRnd 2: *Dc in each st to next corner, (2 dc, ch 2, 2 dc) in corner sp; rep from * around. (28)"
+        text = (f"{self.SQUARE}\nRnd 2: *Dc in each st to next corner, (2 dc, ch 2, 2 dc) in corner sp; "
+                "rep from * around. (28)")
         assert made(text) == [12, 28]
         assert kinds(text) == []
 

@@ -1,0 +1,58 @@
+"""What holds for the whole text: terms, sizes, lists of materials."""
+
+from __future__ import annotations
+
+import pytest
+from passages import kinds
+
+from coach.notation.document import sections
+from coach.notation.header import plain, sizes_of, terms_of
+
+
+class TestTerms:
+    @pytest.mark.parametrize(("text", "terms"), [
+        ("6 sc in ring", "US"), ("6 hdc in ring", "US"), ("6 htr in ring", "UK"), ("Half treble in each st", "UK"),
+        ("6 dc in ring", "US"), ("UK terms. 6 dc in ring", "UK"),
+        ("U.K. terminology", "UK"), ("British crochet terms", "UK"), ("Written in US terms; 6 dc", "US"),
+        ("American terms", "US"), ("Terms used: British", "UK"),
+        ("3 doubles, 1 treble", "UK"), ("", "US"), ("The UK is rainy.", "US"),
+    ])
+    def test_what_a_text_is_written_in(self, text, terms):
+        assert terms_of(text) == (terms, [])
+
+    @pytest.mark.parametrize(("text", "terms", "where"), [
+        ("6 sc, then 6 htr", "US", "htr"), ("6 htr, then 6 sc", "UK", "sc"), ("UK terms\n6 sc, 6 htr", "UK", "sc"),
+        ("US terms\n6 htr, 6 sc", "US", "htr"), ("UK terms\n6 sc", "UK", "sc"),
+    ])
+    def test_a_mixture_is_a_fault_where_the_other_begins(self, text, terms, where):
+        found, (problem,) = terms_of(text)
+        assert (found, problem.kind) == (terms, "terms")
+        assert text[problem.span.start:problem.span.end].lstrip("0123456789 ") == where
+
+    def test_a_line_that_compares_the_two_mixes_nothing(self):
+        assert terms_of("US sc is UK dc, US hdc is UK htr.\nRnd 1: 6 sc.")[1] == []
+
+    def test_in_a_pattern_it_is_one_fault(self):
+        assert kinds("Rnd 1: 6 sc in magic ring.\nRnd 2: Htr in each st.\nRnd 3: Htr in each st.") == ["terms"]
+
+
+class TestSizes:
+    def of(self, text: str) -> tuple[str, ...]:
+        return sizes_of(sections(text)[1])
+
+    @pytest.mark.parametrize(("text", "sizes"), [
+        ("# Cap\n\nSizes: S (M, L)", ("S", "M", "L")), ("# Cap\n\nSize: Child [Adult]", ("Child", "Adult")),
+        ("# Cap\n\n## Sizes\n\nS (M, L)", ("S", "M", "L")),
+        ("# Cap\n\nTo fit S (M, L, XL)", ("S", "M", "L", "XL")), ("# Cap\n\nSizes: S/M/L", ("S", "M", "L")),
+        ("# Cap\n\nSizes: 1 (2, 3)", ("1", "2", "3")),
+        ("# Cap\n\nFinished size: 20 cm (8 in)", ()), ("# Cap\n\nA cap (of two colours).", ()), ("# Cap", ()), ("", ()),
+    ])
+    def test_their_names_smallest_first(self, text, sizes):
+        assert self.of(text) == sizes
+
+
+class TestLists:
+    def test_lines_without_their_marks(self):
+        _, found = sections("# Seal\n\n## Materials\n\n- grey yarn, 50 g\n* hook, 3 mm\n• eyes\n\n## Body\n")
+        assert plain(found, "materials") == ("grey yarn, 50 g", "hook, 3 mm", "eyes")
+        assert plain(found, "gauge") == ()
