@@ -1,9 +1,9 @@
-"""An ear in a process of its own. A recogniser computes for a tenth of a second at a time without letting go of Python's
-lock; in the coach's own process the loudspeaker would run dry meanwhile.
+"""An ear in a process of its own. A recogniser computes for a tenth of a second without letting go of Python's lock;
+in the coach's own process the loudspeaker would run dry meanwhile.
 
     feed(samples) ── bytes ──▶ child: the real ear ── utterances ──▶ feed's result
 
-Whoever calls waits for the child, and lets other threads run. A child that died is replaced, and what it was hearing lost.
+Whoever calls waits for the child, and lets other threads run. A child that died is replaced; what it was hearing is lost.
 """
 
 from __future__ import annotations

@@ -60,7 +60,7 @@ def test_a_child_that_was_killed_is_replaced_and_knows_what_to_listen_for(ear, r
 
 
 def test_the_recognising_is_not_done_in_our_process(ear, recording):
-    """The whole point: what computes here holds Python's lock, and the loudspeaker runs dry. Compared by processor time."""
+    """The whole point: what computes here holds Python's lock. Compared by processor time."""
     here = PocketsphinxEar()
     here.listen_for(GRAMMAR)
 
