@@ -32,13 +32,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.language.model import NUMBER, Grammar
+from coach.language.model import Grammar
 from coach.sound.errors import EarError, NoModel
 from coach.sound.gate import GateSettings, Segment
 from coach.sound.gated import GatedEar, spoken_part
 from coach.sound.likeness import likeness
 from coach.sound.model import HEARING_RATE, Utterance
 from coach.sound.phrases import without, words
+from coach.sound.word_graph import word_graph
 
 if TYPE_CHECKING:
     from pocketsphinx import Decoder
@@ -96,7 +97,9 @@ class PocketsphinxEar(GatedEar):
         known = without(grammar, set(self.missing_words(grammar)))
         self._listens = bool(known.phrases)
         if self._listens:
-            self._grammar.add_jsgf_string("requests", jsgf(known))
+            graph = word_graph(known.spoken())
+            arcs = [(start, to, 1.0, *([word] if word else [])) for start, to, word in graph.arcs]
+            self._grammar.add_fsg("requests", self._grammar.create_fsg("requests", graph.start, graph.end, arcs))
             self._grammar.activate_search("requests")  # at once: the search that it replaces is gone
         return known
 
@@ -133,15 +136,6 @@ class PocketsphinxEar(GatedEar):
         while (phonemes := self._grammar.lookup_word(word if number == 1 else f"{word}({number})")) is not None:
             yield phonemes
             number += 1
-
-
-def jsgf(grammar: Grammar) -> str:
-    """The grammar in the Java Speech Grammar Format: the numbers are a rule of their own."""
-    lines = ["#JSGF V1.0;", "grammar requests;"]
-    if grammar.numbers:
-        lines.append(f"{NUMBER} = {' | '.join(grammar.numbers)};")
-    lines.append(f"public <request> = {' | '.join(grammar.phrases)};")
-    return "\n".join(lines) + "\n"
 
 
 def _model_folder() -> Path:
