@@ -8,7 +8,6 @@ from pathlib import Path
 
 from coach.commands.check import load
 from coach.commands.files import Unreadable
-from coach.commands.stage import command
 from coach.fabric.model import Fabric
 
 
@@ -53,6 +52,7 @@ def place_of(worked: Fabric, written: str, part: str | None):
 
 
 def _bring(args) -> int:
+    from coach.commands.stage import command
     from coach.sheets import bring
 
     path = Path(args.file)

@@ -7,9 +7,10 @@ order, which each ending dresses in its own way; drawings are SVG, which a pictu
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coach.fabric.model import Fabric
 from coach.sheets import lines as print_lines
@@ -17,6 +18,9 @@ from coach.sheets import shopping
 from coach.sheets.chart import Place
 from coach.sheets.errors import SheetError
 from coach.sheets.lines import Line
+
+if TYPE_CHECKING:
+    from coach.sound.model import Mouth
 
 WORDS: dict[str, Callable[[Fabric], Iterator[Line]]] = {"print": print_lines.lines, "shopping": shopping.lines}
 DRAWINGS = ("chart", "profile")
@@ -37,14 +41,17 @@ ENDINGS = (*TEXTS, *PICTURES)
 @dataclass(frozen=True, slots=True)
 class Wishes:
     """How a sheet is wanted. kind: see KINDS (None: what the ending is usually for); part: draw this one only; place: shown in a chart;
-    type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP 47 tag."""
+    type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP 47 tag; terms: US or UK, of what is read aloud;
+    mouth: the voice of an audio book."""
 
     kind: str | None = None
     part: str | None = None
     place: Place | None = None
     type_size: float = 20.0
     left: bool = False
-    language: str = field(default="en")
+    language: str = "en"
+    terms: str = "US"
+    mouth: Mouth | None = None
 
 
 SMALLEST, LARGEST = 14.0, 72.0  # points of large print (large print starts at 14 to 16: common practice, no source)
@@ -67,6 +74,15 @@ def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
     except OSError as error:
         raise SheetError(f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk.") from None
     return what
+
+
+def recordings(fabric: Fabric, folder: Path, wishes: Wishes) -> str:
+    """Read a kind of words aloud into a folder, one WAV file a line; gives what it is, in words. Raises SheetError."""
+    from coach.sheets.book import folder as write_folder
+
+    if wishes.kind in DRAWINGS:
+        raise SheetError(f"A {wishes.kind} can't be read aloud.", f"Use one of: {', '.join(WORDS)}.")
+    return f"{write_folder(WORDS[wishes.kind or 'print'](fabric), wishes, Path(folder))} recordings and a playlist"
 
 
 def _kind(ending: str, wishes: Wishes) -> str:
@@ -94,4 +110,4 @@ def _drawn(fabric: Fabric, kind: str, ending: str, wishes: Wishes) -> str | byte
     return png(svg)
 
 
-__all__ = ["ENDINGS", "KINDS", "Place", "SheetError", "Wishes", "write"]
+__all__ = ["ENDINGS", "KINDS", "Place", "SheetError", "Wishes", "recordings", "write"]

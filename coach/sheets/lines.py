@@ -12,12 +12,13 @@ from coach.notation.printer import write
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """kind: title, heading, round, note, item, fault. label and count: of a round only."""
+    """kind: title, heading, round, note, item, fault, key (how to read it; not read aloud). label, count, worked: of a round only."""
 
     kind: str
     text: str
     label: str = ""
     count: str = ""
+    worked: Worked | None = None
 
 
 def said(line: Line) -> str:
@@ -27,12 +28,31 @@ def said(line: Line) -> str:
     return f"Take care: {line.text}" if line.kind == "fault" else line.text
 
 
+def spoken(line: Line, terms: str = "US", language: str = "en") -> str:
+    """The line as it is read aloud: no abbreviations. terms: those the pattern is written in."""
+    from coach.language.phrasebook import load
+    from coach.language.speak import round_label
+    from coach.language.steps import Steps, capital
+
+    book = load(language)
+    steps = Steps(book, terms)
+    if line.worked is None:
+        text = steps.written(said(line), terms)
+        return text if text.endswith((".", "!", "?")) or line.kind in ("title", "heading") else f"{text}."
+    source = line.worked.source
+    label = round_label(book, source.kind, source.number, line.label)
+    told = [steps.nodes(source.foundation), steps.trees((line.worked.tree,))]
+    again = "The same again. " if line.text.startswith("the same again") else ""
+    return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
+
+
 def lines(fabric: Fabric) -> Iterator[Line]:
     """The whole pattern: what is needed, each part round by round with its proved count, the assembly."""
     pattern = fabric.pattern
     yield Line("title", pattern.title or "Pattern")
     size = f" Size {pattern.sizes[fabric.size]}." if pattern.sizes else ""
-    yield Line("note", f"In {pattern.terms} terms as written; the rounds below are in US abbreviations.{size}")
+    yield Line("note", f"The pattern is written in {pattern.terms} terms.{size}")
+    yield Line("key", "The rounds below are in US abbreviations.")
     for name, entries in (("Materials", pattern.materials), ("Gauge", pattern.gauge)):
         if entries:
             yield Line("heading", name)
@@ -57,4 +77,4 @@ def lines(fabric: Fabric) -> Iterator[Line]:
 def _round(worked: Worked, before: Worked | None) -> Line:
     steps = ", ".join(filter(None, (write(worked.source.foundation), abbreviated((worked.tree,)))))
     text = f"the same again: {steps}" if worked.same and before is not None else steps
-    return Line("round", text, worked.label, f"{worked.made} stitches" if worked.made != 1 else "1 stitch")
+    return Line("round", text, worked.label, f"{worked.made} stitches" if worked.made != 1 else "1 stitch", worked)

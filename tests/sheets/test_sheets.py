@@ -69,7 +69,7 @@ def outline(page: str) -> Outline:
 
 def test_lines_come_in_reading_order():
     kinds = [line.kind for line in lines(buoy())]
-    assert kinds == ["title", "note", "heading", "item", "item", "heading", "note", *["round"] * 5, "note", "heading", "item"]
+    assert kinds == ["title", "note", "key", "heading", "item", "item", "heading", "note", *["round"] * 5, "note", "heading", "item"]
 
 
 def test_each_round_has_its_proved_count():
