@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from coach.notation.cursor import Cursor
+from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
 from coach.notation.places import PIECES, read_other_side, read_where
 
 _REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", "right", "wrong", "see", "mark", "marker", "you", "beginning", "optional",
             "made", "including", "now", "both", "should", "stuff", "approximately", "approx", "about")
+_TIMES = ("times", "twice", "once", "thrice", "x", "more", "rep", "*", "each", "next", "same", "in")
 _ENDS = (",", ";", ".")
 _NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
 _JOINED_TO = ("the", "first", "top", "of", "st", "ch", "tch", "sp", "turn", "rnd", "row", "around", "same", "next", "starting", "in", "inc", "second",
@@ -38,7 +40,7 @@ def _to_end_of_clause(c: Cursor, *also: str) -> None:
 
 
 def _ring(c: Cursor) -> list[Node] | None:
-    if not (c.take_all("in?", "a?|the?", "mr") or c.take_all("in?", "a?|the?", "magic|adjustable|sliding", "ring|lp")):
+    if not (c.take_all("in?", "a?|an?|the?", "mr") or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")):
         if c.take_all("form|forming", "a?|the?", "ring|lp") or c.take_all("to", "form|close", "a?|the?", "ring"):
             return [RING]
         return None
@@ -266,4 +268,29 @@ def is_remark(c: Cursor, close: int) -> bool:
     return not any(t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at:close])
 
 
-__all__ = ["is_remark", "read_action", "read_counts"]
+def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None, str | None]]:
+    """The tokens without the remarks in brackets among them, and what a remark says of skipped chains.
+
+    What is said of a chain right behind it stays there, and so does a bracket that says how often.
+    """
+    standing: tuple[bool | None, str | None] = (None, None)
+    pairs = Cursor(tokens).pairs
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        close = pairs.get(i) if tokens[i].value == "(" else None
+        if close is None or close == i + 1 or any(t.is_(*_TIMES) for t in tokens[i + 1:min(close, i + 20)]) or not is_remark(Cursor(tokens, i + 1), close):
+            out.append(tokens[i])
+            i += 1
+            continue
+        said = read_counts(Cursor(tokens, i, close + 1))
+        chain = len(out) > 1 and (out[-1].kind == "space" or out[-1].is_("ch", "tch") or (out[-1].kind == "number" and out[-2].is_("ch")))
+        if said[0] is not None and chain:
+            out += tokens[i:close + 1]
+        elif said[0] is not None:
+            standing = said
+        i = close + 1
+    return out, standing
+
+
+__all__ = ["is_remark", "read_action", "read_counts", "without_remarks"]

@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass, field
 
 from coach.notation import prose
+from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
-from coach.notation.counts import take_counts
+from coach.notation.counts import read_counts, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
@@ -52,6 +53,7 @@ class BodyReader:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
         kept, counts = take_counts(kept)
+        kept, standing = without_remarks(kept)
         out.stated = tuple(counts)
         main = main_stitch(kept)
         named = any(t.kind == "stitch" for t in kept)
@@ -62,7 +64,7 @@ class BodyReader:
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
-        out.standing = grammar.context.standing
+        out.standing = grammar.context.standing if standing[0] is None else standing
         out.nodes = self._sort_out(nodes, out)
         return out
 
@@ -106,6 +108,8 @@ def _harmless(node: Unread) -> bool:
 
 
 def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:
+    if begun and found and (close := Cursor(found).closing()) is not None and read_counts(found, 1, close):
+        return False
     if prose.is_surely_prose(sentence):
         return True
     if instructs(found):

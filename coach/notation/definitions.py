@@ -59,7 +59,7 @@ def _define(out: Definitions, text: str, line: str, at: int, terms: str, loose: 
     names = [n.strip().lower() for n in (m["name"], m["also"], m["short"]) if n]
     body = m["body"]
     if not loose:
-        out.abbreviations += [(n, body.strip(" .;")) for n in names]
+        out.abbreviations += _paired(names, body.strip(" .;,"))
     if names[0] in ("dec", "decrease") and re.search(r"inv", body, re.IGNORECASE):
         out.dec = "invdec"
     own = _meaning(text, names, body, at + m.start("body"), terms)
@@ -69,6 +69,12 @@ def _define(out: Definitions, text: str, line: str, at: int, terms: str, loose: 
     for name in {*names, *short} - _NO_NAMES:
         if _is_own(name, terms, own) and not (loose and len(name) < 2):
             out.special[name] = own
+
+
+def _paired(names: list[str], meaning: str) -> list[tuple[str, str]]:
+    """`st, sts: stitch, stitches` is two; a name in brackets means the same as the one before it."""
+    meanings = [m.strip() for m in meaning.split(",")]
+    return list(zip(names, meanings if len(meanings) == len(names) else [meaning] * len(names), strict=True))
 
 
 def _entries(block: str, start: int) -> list[tuple[str, int]]:

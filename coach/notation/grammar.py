@@ -161,7 +161,9 @@ class Grammar:
         self.context.loop = loop
         c.at = close + 1
         if not body or all(isinstance(n, Unread) for n in body):
-            del self.problems[known:]
+            deep = [p for p in self.problems[known:] if p.kind == "bracket"]
+            self.problems[known:] = deep
+            _ = deep and read_times(c)  # what is repeated is missing already
             return []
         return self._after_bracket(c, at, body)
 

@@ -24,7 +24,7 @@ _STARTERS = re.compile(
 )
 _HARD = re.compile(r"^\W*(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
                    r"fasten off|insert|pull|gather|flatten|fold|pin)\b", re.IGNORECASE)
-_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|\n{2,}")
+_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s+(?=[A-Z][a-z])|\n{2,}")
 
 
 def kind_of(text: str) -> str:

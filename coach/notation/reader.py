@@ -47,6 +47,8 @@ def read(text: str) -> Pattern:
             assembly += _notes(text, section)
         else:
             notes += _notes(text, section)
+    if not title and len(parts) == 1 and parts[0].name != "Piece":
+        title = parts[0].name
     pattern = Pattern(text, title, terms, sizes, plain(found, "materials"), plain(found, "gauge"), tuple(said.abbreviations), tuple(parts),
                       tuple(assembly), tuple(notes), (), line_starts(text))
     faults = [pattern.fault(p.kind, "error", p.span, p.message, p.hint) for p in problems] + reading_faults(pattern)

@@ -21,7 +21,7 @@ def read_times(c: Cursor, star: bool = True) -> Times | None:
     star: `* 6` is "times 6" (where no repeat is open that the star closes).
     """
     at = c.at
-    c.take_if("a", "for", "another", "all", "total", "of") if c.peek(1).kind == "number" else None
+    c.take_any("a", "for", "another", "all", "total", "of")
     c.take_if("work") if c.peek(1).kind == "number" and c.peek(2).is_("times", "x") else None
     for adverb, n in _ADVERBS.items():
         if c.take_if(adverb):
