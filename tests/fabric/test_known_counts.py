@@ -114,20 +114,27 @@ class TestBallsByTheSine:
 
 
 # Balls by six increases a round, even rounds, and the same decreases: common practice, no source.
-@pytest.mark.parametrize(("widest", "even"), [(24, 4), (30, 5), (36, 6), (48, 9)])
-def test_a_ball_by_sixes(widest, even, geometry):
+def ball(widest: int, even: int) -> str:
+    """6, 12 ... widest, so many even rounds more, and the same back."""
     steps = widest // 6
-    grows = ["6 sc in magic ring",
-        "2 sc in each st around"] + [f"(Sc {n}, inc) x 6" if n > 1 else "(Sc, inc) x 6" for n in range(1, steps - 1)]
-    shrinks = [f"(Sc {n}, sc2tog) x 6" if n > 1 else "(Sc, sc2tog) x 6" for n in range(steps - 2, 0,
-        -1)] + ["Sc2tog x 6"]
-    lines = [*grows, *["Sc in each st around"] * even, *shrinks]
-    text = "\n".join(f"Rnd {n}: {line}." for n, line in enumerate(lines, 1))
-    assert made(text) == [6 * n for n in range(1, steps)] + [widest] * (even + 1) + [6 * n for n in range(steps - 1, 0,
-        -1)]
-    assert kinds(text) == []
-    table = next(e for e in geometry["sphere_common"]["example"] if (e["max"], e["even_rounds"]) == (widest, even))
-    assert made(text) == table["stitches_by_round"]
+    grows = ["6 sc in magic ring", "2 sc in each st around"]
+    grows += [f"(Sc {n}, inc) x 6" if n > 1 else "(Sc, inc) x 6" for n in range(1, steps - 1)]
+    shrinks = [f"(Sc {n}, sc2tog) x 6" if n > 1 else "(Sc, sc2tog) x 6" for n in range(steps - 2, 0, -1)]
+    lines = [*grows, *["Sc in each st around"] * even, *shrinks, "Sc2tog x 6"]
+    return "\n".join(f"Rnd {n}: {line}." for n, line in enumerate(lines, 1))
+
+
+@pytest.mark.parametrize(("widest", "even"), [(24, 4), (30, 5), (36, 6), (48, 9)])
+class TestBallsBySixes:
+    def test_a_ball_is_worked(self, widest, even):
+        up = list(range(6, widest, 6))
+        assert made(ball(widest, even)) == [*up, *[widest] * (even + 1), *reversed(up)]
+        assert kinds(ball(widest, even)) == []
+
+    def test_the_table_says_the_same(self, widest, even, geometry):
+        balls = geometry["sphere_common"]["example"]
+        table = next(e for e in balls if (e["max"], e["even_rounds"]) == (widest, even))
+        assert made(ball(widest, even)) == table["stitches_by_round"]
 
 
 # ---------------------------------------------------------------- hyperbolic planes
@@ -185,13 +192,16 @@ def test_a_pseudosphere_doubles():
 # ---------------------------------------------------------------- cones and tubes
 
 # Increases c of a round in a disc of six: the half angle is asin(c / 6); counts are arithmetic.
-@pytest.mark.parametrize("c", range(7))
-def test_a_cone(c, geometry):
-    counts = [6 + c * n for n in range(6)]
-    assert made(shaped(counts)) == counts
-    example = next(e for e in geometry["cone"]["example"] if e["increase_per_round"] == c)
-    assert example["rounds_1_to_6_from_6"] == counts
-    assert math.degrees(math.asin(c / 6)) == pytest.approx(example["half_angle_deg_k6"], abs=0.05)
+@pytest.mark.parametrize(("c", "half_angle"), list(enumerate([0, 9.6, 19.5, 30, 41.8, 56.4, 90])))
+class TestCones:
+    def test_a_cone_is_worked(self, c, half_angle):
+        assert made(shaped([6 + c * n for n in range(6)])) == [6 + c * n for n in range(6)]
+        assert math.degrees(math.asin(c / 6)) == pytest.approx(half_angle, abs=0.05)
+
+    def test_the_table_says_the_same(self, c, half_angle, geometry):
+        example = next(e for e in geometry["cone"]["example"] if e["increase_per_round"] == c)
+        assert made(shaped(example["rounds_1_to_6_from_6"])) == example["rounds_1_to_6_from_6"]
+        assert example["half_angle_deg_k6"] == half_angle
 
 
 def test_a_tube_keeps_its_stitches():

@@ -159,7 +159,6 @@ class TestWhatCanNotBeRead:
     def test_an_open_bracket_is_a_fault(self, line):
         assert "bracket" in kinds(f"Rnd 1: 6 sc in magic ring.\nRnd 2: {line}")
 
-    @pytest.mark.xfail(strict=True, reason="the fault of the innermost bracket is dropped by the one around it")
     def test_hostile_depth_is_a_fault(self):
         line = "(" * 5000 + "sc" + ")" * 5000
         assert "bracket" in kinds(f"Rnd 1: 6 sc in magic ring.\nRnd 2: {line} x 6.")

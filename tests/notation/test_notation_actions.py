@@ -155,6 +155,5 @@ class TestRemarks:
     def test_a_remark_in_a_round_is_passed_over(self):
         assert body("Sc in each st around (the right side faces you).") == (around(stitch("sc")),)
 
-    @pytest.mark.xfail(strict=True, reason="a remark in the middle of an instruction cuts it")
     def test_a_remark_in_the_middle_is_passed_over(self):
         assert body("Sc in each st (not too tight) around.") == (around(stitch("sc")),)

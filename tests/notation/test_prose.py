@@ -60,7 +60,7 @@ def test_it_may_only_start_as_prose(sentence):
 class TestSentences:
     @pytest.mark.parametrize(("text", "parts"), [
         ("Sc in each st around. Stuff.", ["Sc in each st around.", "Stuff."]),
-        ("Sc in each st. (18) Stuff firmly.", ["Sc in each st.", "18) Stuff firmly."]),
+        ("Sc in each st (18). Stuff firmly.", ["Sc in each st (18).", "Stuff firmly."]),
         ("One sentence only", ["One sentence only"]),
         ("Do it! Do it again? Yes.", ["Do it!", "Do it again?", "Yes."]),
         ("", []),

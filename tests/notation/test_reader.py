@@ -66,7 +66,6 @@ class TestPage:
         assert p.gauge == ("12 sc and 13 rnds to 5 cm",)
         assert [n.text for n in p.notes] == ["A small puffin, worked from the head down."]
 
-    @pytest.mark.xfail(strict=True, reason="the comma between two stays with the first")
     def test_abbreviations_as_written(self):
         assert dict(self.PATTERN.abbreviations) == {
             "sc": "single crochet", "inc": "increase", "dec": "invisible decrease"}
