@@ -33,7 +33,7 @@ CLIPPED_SHARE = 0.001
 
 @dataclass(frozen=True, slots=True)
 class SoundCheck:
-    """Figures of one check, None for what could not be measured. room, maker: levels; echo: of the coach's own voice."""
+    """Figures of a check, None for what could not be measured. room, maker: levels; echo: of the coach's voice."""
 
     microphone: str | None = None
     loudspeaker: str | None = None

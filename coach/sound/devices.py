@@ -26,14 +26,14 @@ _INSTALL = {
     "darwin": "Install it with: brew install portaudio",
 }
 _PLUG_IN = {
-    "microphone": "Plug one in or switch it on, and allow this program to use it. Typed requests and keys work without.",
+    "microphone": "Plug one in or switch it on, and let this program use it. Typed requests and keys work without it.",
     "loudspeaker": "Plug one in or switch it on. Every sentence is printed as well.",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """A sound device. index: PortAudio's number for it, valid until `rescan`; inputs, outputs: channels; rate: its usual
+    """A sound device. index: PortAudio's number for it, until `rescan`; inputs, outputs: channels; rate: its usual
     samples a second; default_in, default_out: whether the system uses it where none is named."""
 
     index: int
@@ -151,8 +151,8 @@ def end_stream(stream: Any) -> None:
 
 def rescan() -> tuple[Device, ...]:
     """Look for devices anew: PortAudio lists them once, at its start, so it has to be ended and started. Streams that
-    are held are closed and reopened. Nothing is done while one is busy (the coach is speaking), nor where a stream hangs:
-    PortAudio could not be ended. Raises NoPortAudio."""
+    are held are closed and reopened. Nothing is done while one is busy (the coach is speaking), nor where a stream
+    hangs: PortAudio could not be ended. Raises NoPortAudio."""
     sd = sound_system()
     held = list(_holders)
     if any(holder.busy for holder in held) or any(ending.is_alive() for ending in _hung):

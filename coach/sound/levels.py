@@ -16,8 +16,8 @@ FLOOR_DB = -96.0  # of 16 bits
 CLIPPED = 32_000  # of 32767: as loud as most converters get before they flatten
 LATEST_ECHO_SECONDS = 1.5  # from asking for a sound to hearing it; a slow sound server holds half a second back
 BAND = (300.0, 4000.0)  # hertz that are compared: what small loudspeakers and microphones pass
-# Times the usual correlation. Measured: people talking reached 9.9 in 280 pieces, other synthetic voices 5.8; the coach in
-# simulated rooms (reverberation 0.3 and 0.6 s, -20 to -40 dB, with noise) at least 22.8.
+# Times the usual correlation. Measured: people talking reached 9.9 in 280 pieces, other synthetic voices 5.8; the coach
+# in simulated rooms (reverberation 0.3 and 0.6 s, -20 to -40 dB, with noise) at least 22.8.
 SURE_ECHO = 14.0
 
 
@@ -32,8 +32,8 @@ class Levels:
 
 @dataclass(frozen=True, slots=True)
 class Echo:
-    """How what was played came back. delay: seconds; gain: its level in the recording against the samples played, in dB;
-    sureness: height of the correlation's peak over its usual height."""
+    """How what was played came back. delay: seconds; gain: its level in the recording against the samples played, in
+    dB; sureness: height of the correlation's peak over its usual height."""
 
     delay: float
     gain: float

@@ -1,6 +1,6 @@
 """A process that answers one line of JSON with one line of JSON, and that can be killed at any moment.
 
-Reading has a time limit: pipes can't be waited on with one on every operating system, so a thread reads and a queue waits.
+Reading has a time limit. Not every operating system can wait for a pipe with one, so a thread reads and a queue waits.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -79,10 +80,8 @@ class LineWorker:
         self._process.kill()
         self._process.wait()
         assert self._process.stdin is not None
-        try:
+        with suppress(OSError):  # what was still to be written to it is no matter now
             self._process.stdin.close()
-        except OSError:
-            pass  # what was still to be written to it is no matter now
 
     def _read(self) -> None:
         assert self._process.stdout is not None

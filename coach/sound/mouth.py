@@ -12,6 +12,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -241,10 +242,8 @@ class _Ahead:
                 if self._closed:
                     return
                 sentence = self._wishes.pop(0)
-            try:
+            with suppress(MouthError):  # nobody waits for it: `say` will try by itself and tell
                 self._keep(self._renderer, sentence)
-            except MouthError:
-                pass  # nobody waits for it: `say` will try by itself and tell
 
 
 class _Cache:

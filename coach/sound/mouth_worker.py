@@ -1,14 +1,15 @@
 """The speech engine in a process of its own: `python -m coach.sound.mouth_worker`.
 
-pyttsx3 can hang or crash the process that it runs in, and on Linux it loads espeak-ng (GPL), so nothing else lives here:
-`coach.sound.mouth` starts this, kills it when it must, and starts it again.
+pyttsx3 can hang or crash the process that it runs in, and on Linux it loads espeak-ng (GPL), so nothing else lives
+here: `coach.sound.mouth` starts this, kills it when it must, and starts it again.
 
-One JSON object a line, UTF-8. From the worker first `{"ready": true, "engine": "espeak"}` or `{"error": ...}` and the end.
+One JSON object a line, UTF-8. From the worker first `{"ready": true, "engine": "espeak"}`, or `{"error": ...}` and the
+end.
 Then one answer for each request:
 
-    {"text": "Next.", "rate": 175, "voice": "en-us+f3", "pitch": 50, "to": "/folder/1.wav"}   ->  {"saved": "/folder/1.wav"}
-    {"voices": true}                      ->  {"voices": [{"id": ..., "name": ..., "languages": [...]}, ...]}
-    what can't be done                    ->  {"error": "why", "kind": "voice" | "engine"}
+    {"text": "Next.", "rate": 175, "voice": "en-us+f3", "pitch": 50, "to": "/a/1.wav"}  ->  {"saved": "/a/1.wav"}
+    {"voices": true}  ->  {"voices": [{"id": ..., "name": ..., "languages": [...]}, ...]}
+    what can't be done  ->  {"error": "why", "kind": "voice" | "engine"}
 
 `voice` and `pitch` may be null: the engine's own. The worker ends with its input, or after an error of the engine.
 """

@@ -1,8 +1,8 @@
 """What is being played, sample by sample: the player's core, without a device, a clock or a thread.
 
-The device pulls; `Playback` answers with exactly the samples that were queued, then silence. It owns "speaking": that is
-true from the first queued sample until the last one and a tail have been pulled, so that the ears can wait for the room
-to be quiet. Not safe for threads by itself.
+The device pulls; `Playback` answers with exactly the samples that were queued, then silence. It owns "speaking": that
+is true from the first queued sample until the last one and a tail have been pulled, so that the ears can wait for the
+room to be quiet. Not safe for threads by itself.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ class Playback:
     """A queue of pieces, pulled in blocks of any size."""
 
     def __init__(self, rate: int, tail: float = TAIL_SECONDS) -> None:
-        """rate: samples a second of what is queued and pulled; tail: seconds of silence that still count as speaking."""
+        """rate: samples a second, queued and pulled; tail: seconds of silence that still count as speaking."""
         self.rate = rate
         self.tail = tail
         self.volume = 1.0  # 0 to 1, on what is pulled from now on

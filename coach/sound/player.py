@@ -1,7 +1,7 @@
 """Players: what speaks through the loudspeaker, and what writes into a file in its place.
 
-The coach plays everything through one stream of its own, which stays open and silent between sentences: opening one takes
-time and may stall, and only who plays knows when speaking ends.
+The coach plays everything through one stream of its own, which stays open and silent between sentences: opening one
+takes time and may stall, and only who plays knows when speaking ends.
 """
 
 from __future__ import annotations

@@ -6,9 +6,9 @@ from enum import Enum
 from math import inf
 
 LOST_SECONDS = 1.5  # without a frame; frames come every 0.02 s, and the maker is told within two
-RETRY_SECONDS = 2.0  # between attempts to open it again
+RETRY_SECONDS = 3.0  # between attempts to open it again; a sound server may take two to begin
 SETTLED_SECONDS = 0.5  # of frames, before a lost one counts as back: some give a few at their start and stall
-START_SECONDS = 1.5  # more, for the first frame after opening: some sound servers are slow to begin
+START_SECONDS = 1.5  # more than that, for the first frames after opening
 
 
 class Sign(Enum):
@@ -51,7 +51,7 @@ class Watchdog:
             self._since = inf  # until the next frame
             self._tried = -inf  # the first attempt follows at once: some sound servers stall when a stream begins
             return Sign.LOST
-        if self.lost and now - self._tried >= RETRY_SECONDS:
+        if self.lost and now - self._tried >= RETRY_SECONDS and now - self._heard > SETTLED_SECONDS:
             self._tried = now
             return Sign.RETRY
         return Sign.FINE

@@ -139,9 +139,8 @@ class WavWriter:
 
     def _header(self) -> bytes:
         size = min(self._bytes, OPEN_ENDED - HEADER.size)
-        return HEADER.pack(
-            b"RIFF", size + HEADER.size - 8, b"WAVE", b"fmt ", 16, PCM, 1, self.rate, self.rate * 2, 2, 16, b"data", size
-        )
+        fmt = (b"fmt ", 16, PCM, 1, self.rate, self.rate * 2, 2, 16)
+        return HEADER.pack(b"RIFF", size + HEADER.size - 8, b"WAVE", *fmt, b"data", size)
 
     def __enter__(self) -> WavWriter:
         return self

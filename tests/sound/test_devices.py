@@ -29,8 +29,8 @@ class TestChoosing:
         "kind, name, chosen",
         [
             ("microphone", None, 1), ("loudspeaker", None, 1),
-            ("loudspeaker", "monitor", 0), ("microphone", "HEADSET", 3), ("microphone", "pro", 2), ("loudspeaker", "heads", 3),
-            ("microphone", "in", 1),
+            ("loudspeaker", "monitor", 0), ("loudspeaker", "heads", 3),
+            ("microphone", "HEADSET", 3), ("microphone", "pro", 2), ("microphone", "in", 1),
         ],
     )
     def test_by_name_or_the_usual_one(self, kind, name, chosen):

@@ -72,10 +72,13 @@ def sentence() -> np.ndarray:
     return resample(speech.samples, speech.rate, RATE)
 
 
+ROOMS = [(0.2, -6, 10), (0.3, -20, 100), (0.6, -20, 30), (0.6, -40, 10)]
+
+
 class TestEcho:
     @pytest.mark.parametrize("seed", range(3))
     @pytest.mark.parametrize("delay", [0.0, 0.12, 0.9])
-    @pytest.mark.parametrize("room_seconds, gain, hiss", [(0.2, -6, 10), (0.3, -20, 100), (0.6, -20, 30), (0.6, -40, 10)])
+    @pytest.mark.parametrize("room_seconds, gain, hiss", ROOMS)
     def test_the_coach_in_a_simulated_room_is_found(self, sentence, delay, room_seconds, gain, hiss, seed):
         found = echo(sentence, recorded(sentence, delay, gain, room_seconds, hiss, seed), RATE)
         assert found.heard

@@ -28,7 +28,8 @@ def start() -> Iterator[Callable[[str], LineWorker]]:
 def test_it_answers_one_line_with_one(start):
     worker = start(ECHO)
     for n in range(5):
-        assert worker.ask({"round": n, "text": "caf\u00e9\n\U0001f9f6"}, 20) == {"round": n, "text": "caf\u00e9\n\U0001f9f6"}
+        request = {"round": n, "text": "caf\u00e9\n\U0001f9f6"}
+        assert worker.ask(request, 20) == request
 
 
 def test_it_may_speak_first(start):

@@ -32,7 +32,7 @@ def loudness(speech: Speech) -> float:
 
 
 def worker(tmp_path: Path, lines: str) -> list[str]:
-    """The command of a worker that first does `lines` (`turn` is how many have been started before) and is then the real one."""
+    """The command of a worker that first does `lines` (`turn`: how many came before) and is then the real one."""
     script = tmp_path / "worker.py"
     script.write_text(
         "import os, sys, time\nfrom pathlib import Path\n"
@@ -96,7 +96,9 @@ class TestSpeech:
     def test_nothing_to_say_is_no_samples(self, mouth, text):
         assert len(mouth.say(text).samples) == 0
 
-    @pytest.mark.parametrize("text", ["one\ntwo", 'say "two"', "two\x00three", "caf\u00e9 <b>", "half \ud83d there", "[[h@'loU]]"])
+    @pytest.mark.parametrize(
+        "text", ["one\ntwo", 'say "two"', "two\x00three", "caf\u00e9 <b>", "half \ud83d there", "[[h@'loU]]"]
+    )
     def test_odd_characters_are_spoken_or_left_out(self, mouth, text):
         assert mouth.say(text).seconds > 0.2
 
@@ -186,7 +188,7 @@ class TestWorkerTrouble:
             assert mouth.say("Next.").seconds > 0.2
 
     def test_a_worker_that_says_it_saved_but_did_not(self, tmp_path):
-        lies = "print('{\"ready\": true}', flush=True); input(); print('{\"saved\": \"nowhere.wav\"}', flush=True); time.sleep(9)"
+        lies = "print('{\"ready\": true}'); print('{\"saved\": \"nowhere.wav\"}', flush=True); time.sleep(9)"
         with EngineMouth("en-us", command=worker(tmp_path, lies)) as mouth:
             with pytest.raises(MouthError, match="nowhere.wav"):
                 mouth.say("Next.")

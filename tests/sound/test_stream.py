@@ -101,7 +101,7 @@ class TestUnplugging:
         desk.pass_time(30, microphone)
         desk.card.plugged["Webcam"] = webcam
         before = len(desk.heard)
-        desk.pass_time(5, microphone)
+        desk.pass_time(8, microphone)
         assert desk.told[1:] == [DeviceBack("microphone", "Webcam")] and not microphone.lost
         assert len(desk.heard) > before
         microphone.close()
@@ -113,7 +113,7 @@ class TestUnplugging:
         desk.pass_time(3, microphone)
         assert microphone.lost and not desk.card.streams
         desk.card.plugged |= {"Webcam": MICROPHONE}
-        desk.pass_time(5, microphone)
+        desk.pass_time(8, microphone)
         assert microphone.device.name == "Webcam" and microphone.device.index == 2 and not microphone.lost
         microphone.close()
 
@@ -121,7 +121,7 @@ class TestUnplugging:
         microphone = desk.microphone()
         del desk.card.plugged["Webcam"]
         desk.card.plugged |= {"Headset": MICROPHONE}
-        desk.pass_time(6, microphone)
+        desk.pass_time(8, microphone)
         assert desk.told == [DeviceLost("microphone", "Webcam"), DeviceBack("microphone", "Headset")]
         microphone.close()
 
@@ -147,7 +147,7 @@ class TestUnplugging:
         played = desk.pass_time(5, microphone, player)
         assert np.array_equal(played, sentence(5.0).samples)
         desk.card.plugged |= {"Webcam": MICROPHONE}
-        desk.pass_time(5, microphone, player)
+        desk.pass_time(8, microphone, player)
         assert [e for e in desk.told if isinstance(e, DeviceBack)] == [DeviceBack("microphone", "Webcam")]
         microphone.close(), player.close()
 
@@ -241,7 +241,7 @@ class TestPlayer:
         player.play(sentence(1.0))  # goes nowhere, and is over at once
         assert desk.told == [Played(2, 0.0, 1.0), Quiet(lost=True)] and not player.speaking
         desk.card.plugged["Desk"] = desk_speaker
-        desk.pass_time(6, player)
+        desk.pass_time(8, player)
         player.play(sentence(1.0))
         played = desk.pass_time(2, player)
         assert np.array_equal(played[:48_000], sentence(1.0).samples)
@@ -252,7 +252,7 @@ class TestPlayer:
         player = desk.player()
         del desk.card.plugged["Desk"]
         desk.card.plugged |= {"Headset": LOUDSPEAKER | {"default_samplerate": 16_000.0}}
-        desk.pass_time(6, player)
+        desk.pass_time(8, player)
         player.play(sentence(1.0, 16_000))
         assert np.array_equal(desk.pass_time(1, player), sentence(1.0, 16_000).samples)
         player.close()

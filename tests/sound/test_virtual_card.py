@@ -1,7 +1,8 @@
 """The live stream over a virtual sound card: real PortAudio, real clock. Skipped where pulseaudio is not installed.
 
 The card is a sound server of the test's own, in a folder of its own; each scenario runs in a process of its own, as
-PortAudio looks at its surroundings once. On Debian: apt-get install pulseaudio pulseaudio-utils libasound2-plugins libportaudio2
+PortAudio looks at its surroundings once. On Debian the packages pulseaudio, pulseaudio-utils, libasound2-plugins and
+libportaudio2 are needed.
 """
 
 from __future__ import annotations

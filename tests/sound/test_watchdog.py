@@ -33,11 +33,11 @@ def test_an_unplugged_one_is_noticed_within_two_seconds_and_said_once():
     assert [sign for _, sign in noticed].count(Sign.LOST) == 1 and watchdog.lost
 
 
-def test_it_is_tried_at_once_and_then_every_two_seconds():
+def test_it_is_tried_at_once_and_then_every_three_seconds():
     noticed = looks(Watchdog(0), 0, 10, beating=False)
     tries = [at for at, sign in noticed if sign is Sign.RETRY]
     assert tries[0] - noticed[0][0] <= 0.11
-    assert all(1.9 < b - a < 2.2 for a, b in zip(tries, tries[1:], strict=False)) and len(tries) == 5
+    assert all(2.9 < b - a < 3.2 for a, b in zip(tries, tries[1:], strict=False)) and len(tries) == 3
 
 
 def test_one_that_never_gave_anything_is_lost_too():
@@ -58,6 +58,13 @@ def test_a_few_frames_and_a_stall_are_not_back():
     assert {sign for _, sign in looks(watchdog, 5.3, 20, beating=False)} == {Sign.RETRY}
     looks(watchdog, 20, 20.3, beating=True)
     assert looks(watchdog, 20.3, 21, beating=True) == [(20.5, Sign.BACK)]
+
+
+def test_a_late_start_is_not_cut_short():
+    watchdog = Watchdog(0)
+    tries = [at for at, sign in looks(watchdog, 0, 6, beating=False) if sign is Sign.RETRY]
+    assert looks(watchdog, 6, tries[-1] + 2.9, beating=False) == []
+    assert looks(watchdog, tries[-1] + 2.9, 12, beating=True)[0][1] is Sign.BACK
 
 
 def test_one_that_was_reopened_may_take_its_time():

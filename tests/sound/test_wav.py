@@ -22,7 +22,9 @@ SAMPLES = np.array([0, 1, -1, 256, -256, 12_800, -12_800, 32_512, -32_768] * 40,
 COARSE = (SAMPLES // 256 * 256).astype(np.int16)  # exact in 8 bits
 
 
-def wav(data: bytes, code: int, channels: int, rate: int, bits: int, before: bytes = b"", size: int | None = None) -> bytes:
+def wav(
+    data: bytes, code: int, channels: int, rate: int, bits: int, before: bytes = b"", size: int | None = None
+) -> bytes:
     """A WAV file as other programs write it. before: chunks before the samples; size: what it claims to hold."""
     block = channels * bits // 8
     if code == 0xFFFE:
