@@ -21,6 +21,7 @@ from typing import Any
 
 import numpy as np
 
+from coach.sound.aiff import is_aiff, read_aiff
 from coach.sound.errors import MouthError, RecordingError
 from coach.sound.line_worker import LineWorker, WorkerLost, python_module
 from coach.sound.model import Speech
@@ -172,7 +173,7 @@ class _Renderer:
             raise WorkerLost(answer["error"])
         if "saved" in answer:
             file = Path(answer["saved"])
-            answer["speech"] = trimmed(read_speech(file))
+            answer["speech"] = trimmed(read_rendered(file))
             file.unlink(missing_ok=True)
         return answer
 
@@ -272,6 +273,11 @@ class _Cache:
             self._kept.move_to_end(sentence)
             while len(self._kept) > self._size:
                 self._kept.popitem(last=False)
+
+
+def read_rendered(file: Path) -> Speech:
+    """What an engine wrote: WAV, on macOS AIFF. Raises RecordingError, OSError."""
+    return read_aiff(file) if is_aiff(file) else read_speech(file)
 
 
 def trimmed(speech: Speech) -> Speech:
