@@ -112,9 +112,10 @@ def parser() -> argparse.ArgumentParser:
     sheet.add_argument("--hand", choices=("left", "right"), help="which hand the chart is drawn for (right)")
 
     bring = command(
-        "bring", "sheets", "take a pattern out of a PDF, a web page or a text into patterns/",
-        "coach bring scarf.pdf", "then: coach check scarf")
-    bring.add_argument("file", metavar="FILE", help="a PDF, web page or text file")
+        "bring", "sheets", "take a pattern out of a PDF, a web page, a DOCX file or a text into patterns/",
+        "coach bring scarf.pdf", "then: coach check scarf",
+        "coach bring - < page.txt", "what comes from another program")
+    bring.add_argument("file", metavar="FILE", help="a PDF, DOCX, web page or text file, or - for standard input")
 
     works = command(
         "works", "works", "list the works in progress and where each stands",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import replace
 from pathlib import Path
 
 from coach.commands.check import load
-from coach.commands.files import Unreadable
+from coach.commands.files import STANDARD_INPUT, Unreadable, patterns
 from coach.fabric.model import Fabric
 
 
@@ -55,10 +56,28 @@ def _bring(args) -> int:
     from coach.commands.stage import command
     from coach.sheets import bring
 
-    path = Path(args.file)
-    if not path.is_file():
-        raise Unreadable(f"There is no file {args.file}.", "Check its name and folder.")
-    brought = bring.bring(path)
-    print(f"Written: {brought}")
-    print(f"Now: {command()} check {Path(brought).stem}")
+    if args.file == STANDARD_INPUT:
+        brought = bring.bring_data(sys.stdin.buffer.read(bring.LARGEST + 1), "brought")
+        name = brought.pattern.title or "brought"
+    else:
+        brought = bring.bring(Path(args.file))
+        name = Path(args.file).stem
+    path = new_file(Path.cwd() / "patterns", name)
+    try:
+        path.parent.mkdir(exist_ok=True)
+        with open(path, "x", encoding="utf-8", newline="\n") as file:
+            file.write(brought.text)
+    except OSError as error:
+        raise Unreadable(f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk.") from None
+    for sentence in brought.told():
+        print(sentence)
+    print(f"Written: {path}")
+    print(f"Now: {command()} check {path.stem}")
     return 0
+
+
+def new_file(folder: Path, name: str) -> Path:
+    """A file of this name that is not there yet: `net-float.md`, `net-float-2.md` ..."""
+    plain = "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())[:60].strip("-") or "brought"
+    taken = ({p.stem.lower() for p in folder.iterdir()} if folder.is_dir() else set()) | set(patterns())
+    return folder / f"{next(n for n in (plain, *(f'{plain}-{i}' for i in range(2, 10_000))) if n not in taken)}.md"

@@ -177,7 +177,7 @@ STYLE = """body { font-family: sans-serif; line-height: 1.6; } ol, ul { list-sty
 """
 SMIL = """<?xml version="1.0" encoding="utf-8"?>
 <smil xmlns="http://www.w3.org/ns/SMIL" xmlns:epub="http://www.idpf.org/2007/ops" version="3.0">
-<body><seq id="seq{c}" epub:textref="chapter{c}.xhtml">
+<body><seq id="seq{c}" epub:textref="chapter{c}.xhtml#all">
 {pars}
 </seq></body>
 </smil>
@@ -192,7 +192,7 @@ CONTAINER = """<?xml version="1.0" encoding="utf-8"?>
 def _xhtml(title: str, body: str, language: str) -> str:
     return (f'<?xml version="1.0" encoding="utf-8"?>\n<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" '
             f'xmlns:epub="http://www.idpf.org/2007/ops" lang="{language}" xml:lang="{language}">\n<head><title>{escape(title)}</title>'
-            f'<link rel="stylesheet" type="text/css" href="style.css"/></head>\n<body>\n<section aria-label="{escape(title)}">\n{body}\n</section>\n'
+            f'<link rel="stylesheet" type="text/css" href="style.css"/></head>\n<body>\n<section id="all" aria-label="{escape(title)}">\n{body}\n</section>\n'
             '</body>\n</html>\n')
 
 

@@ -1,73 +1,212 @@
-"""Patterns out of PDF files, web pages and texts."""
+"""Patterns out of PDF files, web pages, DOCX files and texts; hostile files end in a sentence."""
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
 import pytest
 
-from coach.sheets.bring import bring
+from coach.fabric import work
+from coach.sheets.bring import LARGEST, bring, bring_data, kind_of
 from coach.sheets.errors import SheetError
+
+sys.path.insert(0, str(Path(__file__).parent))
+from files_to_bring import bomb_pdf, docx_of, paragraph, pdf_of, pdf_with, table  # noqa: E402
 
 PAGE = """<!doctype html><html><head><title>shop</title><style>p {}</style></head><body>
 <nav><a href="#">menu of things</a></nav>
 <h1>Net float</h1><h2>Float (make 2)</h2>
 <p>Rnd 1: 6 sc in magic ring. (6)</p><p>Rnd 2: <b>2 sc</b> in each st around. (12)</p>
 <script>alert("Rnd 3: 1 sc")</script><footer>made by us</footer></body></html>"""
+ROUNDS = ["Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: 2 sc in each st around. (12)", "Rnd 3: (Sc 1, inc) x 6. (18)"]
 
 
-def pdf_of(lines: list[str]) -> bytes:
-    """A small PDF with one line of text after another."""
-    text = "BT /F1 12 Tf 50 750 Td 14 TL " + " ".join(f"({line.replace('(', chr(92) + '(').replace(')', chr(92) + ')')}) Tj T*" for line in lines) + " ET"
-    objects = ["<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-               "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 600 800] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
-               f"<< /Length {len(text)} >>\nstream\n{text}\nendstream", "<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>"]
-    out, places = b"%PDF-1.4\n", []
-    for i, body in enumerate(objects, 1):
-        places.append(len(out))
-        out += f"{i} 0 obj\n{body}\nendobj\n".encode()
-    start = len(out)
-    out += f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode() + b"".join(f"{p:010d} 00000 n \n".encode() for p in places)
-    return out + f"trailer << /Size {len(objects) + 1} /Root 1 0 R >>\nstartxref\n{start}\n%%EOF".encode()
+def rounds(brought) -> list[list[str]]:
+    return [[r.label for r in part.rounds] for part in brought.pattern.parts]
 
 
-def test_a_web_page_keeps_headings_and_rounds_and_drops_the_rest(tmp_path):
+def fails(data: bytes, name: str, seconds: float = 60.0) -> SheetError:
+    with pytest.raises(SheetError) as error:
+        bring_data(data, name, seconds)
+    assert error.value.message.endswith(".") and error.value.hint
+    return error.value
+
+
+# ---- web pages
+def test_a_web_page_keeps_headings_and_rounds_and_tells_what_it_leaves_out(tmp_path):
     (tmp_path / "float.html").write_text(PAGE)
     brought = bring(tmp_path / "float.html")
     assert brought.pattern.title == "Net float"
     assert [(p.name, p.make, len(p.rounds)) for p in brought.pattern.parts] == [("Float", 2, 2)]
     assert "menu" not in brought.text and "alert" not in brought.text
     assert brought.pattern.faults == ()
+    assert any("menu of things" in what for what in brought.left_out) and any("made by us" in what for what in brought.left_out)
 
 
+def test_a_table_of_rounds_becomes_lines_of_rounds():
+    rows = "".join(f"<tr><td>{a}</td><td>{b}</td><td>{c}</td></tr>" for a, b, c in (
+        ("Rnd 1", "6 sc in magic ring", "6"), ("Rnd 2", "2 sc in each st around", "12")))
+    brought = bring_data(f"<html><body><h1>Float</h1><h2>Float</h2><table>{rows}</table></body></html>".encode(), "float.html")
+    assert "Rnd 2: 2 sc in each st around (12)" in brought.text
+    assert [w.made for w in work(brought.pattern).parts[0].rounds] == [6, 12]
+
+
+def test_numbers_of_a_list_are_kept():
+    page = PAGE.replace("<script>", "<h2>Assembly</h2><ol><li>Sew.</li><li>Stuff.</li></ol><script>")
+    brought = bring_data(page.encode(), "float.html")
+    assert "1. Sew.\n" in brought.text and "2. Stuff.\n" in brought.text
+    assert len(brought.pattern.assembly) == 2
+
+
+def test_a_menu_that_is_never_closed_hides_nothing():
+    brought = bring_data(PAGE.replace("</nav>", "").encode(), "float.html")
+    assert rounds(brought) == [["Rnd 1", "Rnd 2"]]
+
+
+def test_a_page_in_another_encoding_is_read_in_it():
+    page = PAGE.replace("<title>", '<meta charset="iso-8859-1"><title>').replace("Net float", "Flot à la mer")
+    assert bring_data(page.encode("latin-1"), "float.html").pattern.title == "Flot à la mer"
+
+
+# ---- PDF
 def test_a_pdf_gives_its_text(tmp_path):
-    pytest.importorskip("pypdf")
-    (tmp_path / "float.pdf").write_bytes(pdf_of(["Net float", "", "Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: 2 sc in each st around. (12)"]))
+    (tmp_path / "float.pdf").write_bytes(pdf_of([[(50, 750, "Net float"), *((50, 700 - 14 * i, r) for i, r in enumerate(ROUNDS))]]))
     brought = bring(tmp_path / "float.pdf")
-    assert [r.label for r in brought.pattern.parts[0].rounds] == ["Rnd 1", "Rnd 2"]
+    assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
+    assert brought.left_out == ()
 
 
-def test_a_pdf_cut_short_is_a_sentence(tmp_path):
-    pytest.importorskip("pypdf")
-    (tmp_path / "float.pdf").write_bytes(pdf_of(["Rnd 1: 6 sc in magic ring. (6)"])[:60])
-    with pytest.raises(SheetError) as error:
-        bring(tmp_path / "float.pdf")
-    assert "PDF" in error.value.message or "no text" in error.value.message
+def test_two_columns_are_read_one_after_the_other():
+    left = ["Float", *ROUNDS, "Rnds 4-6: Sc in each st around. (18)", "Stuff it lightly and close it."]
+    right = ["Strap", "Ch 7.", "Row 1: Sc in 2nd ch from hook", "and in each ch across, turn. (6)", "Row 2: Ch 1, sc in each st across, turn. (6)"]
+    lines = [(120, 760, "A float with a strap, for any net that has to stay on top of the water")]
+    lines += [(50, 720 - 14 * i, text) for i, text in enumerate(left)] + [(330, 720 - 14 * i, text) for i, text in enumerate(right)]
+    brought = bring_data(pdf_of([lines]), "float.pdf")
+    assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3", "Rnd 4", "Rnd 5", "Rnd 6"], ["Row 1", "Row 2"]]
+    assert [p.name for p in brought.pattern.parts] == ["Float", "Strap"]
+    assert work(brought.pattern).faults == ()
 
 
+def test_running_heads_are_left_out_and_told():
+    pages = [[(50, 780, f"The net book - page {n}"), (50, 700, "Float" if n == 1 else ""), (50, 680, ROUNDS[n - 1]), (50, 650, f"Keep mark {'abc'[n - 1]} in mind.")]
+             for n in (1, 2, 3)]
+    brought = bring_data(pdf_of(pages), "float.pdf")
+    assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
+    assert "net book" not in brought.text and any("The net book - page 1" in what for what in brought.left_out)
+
+
+def test_a_page_without_text_is_told():
+    brought = bring_data(pdf_of([[(50, 700 - 14 * i, r) for i, r in enumerate(ROUNDS)], []]), "float.pdf")
+    assert any("page 2" in what for what in brought.left_out)
+
+
+def test_a_pdf_cut_short_is_a_sentence():
+    whole = pdf_of([[(50, 700, ROUNDS[0])]])
+    assert "PDF" in (error := fails(whole[:60], "float.pdf")).message or "no text" in error.message
+    for cut in range(100, len(whole), 211):  # cut anywhere: read or told, never anything else
+        try:
+            bring_data(whole[:cut], "float.pdf")
+        except SheetError as error:
+            assert error.hint
+
+
+def test_a_locked_pdf_is_a_sentence():
+    from io import BytesIO
+
+    from pypdf import PdfReader, PdfWriter
+
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(pdf_of([[(50, 700, ROUNDS[0])]]))))
+    writer.encrypt("sea", algorithm="RC4-128")
+    out = BytesIO()
+    writer.write(out)
+    assert "locked with a password" in fails(out.getvalue(), "float.pdf").message
+
+
+@pytest.mark.parametrize(("what", "data"), [
+    ("a page tree that holds itself", lambda: pdf_with([b"BT ET"], kids="2 0 R")),
+    ("a page that unpacks to half a gigabyte", bomb_pdf),
+    ("a million brackets", lambda: pdf_with([b"[" * 1_000_000])),
+    ("ten thousand pages of nothing", lambda: pdf_with([b""] * 10_000)),
+])
+def test_a_hostile_pdf_ends_in_a_sentence(what, data):
+    fails(data(), "float.pdf", 30.0)
+
+
+def test_what_takes_too_long_is_stopped():
+    lines = [(50, 700 - 14 * (i % 40), r) for i in range(30_000) for r in ROUNDS]
+    error = fails(pdf_of([lines]), "float.pdf", 0.2)
+    assert "longer than 0.2 seconds" in error.message
+
+
+# ---- DOCX
+def test_a_docx_file_keeps_headings_tables_and_lists():
+    data = docx_of(paragraph("Net float", "Title"), paragraph("Float (make 2)", "Heading2"),
+                   table([["Rnd 1", "6 sc in magic ring", "6"], ["Rnd 2", "2 sc in each st around", "12"]]),
+                   paragraph("Rnd 3: (Sc 1, inc) x 6. (18)\nStuff it lightly."),
+                   paragraph("Assembly", "Heading2"), paragraph("Sew the floats together.", numbered=True))
+    brought = bring_data(data, "float.docx")
+    assert brought.pattern.title == "Net float"
+    assert [(p.name, p.make, len(p.rounds)) for p in brought.pattern.parts] == [("Float", 2, 3)]
+    assert len(brought.pattern.assembly) == 1
+    assert work(brought.pattern).faults == ()
+
+
+def test_pictures_of_a_docx_file_are_told():
+    brought = bring_data(docx_of(*map(paragraph, ROUNDS), word_media_chart_png=b"\x89PNG"), "float.docx")
+    assert brought.left_out == ("1 picture.",)
+
+
+LAUGHS = "<!DOCTYPE z [" + "".join(f'<!ENTITY l{i} "{f"&l{i - 1};" * 10 if i else "sea"}">' for i in range(10)) + "]>"
+
+
+@pytest.mark.parametrize(("what", "data"), [
+    ("entities in entities", lambda: docx_of(paragraph("x"), head=LAUGHS)),
+    ("a body that unpacks to 100 megabytes", lambda: docx_of("<w:p/>" * 16_000_000)),
+    ("elements in elements", lambda: docx_of("<w:p>" * 5_000 + "</w:p>" * 5_000)),
+    ("six thousand files", lambda: docx_of(paragraph("x"), **{f"word_{i}": b"" for i in range(6_000)})),
+    ("a ZIP that is no DOCX", lambda: docx_of().replace(b"word/document.xml", b"wood/document.xml")),
+    ("XML that breaks off", lambda: docx_of("<w:p><w:t>oh")),
+    ("half a file", lambda: docx_of(*map(paragraph, ROUNDS * 50))[:300]),
+])
+def test_a_hostile_docx_ends_in_a_sentence(what, data):
+    fails(data(), "float.docx", 30.0)
+
+
+# ---- text
 def test_a_text_without_a_title_is_named_after_its_file(tmp_path):
     (tmp_path / "net_float.txt").write_text("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st around. (12)\n")
     assert bring(tmp_path / "net_float.txt").text.startswith("Net float\n")
+
+
+def test_what_could_not_be_read_is_told_by_its_line():
+    brought = bring_data("# Float\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: wobble the gribbet. (6)\n".encode(), "float.txt")
+    told = list(brought.told())
+    assert told[0] == "Part: Float, 2 rounds."
+    assert told[1].startswith('Line 6: "wobble the gribbet" is not understood.')
+    assert "gribbet" in brought.text  # it is kept as it was written
+
+
+def test_every_word_of_a_text_is_kept():
+    text = "# Float\n\nOnce the net is mended,\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\n\nsay a word to the gull.\n"
+    assert bring_data(text.encode(), "float.txt").text == text
 
 
 @pytest.mark.parametrize(("name", "data", "says"), [
     ("a.txt", b"\x00\x01\x02" * 30, "not text"),
     ("b.txt", b"   \n", "no text"),
     ("c.txt", b"Dear aunt, the sea is calm today.", "No rounds"),
+    ("d.txt", b"x" * (LARGEST + 1), "larger than 20 megabytes"),
+    ("e.txt", b"sea " * 400_000, "million characters"),
+    ("f.doc", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 100, "old Word file"),
 ])
-def test_what_is_no_pattern_is_a_sentence(tmp_path, name, data, says):
-    (tmp_path / name).write_bytes(data)
-    with pytest.raises(SheetError) as error:
-        bring(tmp_path / name)
-    assert says in error.value.message and error.value.hint
+def test_what_is_no_pattern_is_a_sentence(name, data, says):
+    assert says in fails(data, name).message
+
+
+def test_a_text_that_would_be_read_for_ever_is_stopped():
+    error = fails(b"Rnd 1: " + b"(" * 300_000 + b" (6)\n", "g.txt", 2.0)
+    assert "longer than 2 seconds" in error.message or "too tangled" in error.message
 
 
 def test_a_folder_and_a_missing_file_are_sentences(tmp_path):
@@ -75,3 +214,10 @@ def test_a_folder_and_a_missing_file_are_sentences(tmp_path):
         with pytest.raises(SheetError) as error:
             bring(path)
         assert says in error.value.message
+
+
+@pytest.mark.parametrize(("data", "name", "kind"), [
+    (b"%PDF-1.7", "x", "pdf"), (b"junk\n%PDF-1.4", "x.txt", "pdf"), (b"PK\x03\x04", "x.docx", "docx"),
+    (b"\xef\xbb\xbf <!DOCTYPE HTML>", "x.txt", "html"), (b"Rnd 1", "x.html", "html"), (b"Rnd 1", "x.txt", "text")])
+def test_a_file_is_known_by_what_it_holds(data, name, kind):
+    assert kind_of(data, name) == kind

@@ -1,0 +1,126 @@
+"""A web page's text: a line for each block, headings marked, numbers of lists kept; scripts and menus are left out, and told."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+from coach.sheets.cells import as_line
+from coach.sheets.extract import Extracted
+
+BLOCKS = frozenset("p div li tr br hr section article main header h1 h2 h3 h4 h5 h6 ul ol table blockquote pre dd dt figure figcaption caption".split())
+NEVER = frozenset("script style svg template title object iframe".split())
+MENUS = frozenset("nav footer aside noscript button select".split())
+CHARSET = re.compile(rb"<meta[^>]{0,200}charset\s*=\s*[\"']?\s*([\w-]{1,40})", re.IGNORECASE)
+
+
+def page(data: bytes) -> Extracted:
+    """The text of a web page."""
+    text = decoded(data)
+    read = _read(text, NEVER | MENUS)
+    if not re.search(r"\b(rnds?|rounds?|rows?)\b.{0,3}\d", read.text(), re.IGNORECASE):  # a menu that was never closed hides all
+        wider = _read(text, NEVER)
+        if len(wider.text()) > len(read.text()):
+            return Extracted(wider.text())
+    left_out = [f'The page\'s {kind}: "{_shortened(words)}".' for kind, words in read.silent_words.items() if words]
+    return Extracted(read.text(), tuple(left_out))
+
+
+def decoded(data: bytes) -> str:
+    """The text in the encoding that the page names, else UTF-8, else Windows' western one."""
+    named = CHARSET.search(data[:4096])
+    encodings = [named[1].decode("ascii", "replace")] if named else []
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        encodings.insert(0, "utf-16")
+    for encoding in (*encodings, "utf-8-sig", "cp1252"):
+        try:
+            return data.decode(encoding)
+        except (UnicodeDecodeError, LookupError):
+            continue
+    return data.decode("utf-8", "replace")
+
+
+def _shortened(words: str) -> str:
+    return words if len(words) <= 80 else words[:77].rstrip() + "..."
+
+
+def _read(text: str, silent: frozenset[str]) -> _Page:
+    found = _Page(silent)
+    found.feed(text)
+    found.close()
+    return found
+
+
+class _Page(HTMLParser):
+    def __init__(self, silent: frozenset[str]) -> None:
+        super().__init__(convert_charrefs=True)
+        self.silent = silent
+        self.out: list[str] = []
+        self.hidden: list[str] = []  # open elements that are not taken over
+        self.silent_words: dict[str, str] = {}
+        self.lists: list[int | None] = []  # the next number of each open list, None where it has none
+        self.cells: list[list[str]] = []  # rows of the open tables
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "body":
+            self.hidden.clear()  # a head that was never closed
+        if tag in self.silent:
+            self.hidden.append(tag)
+        if self.hidden:
+            return
+        if tag == "tr":
+            self._end_row()
+            self.cells.append([])
+        elif tag in ("td", "th") and self.cells:
+            self.cells[-1].append("")
+        elif tag in ("ol", "ul"):
+            start = dict(attrs).get("start") or "1"
+            self.lists.append(int(start[:6]) if tag == "ol" and start[:6].isdigit() else None)
+        if tag in BLOCKS and not self._in_cell():
+            self.out.append("\n")
+        if tag in ("h1", "h2", "h3", "h4") and not self._in_cell():
+            self.out.append("#" * min(int(tag[1]), 2) + " ")
+        elif tag == "li" and self.lists and self.lists[-1] is not None:
+            self.out.append(f"{self.lists[-1]}. ")
+            self.lists[-1] += 1
+        elif tag == "br" and self._in_cell():
+            self._say(" ")
+
+    def handle_endtag(self, tag: str) -> None:
+        if self.hidden:
+            if tag in self.hidden:
+                del self.hidden[self.hidden.index(tag):]
+            return
+        if tag in ("tr", "table"):
+            self._end_row()
+        elif tag in ("ol", "ul") and self.lists:
+            self.lists.pop()
+        if tag in BLOCKS and not self._in_cell():
+            self.out.append("\n")
+
+    def handle_data(self, data: str) -> None:
+        words = re.sub(r"\s+", " ", data)
+        if not self.hidden:
+            self._say(words)
+        elif not NEVER.intersection(self.hidden) and words.strip():
+            before = self.silent_words.get(self.hidden[0], "")
+            if len(before) < 200:
+                self.silent_words[self.hidden[0]] = f"{before} {words}".strip()
+
+    def _in_cell(self) -> bool:
+        return bool(self.cells and self.cells[-1])
+
+    def _say(self, words: str) -> None:
+        if self._in_cell():
+            self.cells[-1][-1] += words
+        else:
+            self.out.append(words)
+
+    def _end_row(self) -> None:
+        if self.cells:
+            row = as_line(self.cells.pop())
+            self.out.append(f"\n{row}\n")
+
+    def text(self) -> str:
+        lines = [" ".join(line.split()) for line in "".join(self.out).split("\n")]
+        return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip() + "\n"
