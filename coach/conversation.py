@@ -2,7 +2,9 @@
 
 The rules in prose
 ------------------
-- The maker may be silent for as long as they like; silence changes nothing.
+- The maker may be silent for as long as they like; silence changes nothing. After a long silence in the middle of a
+  round the coach recaps by itself, once.
+- While the coach counts along, a stitch is counted each time the maker's pace has passed, as if they had asked for it.
 - A request is on disk before its answer is spoken: `Save` always comes before `Say`.
 - Typed lines and keys are acted on at any time; a new answer cuts the one that is being spoken.
 - While the coach speaks, the microphone hears the coach: of what it hears only "stop" is acted on, until `TAIL` seconds
@@ -36,6 +38,8 @@ from coach.language.model import Grammar
 
 TAIL = 0.3  # seconds after the last sample in which a room still carries the coach's voice
 LEAD = 0.2  # seconds of quiet that an ear may give words at their front
+AFTER_SILENCE = 600.0  # seconds without a request after which the coach recaps
+TAP = Request("tap")  # what counting along asks for at the maker's pace
 STOP = "stop"  # the one request that is heard while the coach speaks
 
 
@@ -58,6 +62,13 @@ class Topic(Protocol):
     """What the conversation is about: working a pattern, choosing one. It knows words and requests, and no turns."""
 
     quiet: bool  # people may talk to each other now, so a word not understood gets no tone
+    pace: float | None  # seconds after which the next stitch is counted; None: nothing is counted along
+
+    def passed(self, seconds: float) -> None:
+        """So much time went by."""
+
+    def recap(self) -> Answer | None:
+        """What is said after a long silence, if anything. It changes nothing."""
 
     def begin(self) -> Answer:
         """What is said first."""
@@ -258,6 +269,9 @@ class Conversation:
         self.turn = Turn.LISTENING
         self.number = number  # of the latest speech
         self._quiet = float("inf")  # seconds since the coach was last heard; counts up outside SPEAKING
+        self._silent = 0.0  # seconds since the last request
+        self._recapped = False  # in this silence
+        self._counted = 0.0  # seconds since the last stitch was counted along
         self._grammar: Grammar | None = None
         self._voice: tuple[int, float] | None = None
         self._over = False
@@ -289,6 +303,16 @@ class Conversation:
             self._quiet += seconds
             if self.turn is Turn.TAIL and self._quiet >= TAIL:
                 self.turn = Turn.LISTENING
+        self.topic.passed(seconds)
+        self._silent += seconds
+        self._counted += seconds
+        if self.turn is Turn.SPEAKING or self._over:
+            return ()
+        if self.topic.pace is not None and self._counted >= self.topic.pace:
+            return self._answer(TAP, "")
+        if self._silent >= AFTER_SILENCE and not self._recapped:
+            self._recapped = True
+            return self._tell(recap) if (recap := self.topic.recap()) else ()
         return ()
 
     def _spoken(self, event: SpeechDone) -> tuple[Action, ...]:
@@ -337,6 +361,8 @@ class Conversation:
     # ---- answering
 
     def _answer(self, request: Request, heard: str) -> tuple[Action, ...]:
+        self._silent = self._counted = 0.0
+        self._recapped = False
         answer = self.topic.answer(request)
         return (Save(request, answer, heard), *self._tell(answer))
 

@@ -10,12 +10,17 @@ from coach.fabric.model import Fabric
 from coach.guide import machine
 from coach.guide.explain import stitch_of
 from coach.guide.model import Message, Reply, Request, State
-from coach.guide.places import done_in_round, part_at, total, worked_at
+from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
+from coach.guide.returning import recap
+from coach.guide.slips import highest_count
 from coach.language.model import NUMBER, Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
 from coach.language.understand import grammar, normal, understand
 from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
+
+
+LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is longer was a break
 
 
 class Working:
@@ -29,29 +34,55 @@ class Working:
         self.state = state
         self.step = ""  # announced now, in plain US abbreviations
         self.terms = terms or fabric.pattern.terms
+        self._since = 0.0  # seconds since the last request
 
     @property
     def quiet(self) -> bool:
         return self.state.paused
 
+    @property
+    def pace(self) -> float | None:
+        return self.state.settings.pace if self.state.counting == "paced" else None
+
+    def passed(self, seconds: float) -> None:
+        self._since += 0.0 if self.state.paused else seconds
+
+    def recap(self) -> Answer | None:
+        """What is said after a long silence that began in the middle of a round; the state stays as it is."""
+        worked, place = worked_at(self.fabric, self.state.place), self.state.place
+        if worked is None or not 0 < place.steps < own_steps(worked) or self.state.paused or self.state.finished:
+            return None
+        messages = recap(self.fabric, self.state)
+        return self._answer(self.state, messages)
+
     def begin(self) -> Answer:
         return self._worded(*machine.begin(self.fabric, self.state))
 
     def understand(self, text: str, typed: bool) -> Request | None:
-        return understand(self.phrasebook, text, typed, self.terms)
+        return understand(self.phrasebook, text, typed, self.terms, self._parts)
 
     def answer(self, request: Request) -> Answer:
-        return self._worded(*machine.answer(self.fabric, self.state, request))
+        state, reply = machine.answer(self.fabric, self.state, request)
+        if self._since:
+            state = state.having(worked=state.worked + min(self._since, LONGEST_STEP))
+            self._since = 0.0
+        return self._worded(state, reply)
 
     def unknown(self, text: str) -> str:
         return sentence(self.phrasebook, [Message("not_understood")], self.terms)
 
     def grammar(self) -> Grammar:
-        """Round numbers go as far as this part does, so that no round is heard that is not there."""
+        """Numbers go as far as this place has rounds and stitches, so that nothing is heard that is not there."""
         part = part_at(self.fabric, self.state.place)
-        highest = max((r.source.number for r in part.rounds), default=0) if part else 0
-        situation = "paused" if self.state.paused else "working"
-        return grammar(self.phrasebook, situation, highest, self._stitches, self.terms)
+        rounds = part.rounds if part else ()
+        situation = "paused" if self.state.paused else "asking" if self.state.asking else "working"
+        near = rounds[max(self.state.place.round - 1, 0) : self.state.place.round + 1]
+        return grammar(self.phrasebook, situation, max((r.source.number for r in rounds), default=0), self._stitches,
+                       self.terms, max(map(highest_count, near), default=0), self._parts)
+
+    @cached_property
+    def _parts(self) -> tuple[str, ...]:
+        return tuple(part.name for part in self.fabric.parts)
 
     @cached_property
     def _stitches(self) -> tuple[str, ...]:
@@ -59,19 +90,29 @@ class Working:
 
     def _worded(self, state: State, reply: Reply) -> Answer:
         self.state, self.step = state, reply.step
-        return Answer(sentence(self.phrasebook, reply.messages, self.terms), reply.messages, state,
-                      state.settings.rate, state.settings.volume, state.finished)
+        return self._answer(state, reply.messages)
+
+    def _answer(self, state: State, messages: tuple[Message, ...]) -> Answer:
+        return Answer(sentence(self.phrasebook, messages, self.terms), messages, state, state.settings.rate,
+                      state.settings.volume, state.finished)
 
 
 class Choosing:
     """Choosing a pattern by its number or its name."""
 
     quiet = False
+    pace = None
 
     def __init__(self, titles: Iterable[str], phrasebook: Phrasebook) -> None:
         self.titles = tuple(titles)
         self.phrasebook = phrasebook
         self.chosen: int | None = None  # index of the pattern; None as long as none is, and when the maker left
+
+    def passed(self, seconds: float) -> None:
+        pass
+
+    def recap(self) -> None:
+        return None
 
     def begin(self) -> Answer:
         listed = " ".join(f"{n}: {title}." for n, title in enumerate(self.titles, start=1))

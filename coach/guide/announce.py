@@ -23,15 +23,18 @@ from coach.notation.model import RING, Action, Chain, Fault, Group, Note, Stitch
 Messages = tuple[Message, ...]
 
 
-def instruction(fabric: Fabric, place: Place, stop: int, by: str) -> Messages:
-    """What is to be done from this place to `stop`; with the head of the round where it is the round's first."""
+def instruction(fabric: Fabric, place: Place, stop: int, by: str, then: Place | None = None) -> Messages:
+    """What is to be done from this place to `stop`; with the head of the round where it is the round's first.
+
+    then: where the work goes on after this piece (here and below; None: as the pattern has it).
+    """
     if place.part >= len(fabric.parts):
         if place.steps < len(fabric.assembly):
             return (_note(fabric, fabric.assembly[place.steps]),)
         return (say("all_done"),)
     worked = worked_at(fabric, place)
     if worked is None:
-        return piece_end(fabric, place)
+        return piece_end(fabric, place, then)
     if stop <= place.steps:
         return (say("say_next"),)
     head = round_head(fabric, place) if place.steps == 0 else ()
@@ -48,10 +51,10 @@ def _steps(fabric: Fabric, worked: Worked, start: int, stop: int, by: str) -> Me
         step = say("steps_time", trees=chunk.trees, time=chunk.time, times=chunk.times)
     else:
         step = say("steps", trees=chunk.trees)
-    return (step, *_makes(worked)) if stop == worked.steps else (step,)
+    return (step, *makes(worked)) if stop == worked.steps else (step,)
 
 
-def _makes(worked: Worked) -> Messages:
+def makes(worked: Worked) -> Messages:
     """The count at the end of a round."""
     if worked.stated is not None and worked.stated != worked.made:
         return (say("makes_but", made=worked.made, stated=worked.stated),)
@@ -148,7 +151,7 @@ def welcome(fabric: Fabric, place: Place) -> Messages:
     if introduced(fabric, place):
         start = introduction(fabric, place)
     else:
-        start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place)
+        start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place, place)
     return (*title(fabric, place), *cautions, *start, say("say_next"))
 
 
@@ -162,58 +165,61 @@ def title(fabric: Fabric, place: Place) -> Messages:
 # ---- ends
 
 
-def piece_end(fabric: Fabric, place: Place) -> Messages:
+def piece_end(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """A piece is finished, and what comes next. A part without rounds is told here with its notes."""
     part = part_at(fabric, place)
+    onward = _then(fabric, place, following(fabric, place) if then is None else then)
     if part.make > 1:
         done = say("piece_done_of", part=part.name, piece=place.piece + 1, make=part.make)
     else:
         done = say("piece_done", part=part.name)
     if not part.rounds:
-        return (*introduction(fabric, place), *_then(fabric, following(fabric, place)))
-    return (done, *_then(fabric, following(fabric, place)))
+        return (*introduction(fabric, place), *onward)
+    return (done, *onward)
 
 
-def _then(fabric: Fabric, place: Place) -> Messages:
+def _then(fabric: Fabric, here: Place, place: Place) -> Messages:
     part = part_at(fabric, place)
     if part is None:
         return (say("then_assembly"),) if fabric.assembly else (say("all_done"),)
-    if place.piece:
+    if place.part == here.part and place != here:
         return (say("then_piece", piece=place.piece + 1, make=part.make),)
+    if place.piece:
+        return (say("then_part_of", part=part.name, piece=place.piece + 1, make=part.make),)
     return (say("then_part", part=part.name),)
 
 
 # ---- how far it is
 
 
-def where(fabric: Fabric, place: Place) -> Messages:
+def where(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """Part and piece, round, count so far."""
     if place.part >= len(fabric.parts):
-        return progress(fabric, place)
+        return progress(fabric, place, then)
     worked = worked_at(fabric, place)
     if worked is None:
-        return piece_end(fabric, place)
-    return (part_name(fabric, place), round_name(worked), *progress(fabric, place))
+        return piece_end(fabric, place, then)
+    return (part_name(fabric, place), round_name(worked), *progress(fabric, place, then))
 
 
-def progress(fabric: Fabric, place: Place) -> Messages:
+def progress(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """How much of the round is done."""
     worked = worked_at(fabric, place)
     if place.part >= len(fabric.parts):
         steps = len(fabric.assembly)
         return (say("assembly_at", done=place.steps, steps=steps),) if place.steps < steps else (say("all_done"),)
     if worked is None:
-        return piece_end(fabric, place)
+        return piece_end(fabric, place, then)
     if worked.made:
         return (say("done", done=done_in_round(fabric, place), made=worked.made),)
     return (say("done_steps", done=min(place.steps, own_steps(worked)), steps=own_steps(worked)),)
 
 
-def count(fabric: Fabric, place: Place) -> Messages:
+def count(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """The count so far."""
     worked = worked_at(fabric, place)
     if worked is None or not worked.made:
-        return progress(fabric, place)
+        return progress(fabric, place, then)
     return (say("count", done=done_in_round(fabric, place), made=worked.made),)
 
 
@@ -223,11 +229,11 @@ def in_all(fabric: Fabric, place: Place) -> Messages:
     return (say("total", total=made),) if made else ()
 
 
-def left(fabric: Fabric, place: Place) -> Messages:
+def left(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """What is left of the round: stitches, and repeats after this one."""
     worked = worked_at(fabric, place)
     if worked is None:
-        return progress(fabric, place)
+        return progress(fabric, place, then)
     if worked.made:
         found = [say("left", left=worked.made - done_in_round(fabric, place))]
     else:
@@ -239,10 +245,10 @@ def left(fabric: Fabric, place: Place) -> Messages:
     return tuple(found)
 
 
-def recap(fabric: Fabric, place: Place) -> Messages:
+def read_round(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """The whole round, and how much of it is done."""
     worked = worked_at(fabric, place)
     if worked is None:
-        return instruction(fabric, place, place.steps, "round")
+        return instruction(fabric, place, place.steps, "round", then)
     whole = _steps(fabric, worked, 0, own_steps(worked), "round")
-    return (*round_head(fabric, place, again=True), *whole, *progress(fabric, place))
+    return (*round_head(fabric, place, again=True), *whole, *progress(fabric, place, then))

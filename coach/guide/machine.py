@@ -8,6 +8,8 @@ The rules in prose
 - While paused only `carry_on` acts (and `stop`, which only silences); a pause is no change to undo.
 - The next instruction is the acknowledgement. `repeat` says the last answer again, word for word; answers about the
   coach's own voice don't count as one.
+- A question of the coach may be answered with yes or no, at once; any other request is obeyed, and the question is over.
+- While the coach counts along, any request but `next`, `tap`, `pace` and those about the voice ends the counting.
 - Nothing here walks stitch by stitch: a round may have 10^9 of them.
 """
 
@@ -18,10 +20,11 @@ from dataclasses import replace
 
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
-from coach.guide import announce
+from coach.guide import along, announce, counted, looking, pieces, returning
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
-from coach.guide.model import Message, Place, Reply, Request, State
+from coach.guide.model import Place, Reply, Request, State
+from coach.guide.moves import Answer, Messages, changed, gone_on, instruction, jump, standing, where
 from coach.guide.places import (
     fitted,
     following,
@@ -40,22 +43,19 @@ from coach.stitches.catalogue import catalogue
 RATES = (80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400)  # words a minute
 VOLUMES = (0.1, 0.15, 0.2, 0.3, 0.45, 0.65, 0.9, 1.0)  # about 3 dB apart
 
-Messages = tuple[Message, ...]
-Answer = tuple[State, Messages]
-
 
 def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
     """What is said when the work is begun or taken up again. A place that the fabric lacks becomes the nearest one."""
     place = fitted(fabric, state.place)
     moved = place != state.place
     announced = stop_after(fabric, place, state.settings.by) if moved else state.announced
-    state = state.having(place=place, announced=announced, paused=False, finished=False,
-                         detours=() if moved else state.detours)
+    state = state.having(place=place, announced=announced, paused=False, finished=False, counting="")
+    if moved:
+        state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None)
     if place == Place() and not announced:
         messages = announce.welcome(fabric, place)
     else:
-        standing = _standing(fabric, state, head=False)
-        messages = (*announce.title(fabric, place), *announce.where(fabric, place), *standing)
+        messages = (*announce.title(fabric, place), *returning.recap(fabric, state))
     if moved:
         messages = (say("pattern_changed"), *messages)
     return _reply(fabric, state.having(said=messages), messages)
@@ -64,15 +64,19 @@ def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
 def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply]:
     """The state after a request, and the answer. A request that can't be done leaves the place and says why."""
     if request.name == "stop":
-        return _reply(fabric, state, ())
+        return _reply(fabric, state.having(counting="") if state.counting else state, ())
     if state.paused and request.name != "carry_on":
         return _reply(fabric, state, (say("still_paused"),))
     handler = _HANDLERS.get(request.name)
     if handler is None:
         return _reply(fabric, state, (say("not_understood"),))
     after, messages = handler(fabric, state, request.value)
-    if request.name not in _UNREPEATED:
+    if request.name not in _UNREPEATED and messages != _NOTHING_ASKED:
         after = after.having(said=messages)
+    if after.asking is not None and after.asking is state.asking and request.name not in _ASIDE:
+        after = after.having(asking=None)
+    if after.counting and request.name not in (*_ASIDE, *_COUNTING):
+        after = after.having(counting="")
     return _reply(fabric, after, messages)
 
 
@@ -83,49 +87,40 @@ def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Rep
     return state, Reply(messages, abbreviated(trees) if trees else "")
 
 
-def _changed(state: State, **changes: object) -> State:
-    """The state after a change that can be undone."""
-    return state.having(before=state, finished=False, **changes)
-
-
-def _standing(fabric: Fabric, state: State, head: bool = True) -> Messages:
-    """What is announced now, again; the head of a round may be left out where it was just said."""
-    found = announce.instruction(fabric, state.place, state.announced, state.settings.by)
-    if not head:
-        dropped = {m.key for m in announce.where(fabric, state.place)}
-        found = tuple(m for m in found if m.key not in dropped)
-    return found
-
-
 # ---- going along
 
 
 def _next(fabric: Fabric, state: State, _: object) -> Answer:
-    place, announced, by = state.place, state.announced, state.settings.by
-    intro: Messages = ()
+    if state.counting and (called := along.go_on(fabric, state)):
+        return called
+    place, by = state.place, state.settings.by
     worked = worked_at(fabric, place)
-    if worked is None:
-        if place.part >= len(fabric.parts):
-            if place.steps == len(fabric.assembly):
-                return state, (say("all_done"),)
-            onward = replace(place, steps=announced)
-        else:
-            onward = following(fabric, place)
-            if worked_at(fabric, onward):
-                intro = announce.introduction(fabric, onward)
-    else:
-        onward = replace(place, steps=max(announced, place.steps))
+    if worked is not None:
+        onward = replace(place, steps=max(state.announced, place.steps))
         if onward.steps >= length(worked):
             onward = following(fabric, place)
-    if intro and introduced(fabric, onward):
-        stop, messages = 0, intro
+    elif place.part < len(fabric.parts):
+        return _next_piece(fabric, state)
+    elif place.steps == len(fabric.assembly):
+        return state, (say("all_done"),)
     else:
-        stop = stop_after(fabric, onward, by)
-        messages = (*intro, *announce.instruction(fabric, onward, stop, by))
-    detours = state.detours
-    if preceding(fabric, onward, stop, by) != (place, announced):
-        detours = (*detours, (onward, place, announced))
-    return _changed(state, place=onward, announced=stop, detours=detours), messages
+        onward = replace(place, steps=state.announced)
+    after = gone_on(fabric, state, onward, stop_after(fabric, onward, by))
+    return after, instruction(fabric, after)
+
+
+def _next_piece(fabric: Fabric, state: State) -> Answer:
+    """From the end of a piece to the next one: to its start, or to where it was left."""
+    onward, announced = pieces.onward(fabric, state)
+    worked, fresh = worked_at(fabric, onward), onward == Place(*pieces.piece_of(onward)) and not announced
+    if fresh and worked and introduced(fabric, onward):
+        return gone_on(fabric, state, onward, 0), announce.introduction(fabric, onward)
+    if announced <= onward.steps:
+        announced = stop_after(fabric, onward, state.settings.by)
+    after = gone_on(fabric, state, onward, announced)
+    if fresh:
+        return after, (*(announce.introduction(fabric, onward) if worked else ()), *instruction(fabric, after))
+    return after, (*where(fabric, after), *standing(fabric, after, head=False))
 
 
 def _back(fabric: Fabric, state: State, _: object) -> Answer:
@@ -134,26 +129,26 @@ def _back(fabric: Fabric, state: State, _: object) -> Answer:
         (_, place, announced), detours = detours[-1], detours[:-1]
     else:
         found = preceding(fabric, state.place, state.announced, state.settings.by)
-        if found is None:
-            return state, (say("at_the_start"), *_standing(fabric, state))
+        if found is None or not _may_enter(fabric, state, found[0]):
+            return state, (say("at_the_start"), *standing(fabric, state))
         place, announced = found
-    after = _changed(state, place=place, announced=announced, detours=detours)
+    after = changed(state, place=place, announced=announced, detours=detours, made=pieces.made_at(fabric, state, place))
     if not announced and introduced(fabric, place) and place.round == 0:
         return after, announce.introduction(fabric, place)
-    return after, _standing(fabric, after)
+    return after, standing(fabric, after)
 
 
-def _jump(fabric: Fabric, state: State, place: Place) -> Answer:
-    by = state.settings.by
-    stop = stop_after(fabric, place, by)
-    return (_changed(state, place=place, announced=stop, detours=()), announce.instruction(fabric, place, stop, by))
+def _may_enter(fabric: Fabric, state: State, place: Place) -> bool:
+    """Whether `back` may go there: not over the start of a piece into the end of one that isn't finished."""
+    piece = pieces.piece_of(place)
+    return piece == pieces.piece_of(state.place) or piece in pieces.made(fabric, state)
 
 
 def _start_round(fabric: Fabric, state: State, _: object) -> Answer:
     part = part_at(fabric, state.place)
     if part is None or not part.rounds:
         return state, (say("no_rounds_here"),)
-    return _jump(fabric, state, replace(state.place, round=min(state.place.round, len(part.rounds) - 1), steps=0))
+    return jump(fabric, state, replace(state.place, round=min(state.place.round, len(part.rounds) - 1), steps=0))
 
 
 def _go_round(fabric: Fabric, state: State, number: object) -> Answer:
@@ -165,39 +160,44 @@ def _go_round(fabric: Fabric, state: State, number: object) -> Answer:
     index = round_numbered(fabric, state.place, number)
     if index is None:
         return state, (say("no_such_round", lowest=min(numbers), highest=max(numbers)),)
-    return _jump(fabric, state, replace(state.place, round=index, steps=0))
+    return jump(fabric, state, replace(state.place, round=index, steps=0))
 
 
 def _undo(fabric: Fabric, state: State, _: object) -> Answer:
+    """The state before; the time that was worked since stays worked."""
     if state.before is None:
         return state, (say("nothing_to_undo"),)
-    after = state.before.having(finished=False)
-    return after, (say("undone"), *_standing(fabric, after))
+    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked)
+    return after, (say("undone"), *standing(fabric, after))
 
 
 def _by(fabric: Fabric, state: State, value: object) -> Answer:
     if value not in BY:
         return state, (say("by_what"),)
-    after = _changed(state, settings=replace(state.settings, by=value))
+    after = changed(state, settings=replace(state.settings, by=value))
     if state.announced > state.place.steps:
         after = after.having(announced=stop_after(fabric, state.place, value))
-    return after, (say(f"by_{value}"), *_standing(fabric, after))
+    return after, (say(f"by_{value}"), *standing(fabric, after))
 
 
 # ---- asking
 
 
-def _told(tell: Callable[[Fabric, Place], Messages]) -> Callable[[Fabric, State, object], Answer]:
+def _told(tell: Callable[[Fabric, Place, Place], Messages]) -> Callable[[Fabric, State, object], Answer]:
     """An answer that changes nothing."""
-    return lambda fabric, state, _: (state, tell(fabric, state.place))
+    return lambda fabric, state, _: (state, tell(fabric, state.place, pieces.onward(fabric, state)[0]))
+
+
+def _recap(fabric: Fabric, state: State, _: object) -> Answer:
+    return state, returning.recap(fabric, state)
 
 
 def _where(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, (*announce.where(fabric, state.place), *announce.in_all(fabric, state.place))
+    return state, (*where(fabric, state), *announce.in_all(fabric, state.place))
 
 
 def _repeat(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, state.said or _standing(fabric, state)
+    return state, state.said or standing(fabric, state)
 
 
 def _help(fabric: Fabric, state: State, _: object) -> Answer:
@@ -225,13 +225,11 @@ def _pause(fabric: Fabric, state: State, _: object) -> Answer:
 
 def _carry_on(fabric: Fabric, state: State, _: object) -> Answer:
     after = state.having(paused=False)
-    if not state.paused:
-        return after, _standing(fabric, after)
-    return after, (*announce.where(fabric, state.place), *_standing(fabric, after, head=False))
+    return after, returning.recap(fabric, after) if state.paused else standing(fabric, after)
 
 
 def _finish(fabric: Fabric, state: State, _: object) -> Answer:
-    return state.having(finished=True), (*announce.where(fabric, state.place), say("finished"))
+    return state.having(finished=True), (*where(fabric, state), say("finished"))
 
 
 def _stepped(name: str, scale: tuple[float, ...], up: bool, did: str, end: str) -> Callable[..., Answer]:
@@ -243,13 +241,21 @@ def _stepped(name: str, scale: tuple[float, ...], up: bool, did: str, end: str) 
         if not further:
             return state, (say(end),)
         value = further[0] if up else further[-1]
-        return _changed(state, settings=replace(state.settings, **{name: value})), (say(did),)
+        return changed(state, settings=replace(state.settings, **{name: value})), (say(did),)
 
     return answered
 
 
-def _nothing_asked(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, (say("nothing_asked"),)
+def _counted(start: Callable[[Fabric, State, object], Answer]) -> Callable[[Fabric, State, object], Answer]:
+    """Counting along; after the last stitch of a round it leads on to what comes next."""
+
+    def answered(fabric: Fabric, state: State, _: object) -> Answer:
+        worked = worked_at(fabric, state.place)
+        if state.counting and worked and state.announced >= worked.steps:
+            return _next(fabric, state, None)
+        return start(fabric, state, None)
+
+    return answered
 
 
 _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
@@ -259,10 +265,31 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "count": _told(announce.count),
     "left": _told(announce.left),
     "where": _where,
-    "recap": _told(announce.recap),
+    "recap": _recap,
+    "recap_part": returning.recap_part,
+    "read_round": looking.read_round,
     "start_round": _start_round,
     "go_round": _go_round,
     "by": _by,
+    "go_stitch": returning.go_stitch,
+    "go_part": returning.go_part,
+    "next_part": returning.next_part,
+    "parts": returning.parts,
+    "mark": returning.mark,
+    "go_marker": returning.go_marker,
+    "note": returning.note,
+    "my_notes": returning.my_notes,
+    "have": counted.have,
+    "what_else": counted.what_else,
+    "fix": counted.fix,
+    "ripped": counted.ripped,
+    "ripped_round": counted.ripped_round,
+    "did": looking.did,
+    "last": looking.last,
+    "under": looking.under,
+    "count_me": _counted(along.count_me),
+    "tap": _counted(along.tap),
+    "pace": along.pace,
     "undo": _undo,
     "pause": _pause,
     "carry_on": _carry_on,
@@ -273,7 +300,10 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "help": _help,
     "what_is": _what_is,
     "finish": _finish,
-    "yes": _nothing_asked,
-    "no": _nothing_asked,
+    "yes": counted.yes,
+    "no": counted.no,
 }
-_UNREPEATED = {"repeat", "pause", "slower", "faster", "louder", "quieter", "yes", "no"}
+_NOTHING_ASKED = (say("nothing_asked"),)
+_ASIDE = ("repeat", "slower", "faster", "louder", "quieter")  # about how the coach talks
+_UNREPEATED = (*_ASIDE, "pause")
+_COUNTING = ("next", "tap", "count_me", "pace")

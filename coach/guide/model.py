@@ -40,18 +40,53 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """How the coach talks. by: stitch, group or round; rate: words a minute; volume: 0 to 1."""
+    """How the coach talks. by: stitch, group or round; rate: words a minute; volume: 0 to 1; pace: seconds that counting
+    along leaves for a stitch."""
 
     by: str = "group"
     rate: int = 175
     volume: float = 0.9
+    pace: float = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class OwnNote:
+    """What the maker wanted to be kept, and where the work stood then."""
+
+    place: Place
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?) or
+    whole (does the round with the index `value`, to which the maker ripped back, still stand?)."""
+
+    kind: str
+    value: int
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """The explanation of a wrong count that was given last. round: index of the round counted; count: what the maker has;
+    number: which of the explanations, from 0."""
+
+    round: int
+    count: int
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """All that a request can change. said: the last reply, for "repeat"; announced: where the instruction that was read
-    out last ends (place.steps when nothing is announced); before: the state that `undo` brings back; detours: each
-    `next` that `back` can't tell from the round alone, as (place it led to, place before, what was announced there)."""
+    """All that a request can change.
+
+    said: the last reply, for "repeat"; announced: where the instruction that was read out last ends (place.steps when
+    nothing is announced); before: the state that `undo` brings back; detours: each `next` that `back` can't tell from
+    the round alone, as (place it led to, place before, what was announced there).
+    made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
+    what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
+    worked: seconds of work.
+    """
 
     place: Place = Place()
     announced: int = 0
@@ -60,6 +95,14 @@ class State:
     finished: bool = False  # "finished for now" was said
     said: tuple[Message, ...] = ()
     detours: tuple[tuple[Place, Place, int], ...] = ()
+    made: tuple[tuple[int, int], ...] | None = None
+    left: tuple[tuple[Place, int], ...] = ()
+    notes: tuple[OwnNote, ...] = ()
+    markers: tuple[Place, ...] = ()
+    asking: Question | None = None
+    guess: Guess | None = None
+    counting: str = ""
+    worked: float = 0.0
     before: State | None = field(default=None, repr=False, compare=False)
 
     def having(self, **changes: object) -> State:

@@ -14,7 +14,8 @@ SITUATIONS = ("working", "paused", "asking", "speaking")  # what the coach is do
 class Asked:
     """A request of the table.
 
-    takes: number or stitch (a catalogue id), or the words that are possible values; None for no value.
+    takes: number (of a round), count (of stitches), stitch (a catalogue id), part (a name), words (the maker's own), or the
+    words that are possible values; None for no value.
     when: situations in which it is listened for. moves: whether it can change the place (`undo` brings it back).
     """
 
@@ -24,27 +25,54 @@ class Asked:
     moves: bool = False
 
 
+_ANY = ("working", "asking")  # a question may be left unanswered
+
 _TABLE = (
-    Asked("next", moves=True),
-    Asked("repeat", when=("working", "asking")),
-    Asked("back", moves=True),
-    Asked("count"),
-    Asked("left"),
-    Asked("where"),
-    Asked("recap"),
-    Asked("start_round", moves=True),
-    Asked("go_round", takes="number", moves=True),
-    Asked("by", takes=("stitch", "group", "round")),
-    Asked("undo", moves=True),
-    Asked("pause"),
+    Asked("next", when=_ANY, moves=True),
+    Asked("repeat", when=_ANY),
+    Asked("back", when=_ANY, moves=True),
+    # how far it is
+    Asked("count", when=_ANY),
+    Asked("left", when=_ANY),
+    Asked("where", when=_ANY),
+    Asked("recap", when=_ANY),
+    Asked("recap_part", when=_ANY),
+    Asked("read_round", when=_ANY),
+    Asked("parts", when=_ANY),
+    # going to places
+    Asked("start_round", when=_ANY, moves=True),
+    Asked("go_round", takes="number", when=_ANY, moves=True),
+    Asked("go_stitch", takes="count", when=_ANY, moves=True),
+    Asked("go_part", takes="part", when=_ANY, moves=True),
+    Asked("next_part", when=_ANY, moves=True),
+    Asked("mark", when=_ANY),
+    Asked("go_marker", when=_ANY, moves=True),
+    Asked("note", takes="words", when=_ANY),
+    Asked("my_notes", when=_ANY),
+    Asked("undo", when=_ANY, moves=True),
+    # counting and repairing
+    Asked("have", takes="count", when=_ANY, moves=True),
+    Asked("what_else", when=_ANY),
+    Asked("fix", when=_ANY),
+    Asked("did", takes=("increase", "decrease"), when=_ANY),
+    Asked("last", when=_ANY),
+    Asked("under", when=_ANY),
+    Asked("ripped", takes="count", when=_ANY, moves=True),
+    Asked("ripped_round", takes="number", when=_ANY, moves=True),
+    Asked("count_me", when=_ANY, moves=True),
+    Asked("tap", when=_ANY, moves=True),
+    Asked("pace", takes=("quick", "steady", "slow", "faster", "slower"), when=_ANY),
+    # how the coach talks
+    Asked("by", takes=("stitch", "group", "round"), when=_ANY),
+    Asked("pause", when=_ANY),
     Asked("carry_on", when=("paused",)),
-    Asked("slower"),
-    Asked("faster"),
-    Asked("louder"),
-    Asked("quieter"),
-    Asked("help"),
-    Asked("what_is", takes="stitch"),
-    Asked("finish"),
+    Asked("slower", when=_ANY),
+    Asked("faster", when=_ANY),
+    Asked("louder", when=_ANY),
+    Asked("quieter", when=_ANY),
+    Asked("help", when=_ANY),
+    Asked("what_is", takes="stitch", when=_ANY),
+    Asked("finish", when=_ANY),
     Asked("stop", when=SITUATIONS),
     Asked("yes", when=("asking",)),
     Asked("no", when=("asking",)),
@@ -55,7 +83,9 @@ REQUESTS: dict[str, Asked] = {asked.name: asked for asked in _TABLE}
 # What `help` offers, a handful at a time; asked again at once, it offers the next handful.
 HELP = (
     ("next", "repeat", "back", "count", "pause"),
-    ("left", "where", "recap", "go_round", "undo"),
+    ("recap", "left", "read_round", "go_round", "undo"),
+    ("have", "did", "under", "ripped", "count_me"),
+    ("mark", "note", "parts", "next_part", "recap_part"),
     ("by", "slower", "louder", "what_is", "finish"),
 )
 

@@ -4,6 +4,7 @@
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
     [written]  words in a pattern's own sentences that are said otherwise
     choose     phrases that choose one of several, with <number> in them
+    notes      the maker's own notes that can be spoken
     [number]   the words that numbers are made of
     [[request]] a request with its phrases, typed words and keys
 
@@ -54,6 +55,7 @@ class Phrasebook(BaseModel):
     name: str
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
+    notes: tuple[str, ...] = ()
     say: dict[str, Form]
     step: dict[str, Form | dict[str, tuple[str, str]]]
     place: dict[str, str]
@@ -78,13 +80,17 @@ class Phrasebook(BaseModel):
     def __hash__(self) -> int:
         return id(self)
 
+    def chosen(self, template: Form, values: dict[str, object]) -> str:
+        """The template in the form that its number asks for."""
+        if isinstance(template, str):
+            return template
+        number = values[template["by"]]
+        key = "zero" if number == 0 and "zero" in template else "one" if number in self.one else "other"
+        return template.get(key, template["other"])
+
     def form(self, template: Form, values: dict[str, object]) -> str:
         """The template in the form that its number asks for, with the values put in."""
-        if not isinstance(template, str):
-            number = values[template["by"]]
-            key = "zero" if number == 0 and "zero" in template else "one" if number in self.one else "other"
-            template = template.get(key, template["other"])
-        return template.format_map(values)
+        return self.chosen(template, values).format_map(values)
 
     def in_words(self, template: str, **values: object) -> str:
         """A phrase of [step]."""
@@ -92,7 +98,7 @@ class Phrasebook(BaseModel):
 
     def ordinal(self, number: int) -> str:
         words = self.number.ordinals
-        return words[number - 1] if 0 < number <= len(words) else str(number)
+        return words[number - 1] if 0 < number <= len(words) else self.in_words("nth", n=number)
 
     @cached_property
     def keys(self) -> dict[str, Heard]:

@@ -23,6 +23,14 @@ def _said(book: Phrasebook, message: Message, terms: str) -> str:
     values = dict(message.values)
     if "trees" in values:
         values["trees"] = steps.trees(values["trees"])
+    if "shaping" in values:
+        values["shaping"] = steps.shaping(values["shaping"])
+    if "repeat" in values:
+        values["repeat"] = steps.brief(values["repeat"])
+    if "nth" in values:
+        values["ordinal"] = book.ordinal(int(values["nth"]))
+    if "stitch_name" in values:
+        values["stitch_name"] = steps.name(str(values["stitch_name"]))
     if "nodes" in values:
         values["nodes"] = steps.nodes(values["nodes"])
     if "text" in values:
@@ -31,13 +39,18 @@ def _said(book: Phrasebook, message: Message, terms: str) -> str:
         values["round"] = round_label(book, str(values["kind"]), int(values["number"]), str(values["label"]))
     if values.get("part") == "":
         values["part"] = book.in_words("this_piece")
+    if "own" in values:
+        values["own"] = str(values["own"]).rstrip(".")
     if "requests" in values:
         values["requests"] = _offered(book, values["requests"])
     if "stitch" in values:
         entry = catalogue().get(str(values["stitch"]))
         values["how"] = " ".join(entry.how) if entry else ""
         values["stitch"] = capital(steps.name(str(values["stitch"])))
-    return _ended(capital(book.form(book.say[message.key], values).strip()))
+    template = book.chosen(book.say[message.key], values)
+    if "trees" in values and not template.startswith("{trees}"):
+        values["trees"] = values["trees"][:1].lower() + values["trees"][1:]
+    return _ended(capital(template.format_map(values).strip()))
 
 
 def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:

@@ -66,6 +66,23 @@ class Steps:
         """Worked steps; sentences are parted by ". ", the last one is left open."""
         return self.passage(_items(trees))
 
+    def brief(self, trees: tuple[Tree, ...]) -> str:
+        """Worked steps in the fewest words: "2 single crochet, increase"."""
+        said = []
+        for item in _merged(_items(trees)):
+            if isinstance(item, Item) and isinstance(item.node, Stitch) and item.node.into == NEXT and item.node.loop == "both":
+                name = self.name(item.node.stitch)
+                said.append(name if item.n == 1 else self.book.in_words("several", stitch=name, n=item.n))
+            else:
+                said.append(self.phrase(item))
+        return self.book.in_words("comma").join(said)
+
+    def shaping(self, leaf: Leaf) -> str:
+        """What an increase, a decrease or a group in one place is called for short."""
+        if leaf.makes < 2:
+            return self.book.in_words("decrease" if leaf.takes > 1 else "increase")
+        return self.book.in_words("shell", n=leaf.makes) if leaf.makes > 3 else self.book.in_words("increase")
+
     def nodes(self, nodes: tuple[Node, ...]) -> str:
         """Steps as written."""
         return self.passage([Item(_bare(n), 1) for n in nodes])

@@ -7,22 +7,29 @@ Case, punctuation and spacing never matter.
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 from coach.guide.model import Request
 from coach.guide.requests import makes_sense
-from coach.language.model import NUMBER, Grammar
+from coach.language.model import COUNT, NUMBER, Grammar
 from coach.language.numbers import HIGHEST
 from coach.language.phrasebook import Heard, Phrasebook
 from coach.language.steps import Steps
 from coach.stitches.catalogue import catalogue
 
 STITCH = "<stitch>"  # in a phrase: any name of a stitch
-_SLOT = re.compile(r"<number>|<stitch>")
+PART = "<part>"  # any name of a part
+WORDS = "<words>"  # one of the phrasebook's notes; when typed, anything
+HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hears worse
+_SLOT = re.compile(r"<number>|<count>|<stitch>|<part>|<words>")
 
 
-def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US") -> Request | None:
-    """The request that these words are, or None. terms: in which a stitch is named."""
+def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US",
+               parts: tuple[str, ...] = ()) -> Request | None:
+    """The request that these words are, or None. terms: in which a stitch is named; parts: names of parts that can be said.
+
+    A typed name of a part need not be one of these: the answer to it says which there are.
+    """
     phrases = _phrases(phrasebook, typed)
     words = normal(text)
     if not words and typed and text.strip() in phrasebook.keys:  # "?" and other signs
@@ -33,7 +40,17 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
         if len(words) < len(before) + len(after) + 1 or not (words.startswith(before) and words.endswith(after)):
             continue
         inside = words[len(before) : len(words) - len(after)].strip()
-        value = _number(phrasebook, inside) if slot == NUMBER else stitch_named(phrasebook, inside, terms)
+        match slot:
+            case "<stitch>":
+                value: int | str | None = stitch_named(phrasebook, inside, terms)
+            case "<part>":
+                named = next((part for part in parts if normal(part) == inside), None)
+                value = inside if typed and named is None and before in phrases.spoken else named
+            case "<words>":
+                own = text.split(None, len(before.split()))[-1].strip() if typed else inside
+                value = own if typed or inside in phrasebook.notes else None
+            case _:
+                value = _number(phrasebook, inside)
         if value is not None:
             return Request(heard.name, value)
     return None
@@ -45,25 +62,39 @@ def for_key(phrasebook: Phrasebook, key: str) -> Request | None:
     return _request(heard) if heard else None
 
 
-def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: int = 0,
-            stitches: tuple[str, ...] = (), terms: str = "US") -> Grammar:
+@lru_cache(maxsize=64)
+def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: int = 0, stitches: tuple[str, ...] = (),
+            terms: str = "US", highest_count: int = 0, parts: tuple[str, ...] = ()) -> Grammar:
     """All that can be said now.
 
-    situation: one of `coach.guide.requests.SITUATIONS`; highest_round: numbers go up to it (0: none makes sense);
-    stitches: catalogue ids that may be asked about.
+    situation: one of `coach.guide.requests.SITUATIONS`; highest_round: numbers of rounds go up to it (0: none makes
+    sense); stitches: catalogue ids that may be asked about; highest_count: counts of stitches go up to it; parts: names
+    of the parts.
     """
-    numbers = [form for n in range(1, min(highest_round, HIGHEST) + 1) for form in phrasebook.number.spoken(n)]
-    names = [normal(name) for name in dict.fromkeys(Steps(phrasebook, terms).name(s) for s in stitches)]
+    slots = {
+        NUMBER: _spoken_numbers(phrasebook, min(highest_round, HIGHEST)),
+        COUNT: _spoken_numbers(phrasebook, min(highest_count, HIGHEST_COUNT)),
+        STITCH: tuple(normal(name) for name in dict.fromkeys(Steps(phrasebook, terms).name(s) for s in stitches)),
+        PART: tuple(dict.fromkeys(filter(None, map(normal, parts)))),
+        WORDS: phrasebook.notes,
+    }
     found: dict[str, None] = {}
     for heard in phrasebook.request:
         if not makes_sense(heard.name, situation):
             continue
         for phrase in heard.say:
-            if NUMBER in phrase and not numbers:
-                continue
-            found.update(dict.fromkeys([phrase.replace(STITCH, n) for n in names] if STITCH in phrase else [phrase]))
-    wanted = numbers if any(NUMBER in phrase for phrase in found) else ()
-    return Grammar(tuple(found), tuple(wanted))
+            slot = _SLOT.search(phrase)
+            if slot is None or slot[0] in (NUMBER, COUNT) and slots[slot[0]]:
+                found[phrase] = None
+            elif slot[0] not in (NUMBER, COUNT):
+                found.update(dict.fromkeys(phrase.replace(slot[0], words) for words in slots[slot[0]]))
+    wanted = {slot: slots[slot] if any(slot in phrase for phrase in found) else () for slot in (NUMBER, COUNT)}
+    return Grammar(tuple(found), wanted[NUMBER], wanted[COUNT])
+
+
+@lru_cache(maxsize=64)
+def _spoken_numbers(book: Phrasebook, highest: int) -> tuple[str, ...]:
+    return tuple(form for n in range(1, highest + 1) for form in book.number.spoken(n))
 
 
 def normal(text: str) -> str:
@@ -92,11 +123,13 @@ def _number(book: Phrasebook, words: str) -> int | None:
 
 
 class _Phrases:
-    """whole: phrases without a slot; open: (words before, after, slot, request), the longest first."""
+    """whole: phrases without a slot; open: (words before, after, slot, request), the longest first; spoken: the words
+    before the slots of phrases that can be spoken."""
 
     def __init__(self, book: Phrasebook, typed: bool):
         self.whole: dict[str, Heard] = {}
         self.open: list[tuple[str, str, str, Heard]] = []
+        self.spoken: set[str] = set()
         for heard in book.request:
             for phrase in heard.say + (heard.type if typed else ()):
                 slot = _SLOT.search(phrase)
@@ -109,7 +142,9 @@ class _Phrases:
                     if phrase[slot.end() :].startswith(" "):
                         after = " " + after
                     self.open.append((before, after, slot[0], heard))
-        self.open.sort(key=lambda p: -len(p[0]))
+                    if phrase in heard.say:
+                        self.spoken.add(before)
+        self.open.sort(key=lambda p: -len(p[0]) - len(p[1]))
 
 
 @cache

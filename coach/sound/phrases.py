@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coach.language.model import NUMBER, Grammar
+from coach.language.model import Grammar
 
 
 class Phrases:
@@ -33,8 +33,8 @@ class Phrases:
 def words(grammar: Grammar) -> tuple[str, ...]:
     """Every word of a grammar once, in order."""
     found: dict[str, None] = {}
-    for phrase in (*grammar.phrases, *grammar.numbers):
-        found.update(dict.fromkeys(word for word in phrase.split() if word != NUMBER))
+    for phrase in (*grammar.phrases, *grammar.numbers, *grammar.counts):
+        found.update(dict.fromkeys(word for word in phrase.split() if word not in grammar.slots()))
     return tuple(found)
 
 
@@ -43,5 +43,7 @@ def without(grammar: Grammar, unknown: set[str]) -> Grammar:
     def known(phrase: str) -> bool:
         return unknown.isdisjoint(phrase.split())
 
-    numbers = tuple(filter(known, grammar.numbers))
-    return Grammar(tuple(p for p in grammar.phrases if known(p) and (numbers or NUMBER not in p)), numbers)
+    slots = {slot: tuple(filter(known, words)) for slot, words in grammar.slots().items()}
+    empty = [slot for slot, words in slots.items() if not words]
+    phrases = (p for p in grammar.phrases if known(p) and not any(slot in p for slot in empty))
+    return Grammar(tuple(phrases), *slots.values())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from harbour_works import BODY, SEAL, fabric, part, rnd, sc
 
 from coach.fabric.tree import Leaf, Loop, Run
-from coach.guide.announce import announced_trees, left, recap, round_head, welcome, where
+from coach.guide.announce import announced_trees, left, read_round, round_head, welcome, where
 from coach.guide.machine import answer, begin
 from coach.guide.model import Place, Request, State
 from coach.notation.model import RING, Action, Chain, Fault, Note, Span, Unread
@@ -131,11 +131,11 @@ class TestAsWritten:
 
     def test_its_words_are_the_patterns(self):
         work = fabric(part("Fin", self.ROUND), text=self.TEXT)
-        assert recap(work, Place())[1].values["text"] == "wave the yarn about"
+        assert read_round(work, Place())[1].values["text"] == "wave the yarn about"
 
     def test_a_round_without_a_body_is_read_from_after_its_label(self):
         work = fabric(part("Fin", rnd(1, Run(()), span=Span(0, 27))), text=self.TEXT)
-        assert recap(work, Place())[1].values["text"].strip() == "wave the yarn about."
+        assert read_round(work, Place())[1].values["text"].strip() == "wave the yarn about."
 
 
 class TestHowFar:
@@ -151,16 +151,16 @@ class TestHowFar:
         assert left(edge, Place(steps=2))[0].values == {"left": 3}
         assert where(edge, Place(steps=2))[-1].values == {"done": 2, "steps": 5}
 
-    def test_recap_reads_the_round_and_how_much_is_done(self):
-        assert keys(recap(SEAL, Place(0, 0, 2, 4))) == ["round", "steps", "makes", "done"]
+    def test_reading_it_back_gives_the_round_and_how_much_is_done(self):
+        assert keys(read_round(SEAL, Place(0, 0, 2, 4))) == ["round", "steps", "makes", "done"]
 
     def test_at_a_pieces_end_they_say_that(self):
-        for tell in (where, left, recap):
+        for tell in (where, left, read_round):
             assert keys(tell(SEAL, Place(0, 0, 5))) == ["piece_done", "then_part"]
 
     def test_in_the_assembly_they_count_its_steps(self):
         assert keys(where(SEAL, Place(2, 0, 0, 1))) == ["assembly_at"]
-        assert keys(recap(SEAL, Place(2, 0, 0, 1))) == ["note"]
+        assert keys(read_round(SEAL, Place(2, 0, 0, 1))) == ["note"]
 
 
 def test_the_steps_announced_are_those_up_to_the_announced_place():

@@ -10,13 +10,17 @@ import pytest
 import coach
 from coach.fabric.chunks import BY
 from coach.guide.messages import MESSAGES, say
+from coach.guide.requests import REQUESTS
+from coach.guide.slips import RANK
 
 SOURCES = [p for p in Path(coach.__file__).parent.rglob("*.py") if p.name != "messages.py"]
 
 
 def sent() -> set[str]:
-    """Every key that the code names: strings, and `say(f"by_{...}")` for each size of chunk."""
-    found = {f"by_{by}" for by in BY}
+    """Every key that the code names: strings, and those put together from sizes of chunks and kinds of slips."""
+    found = {f"by_{by}" for by in BY} | {f"last_{shaping}" for shaping in REQUESTS["did"].takes}
+    found |= {f"{begins}_{kind}" for begins in ("slip", "see", "work") for kind in RANK} | {"slip_skipped_of"}
+    found |= {f"see_{kind}_alone" for kind in ("missed", "apart")}
     for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):

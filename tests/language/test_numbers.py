@@ -55,4 +55,4 @@ def test_a_language_that_writes_numbers_in_one_word():
 
 
 def test_ordinals_are_words_as_far_as_they_go():
-    assert load("en").ordinal(2) == "second" and load("en").ordinal(31) == "31"
+    assert load("en").ordinal(2) == "second" and load("en").ordinal(31) == "number 31"

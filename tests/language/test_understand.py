@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 from coach.guide.model import Request
 from coach.guide.requests import REQUESTS, SITUATIONS, makes_sense
-from coach.language.model import NUMBER
+from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import languages, load
-from coach.language.understand import STITCH, for_key, grammar, normal, stitch_named, understand
+from coach.language.understand import PART, STITCH, WORDS, for_key, grammar, normal, stitch_named, understand
 
 ENGLISH = load("en")
+PARTS = ("Body", "Left Fin")
 STITCHES = ("sc", "inc", "invdec", "dc")
 
 
@@ -20,10 +21,16 @@ def samples(book, typed: bool):
     """Every phrase of a phrasebook with a few numbers and stitches put in, and the request that it must be."""
     for heard in book.request:
         for phrase in heard.say + (heard.type if typed else ()):
-            if NUMBER in phrase:
+            if NUMBER in phrase or COUNT in phrase:
                 for n in (1, 12, 17, 70, 105):
                     for form in book.number.spoken(n):
-                        yield phrase.replace(NUMBER, form), Request(heard.name, n)
+                        yield phrase.replace(NUMBER, form).replace(COUNT, form), Request(heard.name, n)
+            elif PART in phrase:
+                for part in PARTS:
+                    yield phrase.replace(PART, part.lower()), Request(heard.name, part)
+            elif WORDS in phrase:
+                for own in book.notes:
+                    yield phrase.replace(WORDS, own), Request(heard.name, own)
             elif STITCH in phrase:
                 yield phrase.replace(STITCH, "single crochet"), Request(heard.name, "sc")
                 yield phrase.replace(STITCH, "increase"), Request(heard.name, "inc")
@@ -37,7 +44,7 @@ def test_every_phrase_is_understood_as_its_own_request(language, typed):
     book = load(language)
     for phrase, request in samples(book, typed):
         if phrase.strip("?"):
-            assert understand(book, phrase, typed) == request, phrase
+            assert understand(book, phrase, typed, parts=PARTS) == request, phrase
 
 
 @pytest.mark.parametrize("language", languages())
@@ -51,8 +58,8 @@ def test_no_phrase_belongs_to_two_requests(language):
 def test_all_that_an_ear_can_hear_is_understood_and_makes_sense_then(language):
     book = load(language)
     for situation in SITUATIONS:
-        heard = grammar(book, situation, 24, STITCHES)
-        found = {understand(book, phrase).name for phrase in heard.spoken()}
+        heard = grammar(book, situation, 24, STITCHES, highest_count=40, parts=PARTS)
+        found = {understand(book, phrase, parts=PARTS).name for phrase in heard.spoken()}
         assert found == {name for name in REQUESTS if makes_sense(name, situation)}
 
 
@@ -71,6 +78,24 @@ class TestGrammar:
         heard = grammar(ENGLISH, "working", 0)
         assert heard.numbers == () and not any(NUMBER in p for p in heard.phrases)
         assert grammar(ENGLISH, "paused", 24).numbers == ()
+
+    def test_counts_go_up_to_what_the_round_can_have(self):
+        heard = grammar(ENGLISH, "working", 3, highest_count=18)
+        assert heard.counts[-1] == "eighteen" and heard.numbers[-1] == "three"
+        assert {"i have eighteen", "go to round three"} <= set(heard.spoken())
+        assert not {"i have nineteen", "go to round four"} & set(heard.spoken())
+
+    def test_no_stitches_no_counts(self):
+        heard = grammar(ENGLISH, "working", 3)
+        assert heard.counts == () and not any(COUNT in p for p in heard.phrases)
+
+    def test_parts_are_heard_by_their_names(self):
+        assert "go to the left fin" in grammar(ENGLISH, parts=PARTS).phrases
+        assert not any(p.startswith("go to the l") for p in grammar(ENGLISH, parts=("", "Tail")).phrases)
+
+    def test_of_the_makers_own_notes_only_a_few_are_heard(self):
+        assert "note too tight" in grammar(ENGLISH).phrases
+        assert understand(ENGLISH, "note the tide is out") is None
 
     def test_only_stitches_of_this_work_can_be_asked_about(self):
         phrases = grammar(ENGLISH, stitches=("sc",), terms="UK").phrases
@@ -117,6 +142,30 @@ class TestTyped:
     ])
     def test_digits_abbreviations_case_and_punctuation(self, line, meant):
         assert understand(ENGLISH, line, typed=True) == meant
+
+    @pytest.mark.parametrize("line, meant", [
+        ("i have 17", Request("have", 17)),
+        ("I've 17!", Request("have", 17)),
+        ("i have", Request("have")),
+        ("ripped 3", Request("ripped", 3)),
+        ("I ripped back one stitch", Request("ripped", 1)),
+        ("I ripped back to row 6", Request("ripped_round", 6)),
+        ("rip to 6", Request("ripped_round", 6)),
+        ("st 12", Request("go_stitch", 12)),
+        ("go to stitch", Request("go_stitch")),
+        ("note  Used the 4 mm hook, it's better.", Request("note", "Used the 4 mm hook, it's better.")),
+        ("note", Request("note")),
+        ("go to the LEFT-fin", Request("go_part", "Left Fin")),
+        ("go to body", Request("go_part", "Body")),
+        ("go to the pier", Request("go_part", "pier")),
+        ("go to the marker", Request("go_marker")),
+        ("go to pier", None),
+        ("did I increase?", Request("did", "increase")),
+        ("what is under me?", Request("under")),
+        ("=", Request("have")),
+    ])
+    def test_counts_parts_and_notes(self, line, meant):
+        assert understand(ENGLISH, line, typed=True, parts=PARTS) == meant
 
     def test_abbreviations_are_typed_and_never_heard(self):
         assert understand(ENGLISH, "b") is None

@@ -1,0 +1,274 @@
+"""What the maker counted or took out, and where the work stands by that: "I have seventeen", "I ripped back three".
+
+Which round was counted, in prose
+---------------------------------
+- Once the last instruction of a round was read out, a count is taken for that of the finished round, where the round
+  should have so many, or where slips explain it; where the whole round was read out at once, the coach asks first.
+- Where nothing of a round is done yet, the count is the round's before, on the same conditions.
+- Otherwise the maker is in the middle, and the place is where the round has so many stitches.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.fabric.model import Fabric, Worked
+from coach.guide import announce, slips
+from coach.guide.messages import say
+from coach.guide.model import Guess, Message, Place, Question, State
+from coach.guide.moves import Answer, Messages, instruction, jump
+from coach.guide.places import done_in_round, following, length, own_steps, part_at, round_numbered, round_numbers, worked_at
+from coach.guide.shaping import is_increase, is_shaping, times_before
+
+
+def have(fabric: Fabric, state: State, count: object) -> Answer:
+    """The maker has so many stitches in a round."""
+    part, worked, place = part_at(fabric, state.place), worked_at(fabric, state.place), state.place
+    if part is None or not part.rounds:
+        return state, (say("no_rounds_here"),)
+    if not isinstance(count, int):
+        return state, (say("how_many"),)
+    if worked is None:
+        return _compared(fabric, state, len(part.rounds) - 1, count)
+    before = part.rounds[place.round - 1] if place.round else None
+    ended = place.steps >= own_steps(worked) or state.announced >= own_steps(worked)
+    if ended and count == worked.made:
+        return _compared(fabric, state, place.round, count)
+    if before and place.steps == 0 and (count == before.made or not ended and slips.explanations(before, count)):
+        return _compared(fabric, state, place.round - 1, count)
+    explained = bool(slips.explanations(worked, count))
+    if ended and explained and place.steps == 0 and count < worked.made:
+        return state.having(asking=Question("finished", count)), (say("is_it_finished", **_named(worked)),)
+    if ended and explained or count > worked.made:
+        return _compared(fabric, state, place.round, count)
+    return _found(fabric, state, count)
+
+
+def _named(worked: Worked) -> dict[str, object]:
+    return {"kind": worked.source.kind, "number": worked.source.number, "label": worked.source.label}
+
+
+# ---- the place from a count
+
+
+def _found(fabric: Fabric, state: State, count: int) -> Answer:
+    """The place in this round at which so many stitches are made."""
+    worked = worked_at(fabric, state.place)
+    start = worked.first_step_with(count)
+    made = worked.made_before(start)
+    if made != count:
+        inside = say("inside", count=count, before=worked.made_before(start - 1), after=made, shaping=worked.step_at(start - 1))
+        return state, (inside,)
+    stop = worked.first_step_with(count + 1) - 1 if count < worked.made else worked.steps
+    if start >= worked.steps:
+        return _at_the_end(fabric, state)
+    after, then = jump(fabric, state, replace(state.place, steps=start))
+    several = (say("several_fit", places=stop - start + 1),) if stop > start else ()
+    return after, (*_described(worked, start), *several, *then)
+
+
+def _at_the_end(fabric: Fabric, state: State) -> Answer:
+    """All stitches of the round are made: what comes after it."""
+    worked, place = worked_at(fabric, state.place), state.place
+    there = replace(place, steps=own_steps(worked)) if length(worked) > own_steps(worked) else following(fabric, place)
+    after, then = jump(fabric, state, there)
+    return after, (say("right", count=worked.made), *then)
+
+
+def _described(worked: Worked, steps: int) -> Messages:
+    """Where in a round it is, by what was worked last: "after the second increase"."""
+    if not steps:
+        return (say("at_the_beginning"),)
+    last = worked.step_at(steps - 1)
+    if is_shaping(last):
+        alike = is_increase(last)
+        nth = times_before(worked.tree, steps, lambda leaf: is_shaping(leaf) and is_increase(leaf) == alike)
+        return (say("after_nth", nth=nth, shaping=last),)
+    return (say("after_stitch", nth=worked.made_before(steps)),)
+
+
+# ---- a finished round whose count is right or wrong
+
+
+def _compared(fabric: Fabric, state: State, index: int, count: int) -> Answer:
+    """The count of a finished round, with the likeliest slip where it is wrong."""
+    worked = part_at(fabric, state.place).rounds[index]
+    name = () if index == state.place.round else (announce.round_name(worked),)
+    if count == worked.made:
+        return state, (*name, say("right", count=count))
+    if count == worked.stated:
+        return state, (*name, say("as_stated", count=count, made=worked.made))
+    by = abs(count - worked.made)
+    told = say("short", short=by, made=worked.made) if count < worked.made else say("over", over=by, made=worked.made)
+    found = slips.explanations(worked, count)
+    if not found:
+        return state, (*name, told, say("unexplained"))
+    guess = Guess(index, count)
+    return state.having(guess=guess), (*name, told, *_explained(worked, found, guess))
+
+
+def _explained(worked: Worked, found: tuple[slips.Explanation, ...], guess: Guess) -> Messages:
+    chosen = found[guess.number]
+    if len(chosen) == 2:
+        twice = chosen[0] is chosen[1]
+        what = [say("slip_twice" if twice else "two_slips")]
+        for slip in chosen[:1] if twice else chosen:
+            what += [_slip(slip), *_seen(worked, slip)]
+        what.append(say("undo_to"))
+    else:
+        what = [_slip(chosen[0]), *_seen(worked, chosen[0]), *_remedy(worked, chosen[0])]
+    more = guess.number + 1 < len(found)
+    return (*what, say("fix_or_else" if more else "or_fix"))
+
+
+def _slip(slip: slips.Slip) -> Message:
+    if slip.kind in ("missed", "apart") or slip.kind == "skipped" and slip.effect < -1:
+        return say(f"slip_{slip.kind}_of" if slip.kind == "skipped" else f"slip_{slip.kind}", shaping=slip.tree)
+    return say(f"slip_{slip.kind}")
+
+
+def _seen(worked: Worked, slip: slips.Slip) -> Messages:
+    """How to see it in the work."""
+    match slip.kind:
+        case "missed" | "apart":
+            run = slips.run_of(worked, slip)
+            return (say(f"see_{slip.kind}", run=run) if run else say(f"see_{slip.kind}_alone"),)
+        case "few" if slip.tree.child.takes:
+            return (say("see_few", left=slip.tree.child.takes),)
+        case "few" | "many":
+            return (say("see_repeats", times=slip.tree.times),)
+        case "fewer" | "more":
+            return (say("see_ring"),)
+    return (say(f"see_{slip.kind}"),)
+
+
+def _remedy(worked: Worked, slip: slips.Slip) -> Messages:
+    """How much has to be undone, where that is the way."""
+    match slip.kind:
+        case "few":
+            return (say("work_once_more", makes=slip.tree.child.makes),)
+        case "fewer":
+            return (say("work_one_more"),)
+        case "first" | "last":
+            return (say(f"work_{slip.kind}"),)
+    match slips.to_undo(worked, slip):
+        case None:
+            return (say("undo_to"),)
+        case (last, 0):
+            return (say("undo_n", n=last),)
+        case (last, each):
+            return (say("undo_each", last=last, each=each),)
+
+
+def what_else(fabric: Fabric, state: State, _: object) -> Answer:
+    """The next explanation of the count that was told."""
+    guess = state.guess
+    if guess is None:
+        return state, (say("nothing_counted"),)
+    worked = part_at(fabric, state.place).rounds[guess.round]
+    found = slips.explanations(worked, guess.count)
+    if guess.number + 1 >= len(found):
+        return state, (say("nothing_else"),)
+    guess = replace(guess, number=guess.number + 1)
+    return state.having(guess=guess), _explained(worked, found, guess)
+
+
+def fix(fabric: Fabric, state: State, _: object) -> Answer:
+    """A repair at the end of the round that keeps its count, and what it does to the rounds after it."""
+    guess = state.guess
+    if guess is None:
+        return state, (say("nothing_counted"),)
+    rounds = part_at(fabric, state.place).rounds
+    worked, wrong = rounds[guess.round], guess.count - rounds[guess.round].made
+    after = rounds[guess.round + 1] if guess.round + 1 < len(rounds) else None
+    return state, (*_repair(worked, wrong), *_consequence(after, abs(wrong)))
+
+
+def _repair(worked: Worked, wrong: int) -> Messages:
+    last = slips.edge_step(worked.tree, -1)
+    if wrong < 0:
+        if last is not None and last.takes - 1 == -wrong:
+            return (say("repair_apart", takes=last.takes),)
+        return (say("repair_more", n=-wrong),)
+    if last is not None and last.takes == 1 and last.makes - 1 == wrong:
+        return (say("repair_single"),)
+    return (say("repair_together", n=wrong + 1),)
+
+
+def _consequence(after: Worked | None, off: int) -> Messages:
+    """What a repair away from the slip does to the next round."""
+    if after is None:
+        return (say("no_round_after"),)
+    shaped = any(is_shaping(leaf) for leaf, _ in slips.kinds(after.tree))
+    return (say("shapings_off", off=off),) if shaped else (say("plain_after"),)
+
+
+# ---- ripping back
+
+
+def ripped(fabric: Fabric, state: State, count: object) -> Answer:
+    """So many stitches were taken out, from where the work stands."""
+    part, place = part_at(fabric, state.place), state.place
+    if part is None or not part.rounds:
+        return state, (say("no_rounds_here"),)
+    if not isinstance(count, int):
+        return state, (say("how_many_ripped"),)
+    index, left = place.round, done_in_round(fabric, place) - count
+    while left < 0 and index:
+        index -= 1
+        left += part.rounds[index].made
+    worked = part.rounds[index] if index < len(part.rounds) else None
+    if worked is None:  # nothing was taken out at the end of a piece
+        return jump(fabric, state, place)
+    return _ripped_to(fabric, state, replace(place, round=index, steps=0), worked, max(left, 0))
+
+
+def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left: int) -> Answer:
+    steps = worked.first_step_with(left) if left else 0
+    made = worked.made_before(steps)
+    inside: Messages = ()
+    if made > left:
+        inside = (say("inside_start", shaping=worked.step_at(steps - 1)),)
+        steps -= 1
+    if steps >= worked.steps:
+        after, then = jump(fabric, state, following(fabric, start))
+        return after, then
+    after, then = jump(fabric, state, replace(start, steps=steps))
+    told = () if steps == 0 else (announce.round_name(worked),) if start.round != state.place.round else ()
+    return after, (*inside, *told, *announce.progress(fabric, after.place), *then)
+
+
+def ripped_round(fabric: Fabric, state: State, number: object) -> Answer:
+    """All was taken out down to a round. Whether that one still stands is asked; until then it is to be worked again."""
+    numbers, place = round_numbers(fabric, state.place), state.place
+    if not numbers:
+        return state, (say("no_rounds_here"),)
+    if not isinstance(number, int):
+        return state, (say("which_ripped"),)
+    index = round_numbered(fabric, place, number)
+    if index is None or index > place.round:
+        return state, (say("no_such_round", lowest=min(numbers), highest=numbers[min(place.round, len(numbers) - 1)]),)
+    after, then = jump(fabric, state, replace(place, round=index, steps=0))
+    worked = worked_at(fabric, after.place)
+    return after.having(asking=Question("whole", index)), (*then, say("is_it_whole", **_named(worked)))
+
+
+# ---- answers to what was asked
+
+
+def yes(fabric: Fabric, state: State, _: object) -> Answer:
+    match state.asking:
+        case Question("finished", count):
+            return _compared(fabric, state, state.place.round, count)
+        case Question("whole", index):
+            return jump(fabric, state, following(fabric, replace(state.place, round=index, steps=0)))
+    return state, (say("nothing_asked"),)
+
+
+def no(fabric: Fabric, state: State, _: object) -> Answer:
+    match state.asking:
+        case Question("finished", count):
+            return _found(fabric, state, count)
+        case Question("whole"):
+            return state, instruction(fabric, state)
+    return state, (say("nothing_asked"),)

@@ -1,0 +1,137 @@
+"""Looking at the work: what was worked last, whether it was an increase, what the next stitch goes into."""
+
+from __future__ import annotations
+
+from coach.fabric.base import Base
+from coach.fabric.model import Fabric, Worked
+from coach.fabric.tree import Leaf, leaf_at, path
+from coach.guide.messages import say
+from coach.guide.model import Place, State
+from coach.guide.moves import Answer, Messages, own_notes
+from coach.guide import announce, pieces
+from coach.guide.places import own_steps, part_at, worked_at
+from coach.guide.shaping import is_decrease, is_increase, last_before
+from coach.notation.model import RING, Stitch
+
+FURTHER = 8  # steps that are looked through for the next one that goes into something
+
+
+def last_done(fabric: Fabric, place: Place) -> tuple[Worked, int] | None:
+    """The round and step worked last in this piece; None where nothing is."""
+    part = part_at(fabric, place)
+    if part is None:
+        return None
+    for index in range(min(place.round, len(part.rounds) - 1), -1, -1):
+        worked = part.rounds[index]
+        done = min(place.steps, worked.steps) if index == place.round else worked.steps
+        if done:
+            return worked, done - 1
+    return None
+
+
+def last(fabric: Fabric, state: State, _: object) -> Answer:
+    """What the last step was, by what the coach knows to be done."""
+    found = last_done(fabric, state.place)
+    if found is None:
+        return state, (say("nothing_done"),)
+    worked, step = found
+    name = (announce.round_name(worked),) if worked is not worked_at(fabric, state.place) else ()
+    return state, (*name, say("last_was", trees=(worked.step_at(step),)), say("stitch_number", nth=worked.made_before(step + 1)))
+
+
+def did(fabric: Fabric, state: State, value: object) -> Answer:
+    """Whether the last step was an increase (a decrease), and how the count tells, where one is announced now."""
+    test = is_decrease if value == "decrease" else is_increase
+    found = last_done(fabric, state.place)
+    if found is None:
+        return state, (*_by_count(fabric, state, test), say("nothing_done"))[:1]
+    worked, step = found
+    leaf = worked.step_at(step)
+    if test(leaf):
+        answer: Messages = (say("yes_the_last", shaping=leaf),)
+    else:
+        answer = (say("no_the_last", trees=(leaf,)),)
+        at = last_before(worked.tree, step + 1, test)
+        if at is not None:
+            since = worked.made_before(step + 1) - worked.made_before(at + 1)
+            answer = (*answer, say(f"last_{value or 'increase'}", since=since))
+    return state, (*answer, *_by_count(fabric, state, test))
+
+
+def _by_count(fabric: Fabric, state: State, test) -> Messages:
+    """What the maker has with the shaping that is announced now, and without it."""
+    worked, place = worked_at(fabric, state.place), state.place
+    stop = min(state.announced, worked.steps) if worked else 0
+    at = last_before(worked.tree, stop, test) if worked else None
+    if at is None or at < place.steps:
+        return ()
+    leaf, counted = worked.step_at(at), worked.made_before(at + 1)
+    without = counted - leaf.makes + (leaf.takes if test is is_decrease else 1)
+    return (say("by_the_count", shaping=leaf, counted=counted, without=without),)
+
+
+# ---- the round below
+
+
+def under(fabric: Fabric, state: State, _: object) -> Answer:
+    """Which stitch of the round below the next step goes into."""
+    worked, place = worked_at(fabric, state.place), state.place
+    step = _next_into(worked, place.steps) if worked else None
+    if step is None:
+        return state, (say("nothing_under"),)
+    leaf, before = leaf_at(worked.tree, step)
+    if getattr(leaf.node, "into", None) == RING:
+        return state, (say("under_ring"),)
+    index = before["moves"] + leaf.at
+    below = part_at(fabric, place).rounds[place.round - 1] if place.round else None
+    if below is None:
+        return state, (say("under_chain", nth=index + 1) if index >= 0 else say("nothing_under"),)
+    if index < 0 or _travels(worked):
+        return state, (say("under_same") if index < 0 else say("nothing_under"),)
+    return state, _named(below, index)
+
+
+def _next_into(worked: Worked, step: int) -> int | None:
+    """The next step, from this one on, that goes into something."""
+    for step in range(step, min(step + FURTHER, worked.steps)):
+        if worked.step_at(step).at is not None and worked.step_at(step).makes:
+            return step
+    return None
+
+
+def _travels(worked: Worked) -> bool:
+    """Whether slip stitches move the start of the round along, so that its stitches aren't counted from the join."""
+    first = worked.step_at(0)
+    return isinstance(first.node, Stitch) and first.node.stitch == "slst" and not first.takes
+
+
+def _named(below: Worked, index: int) -> Messages:
+    """A place of the round below by its number and kind; index: counted from where this round starts."""
+    base = Base(below.tree, turned=below.source.kind == "row")
+    top = base.top(index)
+    if top is None:
+        return (say("nothing_under"),)
+    named = {"kind": below.source.kind, "number": below.source.number, "label": below.source.label}
+    if top.is_space:
+        return (say("under_space", nth=base.spaces_in(0, index) + 1, chains=top.chains, **named),)
+    found = (say("under", nth=base.stitches_in(0, index) + 1, stitch_name=top.kind, **named),)
+    leaf, which = _maker(below, below.tree.tops - 1 - index if base.turned else index)
+    if is_increase(leaf):
+        return (*found, say("of_an_increase", nth=leaf.makes - which if base.turned else which + 1, shaping=leaf))
+    if is_decrease(leaf):
+        return (*found, say("a_decrease", shaping=leaf))
+    return found
+
+
+def _maker(below: Worked, top: int) -> tuple[Leaf, int]:
+    """The step that made a top, and which of its tops that is, from 0."""
+    for node, _, before in path(below.tree, "tops", top):
+        pass
+    return node, top - before["tops"]
+
+
+def read_round(fabric: Fabric, state: State, _: object) -> Answer:
+    """The whole round, and how much of it is done; the maker's notes in it first."""
+    place, worked = state.place, worked_at(fabric, state.place)
+    notes = own_notes(state, Place(place.part, place.piece, place.round), own_steps(worked)) if worked else ()
+    return state, (*notes, *announce.read_round(fabric, place, pieces.onward(fabric, state)[0]))
