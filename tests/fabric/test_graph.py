@@ -117,7 +117,7 @@ def spirals(draw) -> str:
     return after(start, *lines)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(spirals())
 def test_any_spiral_is_one_piece_and_flat(text):
     worked = rounds(text)
@@ -127,7 +127,7 @@ def test_any_spiral_is_one_piece_and_flat(text):
     assert is_flat(graph)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(spirals())
 def test_no_step_goes_back_or_beyond_the_round_below(text):
     worked = rounds(text)
@@ -137,7 +137,7 @@ def test_no_step_goes_back_or_beyond_the_round_below(text):
         assert all(0 <= w < below.tree.tops for w in where)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(spirals())
 def test_every_stitch_but_the_first_has_one_before_it(text):
     graph = stitches(rounds(text))

@@ -226,14 +226,14 @@ class TestFaults:
 
 
 class TestWhateverComes:
-    @settings(max_examples=150, deadline=None)
+    @settings(max_examples=150)
     @given(st.text(max_size=400))
     def test_it_is_read_and_every_span_lies_inside(self, text):
         pattern = read(text)
         assert pattern.text == text
         assert all(0 <= s.start <= s.end <= len(text) for s in spans((pattern.parts, pattern.assembly, pattern.notes)))
 
-    @settings(max_examples=150, deadline=None)
+    @settings(max_examples=150)
     @given(st.lists(st.sampled_from(PUFFIN.split("\n")), max_size=25).map("\n".join))
     def test_lines_of_a_pattern_in_any_order(self, text):
         pattern = read(text)
@@ -242,7 +242,7 @@ class TestWhateverComes:
             assert 1 <= fault.line <= len(lines)
             assert 1 <= fault.column < fault.end_column <= len(lines[fault.line - 1]) + 2
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=60)
     @given(st.integers(0, len(PUFFIN)), st.integers(0, 40), st.text(max_size=5))
     def test_a_damaged_page_keeps_its_other_rounds(self, at, length, put):
         pattern = read(PUFFIN[:at] + put + PUFFIN[at + length:])
