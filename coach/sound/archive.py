@@ -1,4 +1,4 @@
-"""Unpacking a ZIP archive that comes from elsewhere: nothing outside the folder, no links, no more than was announced."""
+"""Unpacking a ZIP archive from elsewhere: nothing outside the folder, no links, no more than was announced."""
 
 from __future__ import annotations
 

@@ -2,11 +2,11 @@
 
 The gate compares the energy of short frames with a noise floor that it keeps track of. It opens a little before the
 sound and closes when it has been quiet for a while. The floor starts as the quietest part of the first half second and
-then follows the quietest part of the last seconds, so a fan that is switched on closes the gate again after some seconds.
+then follows the quietest part of the last seconds, so a fan that is switched on shuts the gate again after a while.
 (Figures: an energy gate in front of a recogniser kept 96 % of requests in babble 20 dB below the voice, a voice
 detector of the usual kind 22 %; measured for this project.)
 
-All work is done on frames of one size, counted from the first sample: the pieces that the samples come in change nothing.
+All work is done on frames of one size, counted from the first sample: the pieces that samples come in change nothing.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ class GateSettings:
     start: float = 0.5
     """How much is heard before the first decision: the floor is the quietest part of it."""
     memory: float = 5.0
-    """How far back the floor looks: longer than `longest`, so that a steady sound is too long before it is the floor."""
+    """How far back the floor looks: longer than `longest`, so that a steady sound is too long before it is a floor."""
     quietest: float = 0.15
     """The floor is this quantile of the frames looked at."""
     over_floor: float = 9.0

@@ -1,4 +1,4 @@
-"""Single keys of a terminal, by name: "n", "?", "space", "enter", "left", "escape" and so on. A foot pedal is a keyboard too.
+"""Single keys of a terminal, by name: "n", "?", "space", "enter", "left", "escape". A foot pedal is a keyboard too.
 
     with terminal_keys() as keys:            # the terminal is put back as it was at the end, also after an error
         name = keys.read(timeout=0.1)        # None: no key yet; EOFError: the terminal is gone

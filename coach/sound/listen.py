@@ -25,7 +25,8 @@ def hear_recording(samples: np.ndarray, ear: Ear) -> list[Utterance]:
 
 
 def best_ear(
-    grammar: Grammar = Grammar(()), name: str | None = None, *, language: str = "en", models: dict[str, Path] | None = None
+    grammar: Grammar = Grammar(()), name: str | None = None, *,
+    language: str = "en", models: dict[str, Path] | None = None,
 ) -> GatedEar:
     """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx.
 
@@ -68,7 +69,7 @@ def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:
 
 def _pocketsphinx(language: str) -> GatedEar:
     if language != "en":
-        raise EarError(f"I can't hear the language {language!r} without a speech model for Vosk.", "Typed requests work.")
+        raise EarError(f"I can't hear the language {language!r} without a model for Vosk.", "Typed requests work.")
     from coach.sound.pocketsphinx_ear import PocketsphinxEar
 
     return PocketsphinxEar()

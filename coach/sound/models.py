@@ -115,7 +115,8 @@ def get(
         _verify(models[name], part)
         return _unpacked(models[name], part, place / name)
     except OSError as fault:
-        raise NoModel(f"The model can't be kept in {place}: {_reason(fault)}.", "Make room there and get it again.") from None
+        hint = "Make room there and get it again."
+        raise NoModel(f"The model can't be kept in {place}: {_reason(fault)}.", hint) from None
 
 
 def _download(model: Model, part: Path, progress: Progress, patience: float) -> None:
@@ -178,7 +179,8 @@ def _verify(model: Model, part: Path) -> None:
     if part.stat().st_size != model.size or found != model.sha256:
         part.unlink()
         raise NoModel(
-            f"What came is not {model.name}: its checksum is wrong. It was thrown away.", "Get it again; if it stays wrong, don't use it."
+            f"What came is not {model.name}: its checksum is wrong. It was thrown away.",
+            "Get it again; if it stays wrong, don't use it.",
         )
 
 

@@ -1,10 +1,10 @@
 """An ear on pocketsphinx: works at once and offline, since its wheel has a US English model. 0.5 s to load, 130 MB.
 
-    gate ─ segment ─▶ grammar decoder ─ complete phrase? ─▶ confidence ─▶ Utterance
-                                                              ├ open decoder: any English words ─▶ phonemes ┐ likeness to
-                                                              └ phone loop: any phonemes ────────▶ phonemes ┘ the phrase
-
-The grammar decoder makes a request of every sound. So two decoders that know nothing of the grammar hear the segment too,
+    gate ─ segment ─▶ grammar decoder ─ complete phrase ─▶ confidence ─▶ Utterance
+  gate ─ segment ─▶ grammar decoder ─ complete phrase ─▶ confidence ─▶ Utterance
+                                                          ├ open decoder: any English words ─▶ phonemes ┐ likeness
+                                                          └ phone loop: any phonemes ────────▶ phonemes ┘ to the phrase
+The grammar decoder makes a request of every sound. So two that know nothing of the grammar hear the segment too,
 and the confidence is the mean likeness of their phonemes to the phrase's. It is 0 where the phone loop hears more
 phonemes than anyone can say in the phrase's time: then the phrase was fitted to longer talk.
 
@@ -147,7 +147,8 @@ def _model_folder() -> Path:
         ) from None
     folder = Path(pocketsphinx.get_model_path()) / "en-us"
     if not (folder / "en-us-phone.lm.bin").is_file():
-        raise NoModel("The speech model of pocketsphinx is not whole.", "Install it again: pip install --force-reinstall pocketsphinx")
+        hint = "Install it again: pip install --force-reinstall pocketsphinx"
+        raise NoModel("The speech model of pocketsphinx is not whole.", hint)
     return folder
 
 

@@ -12,6 +12,7 @@ grammars work, and nothing is known about accuracy. SURE and AGREES were chosen 
 from __future__ import annotations
 
 import json
+import sys
 from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
@@ -26,7 +27,7 @@ from coach.sound.phrases import Phrases, without, words
 SURE = 0.7
 """The least mean confidence of a phrase's words; Vosk gives 0 to 1 for each."""
 AGREES = 0.6
-"""The least likeness of the open recogniser's text to the phrase, letter by letter: "next stop" agrees with "next step"."""
+"""The least likeness of the open recogniser's text to the phrase, in letters: "next stop" agrees with "next step"."""
 UNKNOWN = "[unk]"
 
 
@@ -36,7 +37,7 @@ class VoskEar(GatedEar):
     name = "vosk"
 
     def __init__(self, model: Path, settings: GateSettings = GateSettings()) -> None:
-        """model: a model's folder. Raises EarError when vosk is not installed, NoModel when the folder holds no model."""
+        """model: a model's folder. Raises EarError when vosk is not installed, NoModel when there is no model in it."""
         super().__init__(settings)
         self._vosk = _vosk()
         if not (model / "am" / "final.mdl").is_file():
@@ -45,7 +46,8 @@ class VoskEar(GatedEar):
             self._model = self._vosk.Model(str(model))
             self._open = self._recogniser()
         except Exception as fault:  # vosk raises nothing more special
-            raise NoModel(f"The speech model {model.name} can't be used.", f"Remove its folder and get it again. ({fault})") from None
+            hint = f"Remove its folder and get it again. ({fault})"
+            raise NoModel(f"The speech model {model.name} can't be used.", hint) from None
         self._strict: Any = None
         self._fed = 0  # samples that the grammar recogniser took so far: its times count them
 
@@ -88,11 +90,21 @@ class VoskEar(GatedEar):
 
 def _words(recogniser: Any, segment: Segment) -> list[dict[str, Any]]:
     """The words of a whole segment, each with conf, start and end."""
+    _same_dither()
     results = []
     if recogniser.AcceptWaveform(segment.samples.tobytes()):  # it found an end of its own
         results.append(recogniser.Result())
     results.append(recogniser.FinalResult())
     return [word for result in results for word in json.loads(result).get("result", ())]
+
+
+def _same_dither() -> None:
+    """Kaldi, inside Vosk, mixes in noise from the C library's `rand`: begin it anew, so that the same samples give the
+    same words."""
+    import ctypes
+
+    library = ctypes.CDLL("msvcrt" if sys.platform == "win32" else None)
+    library.srand(1)
 
 
 def _vosk() -> Any:

@@ -36,7 +36,8 @@ def test_files_and_folders_come_out(tmp_path, into):
 
 
 @pytest.mark.parametrize("name", [
-    "../evil", "model/../../evil", "/evil", "\\evil", "C:\\evil", "C:evil", "model\\..\\..\\evil", "//server/share/evil", "..",
+    "../evil", "model/../../evil", "/evil", "\\evil", "C:\\evil", "C:evil", "model\\..\\..\\evil",
+    "//server/share/evil", "..",
 ])
 def test_nothing_leaves_the_folder(tmp_path, into, name):
     with pytest.raises(Unsafe, match="outside its folder"):

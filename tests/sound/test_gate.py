@@ -131,7 +131,8 @@ def test_pieces_of_any_size_give_the_same_segments(sizes):
 @given(st.lists(st.tuples(st.floats(0.05, 1.5), st.floats(0.05, 1.0), st.floats(100, 20_000)), max_size=5))
 @settings(max_examples=25, deadline=None)
 def test_segments_never_overlap_and_stay_inside(parts):
-    samples = np.concatenate([silence(0.6)] + [p for quiet, loud, high in parts for p in (silence(quiet), tone(loud, high))])
+    pieces = [piece for quiet, loud, high in parts for piece in (silence(quiet), tone(loud, high))]
+    samples = np.concatenate([silence(0.6), *pieces])
     gate = Gate()
     found = gate.feed(samples) + gate.finish()
     ends = [0, *(s.first + len(s.samples) for s in found)]

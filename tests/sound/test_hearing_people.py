@@ -1,6 +1,6 @@
 """How well people are heard, and how often their talk is taken for a request.
 
-The recordings lie beside the repository, in ../shared/speech; where they are absent this is skipped, and the same path is
+The recordings lie beside the repository, in ../shared/speech; where they are absent this is skipped; the same path is
 walked with synthetic voices in test_pocketsphinx_ear.py. Only a part of them is heard, so that this takes a minute; the
 figures for all of them are in coach/sound/pocketsphinx_ear.py.
 """
