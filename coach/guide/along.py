@@ -77,14 +77,14 @@ def _call(fabric: Fabric, state: State, place: Place, counting: str) -> Answer:
     worked = worked_at(fabric, place)
     leaf, stop = worked.step_at(place.steps), place.steps + 1
     made = worked.made_before(stop)
-    if is_plain(leaf):
-        called = (say("call", nth=made),)
-    else:
-        called = (say("steps", trees=(leaf,)), *((say("call_after", nth=made),) if leaf.makes else ()))
-        counting = "held" if counting == "paced" else counting
-    if stop == worked.steps:
+    last = stop == worked.steps
+    called = (say("call", nth=made),) if is_plain(leaf) else (say("steps", trees=(leaf,)),)
+    if last:
         called = (*called, *announce.makes(worked))
-        counting = "held" if counting == "paced" else counting
+    elif not is_plain(leaf) and leaf.makes:
+        called = (*called, say("call_after", nth=made))
+    if counting == "paced" and (last or not is_plain(leaf)):
+        counting = "held"
     if place == state.place:
         return changed(state, announced=stop, counting=counting), called
     return gone_on(fabric, state, place, stop, counting=counting), called

@@ -4,7 +4,8 @@ Which round was counted, in prose
 ---------------------------------
 - Once the last instruction of a round was read out, a count is taken for that of the finished round, where the round
   should have so many, or where slips explain it; where the whole round was read out at once, the coach asks first.
-- Where nothing of a round is done yet, the count is the round's before, on the same conditions.
+- Where nothing of a round is done yet, the count is the round's before, where that should have so many, or where a slip
+  explains it and the maker can't have so many of what is announced now.
 - Otherwise the maker is in the middle, and the place is where the round has so many stitches.
 """
 
@@ -16,9 +17,11 @@ from coach.fabric.model import Fabric, Worked
 from coach.guide import announce, slips
 from coach.guide.messages import say
 from coach.guide.model import Guess, Message, Place, Question, State
-from coach.guide.moves import Answer, Messages, instruction, jump
+from coach.guide.moves import Answer, Messages, jump, moved
 from coach.guide.places import done_in_round, following, length, own_steps, part_at, round_numbered, round_numbers, worked_at
 from coach.guide.shaping import is_increase, is_shaping, times_before
+
+SMALL = 2  # stitches that a finished round may well be off by
 
 
 def have(fabric: Fabric, state: State, count: object) -> Answer:
@@ -30,18 +33,31 @@ def have(fabric: Fabric, state: State, count: object) -> Answer:
         return state, (say("how_many"),)
     if worked is None:
         return _compared(fabric, state, len(part.rounds) - 1, count)
-    before = part.rounds[place.round - 1] if place.round else None
+    before = part.rounds[place.round - 1] if place.round and place.steps == 0 else None
     ended = place.steps >= own_steps(worked) or state.announced >= own_steps(worked)
     if ended and count == worked.made:
         return _compared(fabric, state, place.round, count)
-    if before and place.steps == 0 and (count == before.made or not ended and slips.explanations(before, count)):
+    if before and count == before.made:
         return _compared(fabric, state, place.round - 1, count)
-    explained = bool(slips.explanations(worked, count))
-    if ended and explained and place.steps == 0 and count < worked.made:
+    if ended and place.steps == 0 and _explained_at_once(worked, count) and (before or count < worked.made):
         return state.having(asking=Question("finished", count)), (say("is_it_finished", **_named(worked)),)
-    if ended and explained or count > worked.made:
+    if before and _explained_at_once(before, count) and not _may_be_at(worked, state, count):
+        return _compared(fabric, state, place.round - 1, count)
+    if ended and place.steps and slips.explanations(worked, count) or count > worked.made:
         return _compared(fabric, state, place.round, count)
     return _found(fabric, state, count)
+
+
+def _explained_at_once(worked: Worked, count: int) -> bool:
+    """Whether one slip, or two small ones, explain a count of this round."""
+    found = slips.explanations(worked, count)
+    return bool(found) and (len(found[0]) == 1 or abs(count - worked.made) <= SMALL)
+
+
+def _may_be_at(worked: Worked, state: State, count: int) -> bool:
+    """Whether the maker can have so many stitches while doing what is announced now."""
+    step = worked.first_step_with(count)
+    return step <= state.announced and worked.made_before(step) == count
 
 
 def _named(worked: Worked) -> dict[str, object]:
@@ -95,14 +111,14 @@ def _compared(fabric: Fabric, state: State, index: int, count: int) -> Answer:
     worked = part_at(fabric, state.place).rounds[index]
     name = () if index == state.place.round else (announce.round_name(worked),)
     if count == worked.made:
-        return state, (*name, say("right", count=count))
+        return state.having(guess=None), (*name, say("right", count=count))
     if count == worked.stated:
         return state, (*name, say("as_stated", count=count, made=worked.made))
     by = abs(count - worked.made)
     told = say("short", short=by, made=worked.made) if count < worked.made else say("over", over=by, made=worked.made)
     found = slips.explanations(worked, count)
     if not found:
-        return state, (*name, told, say("unexplained"))
+        return state.having(guess=None), (*name, told, say("unexplained"))
     guess = Guess(index, count)
     return state.having(guess=guess), (*name, told, *_explained(worked, found, guess))
 
@@ -213,6 +229,9 @@ def ripped(fabric: Fabric, state: State, count: object) -> Answer:
         return state, (say("no_rounds_here"),)
     if not isinstance(count, int):
         return state, (say("how_many_ripped"),)
+    worked = worked_at(fabric, place)
+    if worked and place.steps == 0 and state.announced >= own_steps(worked) and 0 < count <= worked.made:
+        return state, (say("how_many_left"),)  # of a whole round that was read out, nobody told how much is worked
     index, left = place.round, done_in_round(fabric, place) - count
     while left < 0 and index:
         index -= 1
@@ -234,7 +253,9 @@ def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left:
         after, then = jump(fabric, state, following(fabric, start))
         return after, then
     after, then = jump(fabric, state, replace(start, steps=steps))
-    told = () if steps == 0 else (announce.round_name(worked),) if start.round != state.place.round else ()
+    if not steps:
+        return after, then
+    told = (announce.round_name(worked),) if start.round != state.place.round else ()
     return after, (*inside, *told, *announce.progress(fabric, after.place), *then)
 
 
@@ -248,9 +269,8 @@ def ripped_round(fabric: Fabric, state: State, number: object) -> Answer:
     index = round_numbered(fabric, place, number)
     if index is None or index > place.round:
         return state, (say("no_such_round", lowest=min(numbers), highest=numbers[min(place.round, len(numbers) - 1)]),)
-    after, then = jump(fabric, state, replace(place, round=index, steps=0))
-    worked = worked_at(fabric, after.place)
-    return after.having(asking=Question("whole", index)), (*then, say("is_it_whole", **_named(worked)))
+    after = moved(fabric, state, replace(place, round=index, steps=0), 0, asking=Question("whole", index))
+    return after, (say("is_it_whole", **_named(worked_at(fabric, after.place))),)
 
 
 # ---- answers to what was asked
@@ -268,7 +288,10 @@ def yes(fabric: Fabric, state: State, _: object) -> Answer:
 def no(fabric: Fabric, state: State, _: object) -> Answer:
     match state.asking:
         case Question("finished", count):
+            worked, index = worked_at(fabric, state.place), state.place.round
+            if index and (count > worked.made or worked.made_before(worked.first_step_with(count)) != count):
+                return _compared(fabric, state, index - 1, count)
             return _found(fabric, state, count)
         case Question("whole"):
-            return state, instruction(fabric, state)
+            return jump(fabric, state, state.place)
     return state, (say("nothing_asked"),)

@@ -17,15 +17,16 @@ FURTHER = 8  # steps that are looked through for the next one that goes into som
 
 
 def last_done(fabric: Fabric, place: Place) -> tuple[Worked, int] | None:
-    """The round and step worked last in this piece; None where nothing is."""
+    """The round, and its step, that made the last stitch of this piece; None where none is made."""
     part = part_at(fabric, place)
     if part is None:
         return None
     for index in range(min(place.round, len(part.rounds) - 1), -1, -1):
         worked = part.rounds[index]
-        done = min(place.steps, worked.steps) if index == place.round else worked.steps
-        if done:
-            return worked, done - 1
+        done = place.steps if index == place.round else worked.steps
+        step = last_before(worked.tree, done, lambda leaf: leaf.makes > 0)
+        if step is not None:
+            return worked, step
     return None
 
 
@@ -44,11 +45,11 @@ def did(fabric: Fabric, state: State, value: object) -> Answer:
     test = is_decrease if value == "decrease" else is_increase
     found = last_done(fabric, state.place)
     if found is None:
-        return state, (*_by_count(fabric, state, test), say("nothing_done"))[:1]
+        return state, _by_count(fabric, state, test) or (say("nothing_done"),)
     worked, step = found
     leaf = worked.step_at(step)
     if test(leaf):
-        answer: Messages = (say("yes_the_last", shaping=leaf),)
+        answer: Messages = (say("yes_the_last"),)
     else:
         answer = (say("no_the_last", trees=(leaf,)),)
         at = last_before(worked.tree, step + 1, test)
@@ -83,12 +84,11 @@ def under(fabric: Fabric, state: State, _: object) -> Answer:
     if getattr(leaf.node, "into", None) == RING:
         return state, (say("under_ring"),)
     index = before["moves"] + leaf.at
-    below = part_at(fabric, place).rounds[place.round - 1] if place.round else None
-    if below is None:
-        return state, (say("under_chain", nth=index + 1) if index >= 0 else say("nothing_under"),)
     if index < 0 or _travels(worked):
-        return state, (say("under_same") if index < 0 else say("nothing_under"),)
-    return state, _named(below, index)
+        return state, (say("nothing_under"),)
+    if not place.round:
+        return state, (say("under_chain", nth=index + 1),)
+    return state, _named(part_at(fabric, place).rounds[place.round - 1], index)
 
 
 def _next_into(worked: Worked, step: int) -> int | None:

@@ -143,13 +143,14 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     # ripping back
     "how_many_ripped": (),
     "which_ripped": (),
+    "how_many_left": (),  # the coach can't know how many were worked
     "inside_start": ("shaping",),
     "is_it_whole": ("kind", "number", "label",),
     # looking at the work
     "nothing_done": (),
     "last_was": ("trees",),
     "stitch_number": ("nth",),
-    "yes_the_last": ("shaping",),
+    "yes_the_last": (),
     "no_the_last": ("trees",),
     "last_increase": ("since",),
     "last_decrease": ("since",),
@@ -157,7 +158,6 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "nothing_under": (),
     "under_ring": (),
     "under_chain": ("nth",),
-    "under_same": (),
     "under": ("nth", "stitch_name", "kind", "number", "label"),
     "under_space": ("nth", "chains", "kind", "number", "label"),
     "of_an_increase": ("nth", "shaping"),

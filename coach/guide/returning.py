@@ -47,13 +47,14 @@ def _repeated(worked: Worked, step: int, stop: int) -> Messages:
                   if isinstance(loop, Loop) and loop.times > 1 and not isinstance(loop.child, Leaf)), None)
     done = worked.made_before(step)
     if found is None:
-        return (say("recap_done", done=done, made=worked.made),) if worked.made else ()
+        return (say("recap_done", done=done, made=worked.made),) if worked.made and step else ()
     loop, which = found
+    far = (say("recap_repeats", done=done, made=worked.made, repeats=which),) if step else ()
     items = _items(loop.child)
     repeats = (say("repeats", repeat=items, times=loop.times),)
     if stop - step == loop.child.steps or len(items) > MOST_ITEMS:
         repeats = ()
-    return (*repeats, say("recap_repeats", done=done, made=worked.made, repeats=which))
+    return (*repeats, *far)
 
 
 def _items(tree: Tree) -> tuple[Tree, ...]:

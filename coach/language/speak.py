@@ -67,6 +67,6 @@ def _offered(book: Phrasebook, names: Iterable[str]) -> str:
 
 def _ended(text: str) -> str:
     """With one full stop at its end, if nothing else ends it."""
-    if text.endswith((".", "!", "?", '."', ".)")):
+    if text.endswith((".", "!", "?", ":", '."', ".)")):
         return text[:-1] if text.endswith("..") else text
     return text + "."
