@@ -23,11 +23,20 @@ def _sheet(args) -> int:
     path = Path(args.to)
     folder = args.to.endswith(("/", "\\"))
     if path.is_dir() and not folder:
-        raise Unreadable(f"{path} is a folder.", f"Name a file in it, like {path / 'sheet.html'}; or end it with a / for recordings in it.")
+        raise Unreadable(
+            f"{path} is a folder.",
+            f"Name a file in it, like {path / 'sheet.html'}; or end it with a / for recordings in it.",
+        )
     part = getattr(args, "part", None)
     place = place_of(worked, args.place, part) if getattr(args, "place", None) else None
-    wishes = sheets.Wishes(getattr(args, "kind", None), part, place, getattr(args, "type_size", 20.0),
-                           getattr(args, "hand", "right") == "left", terms=worked.pattern.terms)
+    wishes = sheets.Wishes(
+        getattr(args, "kind", None),
+        part,
+        place,
+        getattr(args, "type_size", 20.0),
+        getattr(args, "hand", "right") == "left",
+        terms=worked.pattern.terms,
+    )
     if folder or path.suffix.lower() == ".epub":
         from coach.sound.mouth import EngineMouth
 
@@ -48,7 +57,11 @@ def place_of(worked: Fabric, written: str, part: str | None):
     if not found:
         raise Unreadable(f"{written} is no place.", "Write the round and the stitch, like: --place 5:12")
     names = [p.name.casefold() for p in worked.parts]
-    index = names.index(part.casefold()) if part and part.casefold() in names else next((i for i, p in enumerate(worked.parts) if p.rounds), 0)
+    index = (
+        names.index(part.casefold())
+        if part and part.casefold() in names
+        else next((i for i, p in enumerate(worked.parts) if p.rounds), 0)
+    )
     return Place(index, int(found[1]), int(found[2]))
 
 
@@ -68,7 +81,9 @@ def _bring(args) -> int:
         with open(path, "x", encoding="utf-8", newline="\n") as file:
             file.write(brought.text)
     except OSError as error:
-        raise Unreadable(f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk.") from None
+        raise Unreadable(
+            f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk."
+        ) from None
     for sentence in brought.told():
         print(sentence)
     print(f"Written: {path}")

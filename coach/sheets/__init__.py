@@ -1,7 +1,7 @@
 """What is printed, drawn or read aloud from a file: `write(fabric, path)` makes the sheet that the file's ending names.
 
-What a sheet tells (its kind) and how it is dressed (its ending) are independent: the words of a kind are `Line`s in reading
-order, which each ending dresses in its own way; drawings are SVG, which a picture renders.
+What a sheet tells (its kind) and how it is dressed (its ending) are independent: the words of a kind are `Line`s in
+reading order, which each ending dresses in its own way; drawings are SVG, which a picture renders.
 """
 
 from __future__ import annotations
@@ -40,9 +40,9 @@ ENDINGS = (*TEXTS, *PICTURES)
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """How a sheet is wanted. kind: see KINDS (None: what the ending is usually for); part: draw this one only; place: shown in a chart;
-    type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP 47 tag; terms: US or UK, of what is read aloud;
-    mouth: the voice of an audio book."""
+    """How a sheet is wanted. kind: see KINDS (None: what the ending is usually for); part: draw this one only; place:
+    shown in a chart; type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP
+    47 tag; terms: US or UK, of what is read aloud; mouth: the voice of an audio book."""
 
     kind: str | None = None
     part: str | None = None
@@ -58,7 +58,8 @@ SMALLEST, LARGEST = 14.0, 72.0  # points of large print (large print starts at 1
 
 
 def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
-    """Write the sheet; gives what it is, in words. Raises SheetError for an ending or a wish it can't follow, or a full disk."""
+    """Write the sheet; gives what it is, in words. Raises SheetError for an ending or a wish it can't follow, or a
+    full disk."""
     path, wishes = Path(path), wishes or Wishes()
     ending = path.suffix.lower()
     kind = _kind(ending, wishes)
@@ -66,13 +67,18 @@ def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
         what, made = f"{PICTURES[ending]} of the {kind}", _drawn(fabric, kind, ending, wishes)
     else:
         if not SMALLEST <= wishes.type_size <= LARGEST:
-            raise SheetError(f"Type of {wishes.type_size:g} points is outside what large print uses.", f"Choose from {SMALLEST:g} to {LARGEST:g}.")
+            raise SheetError(
+                f"Type of {wishes.type_size:g} points is outside what large print uses.",
+                f"Choose from {SMALLEST:g} to {LARGEST:g}.",
+            )
         what, module = TEXTS[ending]
         made = import_module(f"coach.sheets.{module}").dressed(list(WORDS[kind](fabric)), wishes)
     try:
         path.write_bytes(made.encode("utf-8") if isinstance(made, str) else made)
     except OSError as error:
-        raise SheetError(f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk.") from None
+        raise SheetError(
+            f"I can't write {path}: {error.strerror or error}.", "Check the folder and the disk."
+        ) from None
     return what
 
 
@@ -87,7 +93,9 @@ def recordings(fabric: Fabric, folder: Path, wishes: Wishes) -> str:
 
 def _kind(ending: str, wishes: Wishes) -> str:
     if ending not in ENDINGS:
-        raise SheetError(f"I can't write a sheet that ends in {ending or 'nothing'}.", f"Use one of: {', '.join(ENDINGS)}.")
+        raise SheetError(
+            f"I can't write a sheet that ends in {ending or 'nothing'}.", f"Use one of: {', '.join(ENDINGS)}."
+        )
     kind = wishes.kind or ("chart" if ending in PICTURES else "print")
     if kind not in KINDS:
         raise SheetError(f"There is no kind of sheet called {kind}.", f"Use one of: {', '.join(KINDS)}.")
@@ -100,13 +108,16 @@ def _kind(ending: str, wishes: Wishes) -> str:
 def _drawn(fabric: Fabric, kind: str, ending: str, wishes: Wishes) -> str | bytes:
     if kind == "chart":
         from coach.sheets.chart import chart
+
         svg = chart(fabric, part=wishes.part, place=wishes.place, left=wishes.left)
     else:
         from coach.sheets.profile import profile
+
         svg = profile(fabric, part=wishes.part)
     if ending == ".svg":
         return svg
     from coach.sheets.png import png
+
     return png(svg)
 
 

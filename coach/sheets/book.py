@@ -1,7 +1,8 @@
-"""An audio book: EPUB 3 with media overlays, so that each round is heard while its words are shown; or a folder of recordings.
+"""An audio book: EPUB 3 with media overlays, so that each round is heard while its words are shown; or a folder of
+recordings.
 
-After EPUB 3.3 (W3C): a package document, a navigation document, one XHTML file a chapter with its SMIL overlay, MP3 audio.
-A chapter is a heading with what stands under it; every line of it, a round above all, is one recording.
+After EPUB 3.3 (W3C): a package document, a navigation document, one XHTML file a chapter with its SMIL overlay, MP3
+audio. A chapter is a heading with what stands under it; every line of it, a round above all, is one recording.
 """
 
 from __future__ import annotations
@@ -54,8 +55,10 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> bytes:
             audio = f"audio/{number:04d}.mp3"
             files[audio] = mp3(recording)
             texts.append(_element(recording, number))
-            pars.append(f'<par id="par{number}"><text src="chapter{c}.xhtml#line{number}"/>'
-                        f'<audio src="{audio}" clipBegin="0s" clipEnd="{recording.seconds:.3f}s"/></par>')
+            pars.append(
+                f'<par id="par{number}"><text src="chapter{c}.xhtml#line{number}"/>'
+                f'<audio src="{audio}" clipBegin="0s" clipEnd="{recording.seconds:.3f}s"/></par>'
+            )
         files[f"chapter{c}.xhtml"] = _xhtml(chapter[0].text, _listed(texts), wishes.language)
         files[f"chapter{c}.smil"] = SMIL.format(c=c, pars="\n".join(pars))
     files["nav.xhtml"] = _xhtml(f"{title}: contents", _nav(chapters), wishes.language)
@@ -64,7 +67,8 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> bytes:
 
 
 def folder(lines: Iterable[Line], wishes: Wishes, to: Path) -> int:
-    """Write each line as a WAV file, named so that they sort in reading order, and a playlist; gives how many. Raises SheetError."""
+    """Write each line as a WAV file, named so that they sort in reading order, and a playlist; gives how many. Raises
+    SheetError."""
     names = []
     chapter = 0
     try:
@@ -81,12 +85,17 @@ def folder(lines: Iterable[Line], wishes: Wishes, to: Path) -> int:
             names.append(name)
         (to / "playlist.m3u8").write_text("#EXTM3U\n" + "\n".join(names) + "\n", "utf-8")
     except OSError as error:
-        raise SheetError(f"I can't write into {to}: {error.strerror or error}.", "Check the folder and the disk.") from None
+        raise SheetError(
+            f"I can't write into {to}: {error.strerror or error}.", "Check the folder and the disk."
+        ) from None
     return len(names)
 
 
 def _file_name(text: str) -> str:
-    return "-".join("".join(c if c.isascii() and c.isalnum() else " " for c in text.lower()).split())[:40].strip("-") or "line"
+    return (
+        "-".join("".join(c if c.isascii() and c.isalnum() else " " for c in text.lower()).split())[:40].strip("-")
+        or "line"
+    )
 
 
 # ---------------------------------------------------------------- sound
@@ -121,8 +130,10 @@ def mp3(recording: Recording) -> bytes:
     try:
         import soundfile
     except (ImportError, OSError):
-        raise SheetError("An audio book needs the package soundfile, which is not installed.",
-                         'Install it with: pip install "crochet-coach[sheets]", or write a folder of recordings: --to FOLDER/') from None
+        raise SheetError(
+            "An audio book needs the package soundfile, which is not installed.",
+            'Install it with: pip install "crochet-coach[sheets]", or write a folder of recordings: --to FOLDER/',
+        ) from None
     out = io.BytesIO()
     soundfile.write(out, recording.samples, recording.rate, format="MP3", subtype="MPEG_LAYER_III")
     return out.getvalue()
@@ -172,7 +183,8 @@ def _nav(chapters: list[list[Recording]]) -> str:
 
 
 # ---------------------------------------------------------------- files
-STYLE = """body { font-family: sans-serif; line-height: 1.6; } ol, ul { list-style: none; padding: 0; } li, p { margin: .7em 0; }
+STYLE = """body { font-family: sans-serif; line-height: 1.6; }
+ol, ul { list-style: none; padding: 0; } li, p { margin: .7em 0; }
 .speaking { background: #ffe45c; color: #000; }
 """
 SMIL = """<?xml version="1.0" encoding="utf-8"?>
@@ -190,33 +202,75 @@ CONTAINER = """<?xml version="1.0" encoding="utf-8"?>
 
 
 def _xhtml(title: str, body: str, language: str) -> str:
-    return (f'<?xml version="1.0" encoding="utf-8"?>\n<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" '
-            f'xmlns:epub="http://www.idpf.org/2007/ops" lang="{language}" xml:lang="{language}">\n<head><title>{escape(title)}</title>'
-            f'<link rel="stylesheet" type="text/css" href="style.css"/></head>\n<body>\n<section id="all" aria-label="{escape(title)}">\n{body}\n</section>\n'
-            '</body>\n</html>\n')
+    return (
+        f'<?xml version="1.0" encoding="utf-8"?>\n<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" '
+        f'xmlns:epub="http://www.idpf.org/2007/ops" lang="{language}" '
+        f'xml:lang="{language}">\n<head><title>{escape(title)}</title>'
+        f'<link rel="stylesheet" type="text/css" href="style.css"/></head>\n<body>\n<main id="all">\n{body}\n</main>\n'
+        "</body>\n</html>\n"
+    )
 
 
 def _package(title: str, chapters: list[list[Recording]], files: dict[str, str | bytes], language: str) -> str:
     lengths = [sum(r.seconds for r in chapter) for chapter in chapters]
     name = uuid.uuid5(uuid.NAMESPACE_OID, "\n".join(r.text for chapter in chapters for r in chapter))
-    meta = [f'<dc:identifier id="id">urn:uuid:{name}</dc:identifier>', f"<dc:title>{escape(title)}</dc:title>", f"<dc:language>{language}</dc:language>",
-            f'<meta property="dcterms:modified">{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}</meta>',
-            f'<meta property="media:duration">{sum(lengths):.3f}s</meta>', '<meta property="media:active-class">speaking</meta>']
-    meta += [f'<meta property="media:duration" refines="#smil{c}">{seconds:.3f}s</meta>' for c, seconds in enumerate(lengths, 1)]
-    meta += [f'<meta property="schema:{key}">{value}</meta>' for key, value in (
-        ("accessMode", "textual"), ("accessMode", "auditory"), ("accessModeSufficient", "textual"), ("accessModeSufficient", "auditory"),
-        ("accessibilityFeature", "synchronizedAudioText"), ("accessibilityFeature", "tableOfContents"), ("accessibilityFeature", "structuralNavigation"),
-        ("accessibilityFeature", "readingOrder"), ("accessibilityHazard", "none"),
-        ("accessibilitySummary", "Every line is text and speech at once; each round is one recording that can be gone to from the contents."))]
-    items = ['<item id="nav" href="nav.xhtml" media-type="application/xhtml+xml" properties="nav"/>', '<item id="style" href="style.css" media-type="text/css"/>']
+    meta = [
+        f'<dc:identifier id="id">urn:uuid:{name}</dc:identifier>',
+        f"<dc:title>{escape(title)}</dc:title>",
+        f"<dc:language>{language}</dc:language>",
+        f'<meta property="dcterms:modified">{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}</meta>',
+        f'<meta property="media:duration">{sum(lengths):.3f}s</meta>',
+        '<meta property="media:active-class">speaking</meta>',
+    ]
+    meta += [
+        f'<meta property="media:duration" refines="#smil{c}">{seconds:.3f}s</meta>'
+        for c, seconds in enumerate(lengths, 1)
+    ]
+    meta += [
+        f'<meta property="schema:{key}">{value}</meta>'
+        for key, value in (
+            ("accessMode", "textual"),
+            ("accessMode", "auditory"),
+            ("accessModeSufficient", "textual"),
+            ("accessModeSufficient", "auditory"),
+            ("accessibilityFeature", "synchronizedAudioText"),
+            ("accessibilityFeature", "tableOfContents"),
+            ("accessibilityFeature", "structuralNavigation"),
+            ("accessibilityFeature", "readingOrder"),
+            ("accessibilityHazard", "none"),
+            (
+                "accessibilitySummary",
+                "Every line is text and speech at once; each round is one recording that can be gone to from "
+                "the contents.",
+            ),
+        )
+    ]
+    items = [
+        '<item id="nav" href="nav.xhtml" media-type="application/xhtml+xml" properties="nav"/>',
+        '<item id="style" href="style.css" media-type="text/css"/>',
+    ]
     for c in range(1, len(chapters) + 1):
-        items += [f'<item id="chapter{c}" href="chapter{c}.xhtml" media-type="application/xhtml+xml" media-overlay="smil{c}"/>',
-                  f'<item id="smil{c}" href="chapter{c}.smil" media-type="application/smil+xml"/>']
-    items += [f'<item id="a{Path(file).stem}" href="{file}" media-type="audio/mpeg"/>' for file in files if file.startswith("audio/")]
+        items += [
+            f'<item id="chapter{c}" href="chapter{c}.xhtml" media-type="application/xhtml+xml" '
+            f'media-overlay="smil{c}"/>',
+            f'<item id="smil{c}" href="chapter{c}.smil" media-type="application/smil+xml"/>',
+        ]
+    items += [
+        f'<item id="a{Path(file).stem}" href="{file}" media-type="audio/mpeg"/>'
+        for file in files
+        if file.startswith("audio/")
+    ]
     spine = "".join(f'<itemref idref="chapter{c}"/>' for c in range(1, len(chapters) + 1))
-    return ('<?xml version="1.0" encoding="utf-8"?>\n<package xmlns="http://www.idpf.org/2007/opf" version="3.0" unique-identifier="id" '
-            f'xml:lang="{language}" prefix="schema: http://schema.org/">\n<metadata xmlns:dc="http://purl.org/dc/elements/1.1/">\n'
-            + "\n".join(meta) + "\n</metadata>\n<manifest>\n" + "\n".join(items) + f"\n</manifest>\n<spine>{spine}</spine>\n</package>\n")
+    return (
+        '<?xml version="1.0" encoding="utf-8"?>\n<package xmlns="http://www.idpf.org/2007/opf" version="3.0" '
+        'unique-identifier="id" '
+        f'xml:lang="{language}" prefix="schema: http://schema.org/">\n<metadata '
+        f'xmlns:dc="http://purl.org/dc/elements/1.1/">\n'
+        + "\n".join(meta)
+        + "\n</metadata>\n<manifest>\n"
+        + "\n".join(items)
+        + f"\n</manifest>\n<spine>{spine}</spine>\n</package>\n"
+    )
 
 
 def _zipped(files: dict[str, str | bytes]) -> bytes:
@@ -226,5 +280,7 @@ def _zipped(files: dict[str, str | bytes]) -> bytes:
         book.writestr(zipfile.ZipInfo("mimetype"), "application/epub+zip", zipfile.ZIP_STORED)
         book.writestr("META-INF/container.xml", CONTAINER)
         for name, content in files.items():
-            book.writestr(f"book/{name}", content, zipfile.ZIP_STORED if name.endswith(".mp3") else zipfile.ZIP_DEFLATED)
+            book.writestr(
+                f"book/{name}", content, zipfile.ZIP_STORED if name.endswith(".mp3") else zipfile.ZIP_DEFLATED
+            )
     return out.getvalue()

@@ -1,4 +1,5 @@
-"""Braille as a BRF file: contracted English braille (UEB) in ASCII braille, 40 cells by 25 lines, ready to emboss or to read on a display.
+"""Braille as a BRF file: contracted English braille (UEB) in ASCII braille, 40 cells by 25 lines, ready to emboss or
+to read on a display.
 
 The translation is liblouis': its Python module where it is installed, else its program `lou_translate`.
 """
@@ -25,14 +26,18 @@ Translate = Callable[[list[str]], list[str]]
 
 
 def dressed(lines: Iterable[Line], wishes: Wishes | None = None, translate: Translate | None = None) -> str:
-    """The sheet as BRF. translate: texts into ASCII braille, one by one (None: by liblouis). Raises SheetError where liblouis is not installed."""
+    """The sheet as BRF. translate: texts into ASCII braille, one by one (None: by liblouis). Raises SheetError where
+    liblouis is not installed."""
     lines = list(lines)
     texts = (translate or _liblouis)([said(line) for line in lines] + [str(n) for n in range(1, len(lines) + 2)])
     blocks = [(line.kind, text.split()) for line, text in zip(lines, texts)]
-    numbers = texts[len(lines):]
+    numbers = texts[len(lines) :]
     pages = list(_pages(blocks))
-    return "".join("\r\n".join((*page, *[""] * (LINES - 1 - len(page)), numbers[min(i, len(numbers) - 1)].strip().rjust(CELLS))) + "\r\n\f"
-                   for i, page in enumerate(pages))
+    return "".join(
+        "\r\n".join((*page, *[""] * (LINES - 1 - len(page)), numbers[min(i, len(numbers) - 1)].strip().rjust(CELLS)))
+        + "\r\n\f"
+        for i, page in enumerate(pages)
+    )
 
 
 def _pages(blocks: list[tuple[str, list[str]]]) -> Iterator[list[str]]:
@@ -97,14 +102,24 @@ def _liblouis(texts: list[str]) -> list[str]:
 def _program(texts: list[str]) -> list[str]:
     program = shutil.which("lou_translate")
     if program is None:
-        raise SheetError("Braille needs liblouis, which is not installed.",
-                         "On Debian: apt install liblouis-bin. Without it, a braille display takes the .txt sheet.")
+        raise SheetError(
+            "Braille needs liblouis, which is not installed.",
+            "On Debian: apt install liblouis-bin. Without it, a braille display takes the .txt sheet.",
+        )
     try:
-        done = subprocess.run([program, "--forward", ",".join(TABLES)], input="\n".join(texts) + "\n", capture_output=True,
-                              encoding="utf-8", timeout=SECONDS, check=True)
+        done = subprocess.run(
+            [program, "--forward", ",".join(TABLES)],
+            input="\n".join(texts) + "\n",
+            capture_output=True,
+            encoding="utf-8",
+            timeout=SECONDS,
+            check=True,
+        )
     except (subprocess.SubprocessError, OSError) as error:
         raise SheetError("liblouis does not work here.", f"It said: {str(error).splitlines()[0]}") from None
     made = done.stdout.split("\n")[: len(texts)]
     if len(made) != len(texts):
-        raise SheetError("liblouis left something out.", "Its tables for English may be missing: apt install liblouis-data")
+        raise SheetError(
+            "liblouis left something out.", "Its tables for English may be missing: apt install liblouis-data"
+        )
     return made

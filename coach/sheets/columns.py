@@ -26,7 +26,11 @@ def _ordered(lines: list[str]) -> list[str]:
             out += block
             continue
         left, right = [line[:gap].rstrip() for line in block], [line[gap:] for line in block]
-        out += _trimmed(_ordered(left)) + ([""] if any(map(str.strip, right)) else []) + _trimmed(_ordered(_outdented(right)))
+        out += (
+            _trimmed(_ordered(left))
+            + ([""] if any(map(str.strip, right)) else [])
+            + _trimmed(_ordered(_outdented(right)))
+        )
     return out
 
 
@@ -62,8 +66,8 @@ def _gap(lines: list[str]) -> int | None:
         across = sum(_crosses(line, gap) for line in written)
         right = [line for line in written if line[gap:].strip() and not _crosses(line, gap)]
         left = [line for line in written if line[:gap].strip() and not _crosses(line, gap)]
-        starts = sum(not line[gap - GAP:gap].strip() and line[gap] != " " for line in right)
-        if across > SHARE * len(written) or len(right) < LINES or len(left) < LINES or starts < len(right) / 2:
+        starts = sum(not line[gap - GAP : gap].strip() and line[gap] != " " for line in right)
+        if across > max(1, SHARE * len(written)) or len(right) < LINES or len(left) < LINES or starts < len(right) / 2:
             continue
         lengths = sorted(len(line[:gap].strip()) for line in left)
         if lengths[-1] < NARROWEST or lengths[len(lengths) // 2] < LABELS * gap:

@@ -2,8 +2,9 @@
 
     python -m coach.sheets.extract KIND < FILE > JSON
 
-KIND is pdf, docx, html or text (which is only tried). The answer is {"text", "left_out"}, or {"error", "hint"}: sentences, as everywhere. What is not taken
-over (a menu, a page's running head) is told in "left_out". The worker has a limit of memory; the caller has one of time.
+KIND is pdf, docx, html or text (which is only tried). The answer is {"text", "left_out"}, or {"error", "hint"}:
+sentences, as everywhere. What is not taken over (a menu, a page's running head) is told in "left_out". The worker has
+a limit of memory; the caller has one of time.
 """
 
 from __future__ import annotations
@@ -42,7 +43,9 @@ def extract(kind: str, data: bytes) -> Extracted:
     if not found.text.strip():
         raise SheetError("It has no text in it.", PICTURE)
     if len(found.text) > MOST_TEXT:
-        raise SheetError(f"It has more than {MOST_TEXT // 1_000_000} million characters.", "Save the pattern's own pages in a file.")
+        raise SheetError(
+            f"It has more than {MOST_TEXT // 1_000_000} million characters.", "Save the pattern's own pages in a file."
+        )
     return found
 
 
@@ -79,7 +82,18 @@ def pdf(data: bytes) -> Extracted:
         raise locked from None
     except (MemoryError, RecursionError):
         raise SheetError("It is too tangled to read.", "Save it again, or copy the text into a text file.") from None
-    except (PyPdfError, ValueError, KeyError, TypeError, OSError, AttributeError, IndexError, AssertionError, NotImplementedError, ArithmeticError):
+    except (
+        PyPdfError,
+        ValueError,
+        KeyError,
+        TypeError,
+        OSError,
+        AttributeError,
+        IndexError,
+        AssertionError,
+        NotImplementedError,
+        ArithmeticError,
+    ):
         raise SheetError("It is a damaged PDF.", "Save it again, or copy the text into a text file.") from None
     left_out = []
     if count > len(pages):
@@ -112,7 +126,11 @@ def _without_running_heads(pages: list[str]) -> tuple[list[str], list[tuple[str,
     if len(pages) < 3:
         return pages, []
     edges = Counter(key for text in pages for key in {_key(line) for line in _edges(text)})
-    heads = {key for key, times in edges.items() if times > len(pages) / 2 and key and not re.match(r"(rnds?|rounds?|rows?)\b", key)}
+    heads = {
+        key
+        for key, times in edges.items()
+        if times > len(pages) / 2 and key and not re.match(r"(rnds?|rounds?|rows?)\b", key)
+    }
     out, shown = [], {}
     for text in pages:
         lines = text.split("\n")

@@ -64,7 +64,7 @@ def _parsed(data: bytes) -> ElementTree.Element:
     builder = ElementTree.XMLPullParser(("start", "end"))
     depth, root = 0, None
     for start in range(0, len(data), 65_536):
-        builder.feed(data[start:start + 65_536])
+        builder.feed(data[start : start + 65_536])
         for event, element in builder.read_events():
             root = element if root is None else root
             depth += 1 if event == "start" else -1
@@ -94,7 +94,12 @@ def _paragraph(paragraph: ElementTree.Element) -> Iterator[str]:
     text = "".join(_runs(paragraph))
     numbered = paragraph.find(f"{W}pPr/{W}numPr") is not None
     if HEADING.fullmatch(name) and text.strip():
-        yield from ("", ("# " if name.lower() == "title" or name.lower().replace(" ", "") == "heading1" else "## ") + " ".join(text.split()), "")
+        yield from (
+            "",
+            ("# " if name.lower() == "title" or name.lower().replace(" ", "") == "heading1" else "## ")
+            + " ".join(text.split()),
+            "",
+        )
     else:
         lines = text.split("\n")
         yield from ([f"- {lines[0]}", *lines[1:]] if numbered and text.strip() else lines)

@@ -1,4 +1,5 @@
-"""A web page's text: a line for each block, headings marked, numbers of lists kept; scripts and menus are left out, and told."""
+"""A web page's text: a line for each block, headings marked, numbers of lists kept; scripts and menus are left out,
+and told."""
 
 from __future__ import annotations
 
@@ -8,7 +9,10 @@ from html.parser import HTMLParser
 from coach.sheets.cells import as_line
 from coach.sheets.extract import Extracted
 
-BLOCKS = frozenset("p div li tr br hr section article main header h1 h2 h3 h4 h5 h6 ul ol table blockquote pre dd dt figure figcaption caption".split())
+BLOCKS = frozenset(
+    "p div li tr br hr section article main header h1 h2 h3 h4 h5 h6 ul ol table "
+    "blockquote pre dd dt figure figcaption caption".split()
+)
 NEVER = frozenset("script style svg template title object iframe".split())
 MENUS = frozenset("nav footer aside noscript button select".split())
 CHARSET = re.compile(rb"<meta[^>]{0,200}charset\s*=\s*[\"']?\s*([\w-]{1,40})", re.IGNORECASE)
@@ -18,7 +22,9 @@ def page(data: bytes) -> Extracted:
     """The text of a web page."""
     text = decoded(data)
     read = _read(text, NEVER | MENUS)
-    if not re.search(r"\b(rnds?|rounds?|rows?)\b.{0,3}\d", read.text(), re.IGNORECASE):  # a menu that was never closed hides all
+    if not re.search(
+        r"\b(rnds?|rounds?|rows?)\b.{0,3}\d", read.text(), re.IGNORECASE
+    ):  # a menu that was never closed hides all
         wider = _read(text, NEVER)
         if len(wider.text()) > len(read.text()):
             return Extracted(wider.text())
@@ -89,7 +95,7 @@ class _Page(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if self.hidden:
             if tag in self.hidden:
-                del self.hidden[self.hidden.index(tag):]
+                del self.hidden[self.hidden.index(tag) :]
             return
         if tag in ("tr", "table"):
             self._end_row()

@@ -48,15 +48,21 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> str:
     if open_list:
         body.append(f"</{open_list}>")
     style = STYLE.format(size=f"{wishes.type_size:g}")
-    return (f'<!doctype html>\n<html lang="{escape(wishes.language)}">\n<head>\n<meta charset="utf-8">\n'
-            '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-            f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n<main>\n" + "\n".join(body) + "\n</main>\n</body>\n</html>\n")
+    return (
+        f'<!doctype html>\n<html lang="{escape(wishes.language)}">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n<main>\n"
+        + "\n".join(body)
+        + "\n</main>\n</body>\n</html>\n"
+    )
 
 
 def _element(line: Line) -> str:
     text = escape(line.text)
     if line.kind == "round":
-        return f'<li><strong>{escape(line.label)}.</strong> {text}. <span class="count">{escape(line.count)}.</span></li>'
+        return (
+            f'<li><strong>{escape(line.label)}.</strong> {text}. <span class="count">{escape(line.count)}.</span></li>'
+        )
     if line.kind == "fault":
         return f'<p class="fault"><strong>Take care:</strong> {text}</p>'
     tag = {"title": "h1", "heading": "h2", "item": "li"}.get(line.kind, "p")

@@ -12,7 +12,8 @@ from coach.notation.printer import write
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """kind: title, heading, round, note, item, fault, key (how to read it; not read aloud). label, count, worked: of a round only."""
+    """kind: title, heading, round, note, item, fault, key (how to read it; not read aloud). label, count, worked: of
+    a round only."""
 
     kind: str
     text: str

@@ -1,4 +1,5 @@
-"""Large print as a tagged PDF: headings, paragraphs and lists in reading order, so that a screen reader meets the same page as the eye."""
+"""Large print as a tagged PDF: headings, paragraphs and lists in reading order, so that a screen reader meets the
+same page as the eye."""
 
 from __future__ import annotations
 
@@ -32,8 +33,15 @@ class Style:
     hanging: bool = False
 
 
-STYLES = {"title": Style("H1", 1.5, 0, True), "heading": Style("H2", 1.25, 1.2, True), "round": Style("LI", hanging=True),
-          "item": Style("LI", hanging=True), "note": Style("P"), "key": Style("P"), "fault": Style("P", bold=True)}
+STYLES = {
+    "title": Style("H1", 1.5, 0, True),
+    "heading": Style("H2", 1.25, 1.2, True),
+    "round": Style("LI", hanging=True),
+    "item": Style("LI", hanging=True),
+    "note": Style("P"),
+    "key": Style("P"),
+    "fault": Style("P", bold=True),
+}
 Word = tuple[str, str]  # text, font
 
 
@@ -43,8 +51,10 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> bytes:
         from reportlab import rl_config
         from reportlab.pdfgen.canvas import Canvas
     except ImportError:
-        raise SheetError("A PDF needs the package reportlab, which is not installed.",
-                         'Install it with: pip install "crochet-coach[sheets]", or write an .html file and print that.') from None
+        raise SheetError(
+            "A PDF needs the package reportlab, which is not installed.",
+            'Install it with: pip install "crochet-coach[sheets]", or write an .html file and print that.',
+        ) from None
     rl_config.invariant = 1  # the same sheet gives the same bytes
     _fonts()
     lines = list(lines)
@@ -80,7 +90,11 @@ class Setter:
         hang = size if style.hanging else 0.0
         rows = list(_rows(_words(line, style), size, PAGE[0] - 2 * MARGIN, hang))
         before = style.before * size if self.y < PAGE[1] - MARGIN else 0.0
-        needed = before + len(rows) * size * LEADING + (3 * self.size * LEADING if style.tag in ("H1", "H2") and followed else 0)
+        needed = (
+            before
+            + len(rows) * size * LEADING
+            + (3 * self.size * LEADING if style.tag in ("H1", "H2") and followed else 0)
+        )
         if self.y - needed < MARGIN and needed <= PAGE[1] - 2 * MARGIN and self.y < PAGE[1] - MARGIN:
             self.turn()
             before = 0.0
@@ -95,7 +109,9 @@ class Setter:
                 self.turn()
                 marked = False
             if not marked:
-                self.canvas._code.append(f"/{'LBody' if style.tag == 'LI' else style.tag} <</MCID {self.next_mark}>> BDC")
+                self.canvas._code.append(
+                    f"/{'LBody' if style.tag == 'LI' else style.tag} <</MCID {self.next_mark}>> BDC"
+                )
                 block.marks.append((self.page, self.next_mark))
                 self.next_mark += 1
                 marked = True

@@ -18,12 +18,20 @@ def png(svg: str) -> bytes:
     try:
         from resvg_py import svg_to_bytes
     except ImportError:
-        raise SheetError("A picture needs the package resvg-py, which is not installed.",
-                         'Install it with: pip install "crochet-coach[sheets]", or write an .svg file.') from None
+        raise SheetError(
+            "A picture needs the package resvg-py, which is not installed.",
+            'Install it with: pip install "crochet-coach[sheets]", or write an .svg file.',
+        ) from None
     width, height = (float(n) for n in re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg).groups())
     zoom = min(ZOOM, (MOST_PIXELS / (width * height)) ** 0.5)
-    return svg_to_bytes(svg_string=svg, background="#ffffff", width=max(int(width * zoom), 1), font_files=fonts(),
-                        font_family=FAMILY, sans_serif_family=FAMILY)
+    return svg_to_bytes(
+        svg_string=svg,
+        background="#ffffff",
+        width=max(int(width * zoom), 1),
+        font_files=fonts(),
+        font_family=FAMILY,
+        sans_serif_family=FAMILY,
+    )
 
 
 def fonts() -> list[str]:

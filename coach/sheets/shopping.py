@@ -11,9 +11,15 @@ from coach.notation.model import Action
 from coach.sheets.lines import Line
 
 SORTS = {  # a line belongs where its first word of these does
-    "tool": re.compile(r"\b(hooks?|(?:yarn |sewing |darning |tapestry )?needles?|(?:stitch )?markers?|scissors|pins?|tape measure|ruler)\b", re.IGNORECASE),
+    "tool": re.compile(
+        r"\b(hooks?|(?:yarn |sewing |darning |tapestry )?needles?|(?:stitch )?markers?|scissors|pins?|tape "
+        r"measure|ruler)\b",
+        re.IGNORECASE,
+    ),
     "yarn": re.compile(r"\b(yarn(?! needle)|wool|cotton|thread|skeins?)\b", re.IGNORECASE),
-    "other": re.compile(r"\b(eyes?|filling|stuffing|wadding|felt|buttons?|ribbon|wire|beads?|magnets?|card)\b", re.IGNORECASE),
+    "other": re.compile(
+        r"\b(eyes?|filling|stuffing|wadding|felt|buttons?|ribbon|wire|beads?|magnets?|card)\b", re.IGNORECASE
+    ),
 }
 HOURS = 60.0
 
@@ -23,7 +29,11 @@ def lines(fabric: Fabric) -> Iterator[Line]:
     pattern = fabric.pattern
     yield Line("title", f"{pattern.title or 'Pattern'}: shopping and tools")
     if pattern.sizes:
-        yield Line("note", f"Size {pattern.sizes[fabric.size]}. Where a line gives several figures, they are for {', '.join(pattern.sizes)}.")
+        yield Line(
+            "note",
+            f"Size {pattern.sizes[fabric.size]}. Where a line gives several figures, they are for "
+            f"{', '.join(pattern.sizes)}.",
+        )
     sorted_: dict[str, list[str]] = {"yarn": [], "other": [], "tool": []}
     for entry in pattern.materials:
         sorted_[_sort(entry)].append(entry)
@@ -37,8 +47,12 @@ def lines(fabric: Fabric) -> Iterator[Line]:
         yield Line("heading", "How much it takes")
         yield from _amounts(found)
     if not pattern.materials:
-        yield Line("note", "The pattern names no materials; the figures above are reckoned from its stitches."
-                   if found is not None else "The pattern names no materials and no gauge, so no amounts can be reckoned.")
+        yield Line(
+            "note",
+            "The pattern names no materials; the figures above are reckoned from its stitches."
+            if found is not None
+            else "The pattern names no materials and no gauge, so no amounts can be reckoned.",
+        )
 
 
 def _sort(entry: str) -> str:
@@ -52,7 +66,9 @@ def _missing(fabric: Fabric) -> Iterator[str]:
     rounds = [r.source for part in fabric.parts for r in part.rounds]
     if "hook" not in named:
         yield "A hook: the pattern does not say which size"
-    spiral = any(r.kind == "round" and not any(isinstance(n, Action) and n.kind == "join" for n in r.body) for r in rounds)
+    spiral = any(
+        r.kind == "round" and not any(isinstance(n, Action) and n.kind == "join" for n in r.body) for r in rounds
+    )
     if spiral and "marker" not in named:
         yield "A stitch marker, for the first stitch of each round"
     if "needle" not in named:
@@ -62,12 +78,16 @@ def _missing(fabric: Fabric) -> Iterator[str]:
 
 
 def _amounts(found: Needs) -> Iterator[Line]:
-    rests_on = {"pattern": "the pattern's gauge", "swatch": "your swatch", "usual": "the usual gauge for this yarn"}[found.gauge.said]
+    rests_on = {"pattern": "the pattern's gauge", "swatch": "your swatch", "usual": "the usual gauge for this yarn"}[
+        found.gauge.said
+    ]
     weight = f", {_range(found.grams)} g" if found.grams else ""
     yield Line("item", f"Yarn in all: {_range(found.metres)} metres{weight}, tails included")
     if len(found.parts) > 1:
         for part in found.parts:
-            yield Line("item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_range(part.yarn)} metres")
+            yield Line(
+                "item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_range(part.yarn)} metres"
+            )
     if found.stuffing.high >= 1:
         yield Line("item", f"Filling: {_range(found.stuffing)} g")
     yield Line("item", f"Time at the hook: {_hours(found.minutes)}")

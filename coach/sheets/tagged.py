@@ -35,13 +35,27 @@ def tag(data: bytes, blocks: list[Block], title: str, language: str) -> bytes:
     parents: dict[int, dict[int, object]] = {}
 
     def element(kind: str, parent, kids=None):
-        made = DictionaryObject({name("Type"): name("StructElem"), name("S"): name(kind), name("P"): parent, name("K"): ArrayObject(kids or [])})
+        made = DictionaryObject(
+            {
+                name("Type"): name("StructElem"),
+                name("S"): name(kind),
+                name("P"): parent,
+                name("K"): ArrayObject(kids or []),
+            }
+        )
         return made, writer._add_object(made)
 
     def texts(block: Block, holder, holder_at) -> None:
         for page, mark in block.marks:
-            holder["/K"].append(DictionaryObject({name("Type"): name("MCR"), name("Pg"): writer.pages[page].indirect_reference,
-                                                  name("MCID"): NumberObject(mark)}))
+            holder["/K"].append(
+                DictionaryObject(
+                    {
+                        name("Type"): name("MCR"),
+                        name("Pg"): writer.pages[page].indirect_reference,
+                        name("MCID"): NumberObject(mark),
+                    }
+                )
+            )
             parents.setdefault(page, {})[mark] = holder_at
 
     kids = ArrayObject()
@@ -66,7 +80,7 @@ def tag(data: bytes, blocks: list[Block], title: str, language: str) -> bytes:
         texts(block, made, at)
         if block.tag in ("H1", "H2") and block.marks:
             parent = outline.get("H1") if block.tag == "H2" else None
-            outline[block.tag] = writer.add_outline_item(block.text, block.marks[0][0], parent=parent)
+            outline[block.tag] = writer.add_outline_item(title=block.text, page_number=block.marks[0][0], parent=parent)
     numbers = ArrayObject()
     for page, marks in sorted(parents.items()):
         writer.pages[page][name("StructParents")] = NumberObject(page)

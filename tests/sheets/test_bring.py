@@ -41,13 +41,19 @@ def test_a_web_page_keeps_headings_and_rounds_and_tells_what_it_leaves_out(tmp_p
     assert [(p.name, p.make, len(p.rounds)) for p in brought.pattern.parts] == [("Float", 2, 2)]
     assert "menu" not in brought.text and "alert" not in brought.text
     assert brought.pattern.faults == ()
-    assert any("menu of things" in what for what in brought.left_out) and any("made by us" in what for what in brought.left_out)
+    assert any("menu of things" in what for what in brought.left_out) and any(
+        "made by us" in what for what in brought.left_out
+    )
 
 
 def test_a_table_of_rounds_becomes_lines_of_rounds():
-    rows = "".join(f"<tr><td>{a}</td><td>{b}</td><td>{c}</td></tr>" for a, b, c in (
-        ("Rnd 1", "6 sc in magic ring", "6"), ("Rnd 2", "2 sc in each st around", "12")))
-    brought = bring_data(f"<html><body><h1>Float</h1><h2>Float</h2><table>{rows}</table></body></html>".encode(), "float.html")
+    rows = "".join(
+        f"<tr><td>{a}</td><td>{b}</td><td>{c}</td></tr>"
+        for a, b, c in (("Rnd 1", "6 sc in magic ring", "6"), ("Rnd 2", "2 sc in each st around", "12"))
+    )
+    brought = bring_data(
+        f"<html><body><h1>Float</h1><h2>Float</h2><table>{rows}</table></body></html>".encode(), "float.html"
+    )
     assert "Rnd 2: 2 sc in each st around (12)" in brought.text
     assert [w.made for w in work(brought.pattern).parts[0].rounds] == [6, 12]
 
@@ -71,7 +77,9 @@ def test_a_page_in_another_encoding_is_read_in_it():
 
 # ---- PDF
 def test_a_pdf_gives_its_text(tmp_path):
-    (tmp_path / "float.pdf").write_bytes(pdf_of([[(50, 750, "Net float"), *((50, 700 - 14 * i, r) for i, r in enumerate(ROUNDS))]]))
+    (tmp_path / "float.pdf").write_bytes(
+        pdf_of([[(50, 750, "Net float"), *((50, 700 - 14 * i, r) for i, r in enumerate(ROUNDS))]])
+    )
     brought = bring(tmp_path / "float.pdf")
     assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
     assert brought.left_out == ()
@@ -79,9 +87,17 @@ def test_a_pdf_gives_its_text(tmp_path):
 
 def test_two_columns_are_read_one_after_the_other():
     left = ["Float", *ROUNDS, "Rnds 4-6: Sc in each st around. (18)", "Stuff it lightly and close it."]
-    right = ["Strap", "Ch 7.", "Row 1: Sc in 2nd ch from hook", "and in each ch across, turn. (6)", "Row 2: Ch 1, sc in each st across, turn. (6)"]
+    right = [
+        "Strap",
+        "Ch 7.",
+        "Row 1: Sc in 2nd ch from hook",
+        "and in each ch across, turn. (6)",
+        "Row 2: Ch 1, sc in each st across, turn. (6)",
+    ]
     lines = [(120, 760, "A float with a strap, for any net that has to stay on top of the water")]
-    lines += [(50, 720 - 14 * i, text) for i, text in enumerate(left)] + [(330, 720 - 14 * i, text) for i, text in enumerate(right)]
+    lines += [(50, 720 - 14 * i, text) for i, text in enumerate(left)] + [
+        (330, 720 - 14 * i, text) for i, text in enumerate(right)
+    ]
     brought = bring_data(pdf_of([lines]), "float.pdf")
     assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3", "Rnd 4", "Rnd 5", "Rnd 6"], ["Row 1", "Row 2"]]
     assert [p.name for p in brought.pattern.parts] == ["Float", "Strap"]
@@ -89,8 +105,15 @@ def test_two_columns_are_read_one_after_the_other():
 
 
 def test_running_heads_are_left_out_and_told():
-    pages = [[(50, 780, f"The net book - page {n}"), (50, 700, "Float" if n == 1 else ""), (50, 680, ROUNDS[n - 1]), (50, 650, f"Keep mark {'abc'[n - 1]} in mind.")]
-             for n in (1, 2, 3)]
+    pages = [
+        [
+            (50, 780, f"The net book - page {n}"),
+            (50, 700, "Float" if n == 1 else ""),
+            (50, 680, ROUNDS[n - 1]),
+            (50, 650, f"Keep mark {'abc'[n - 1]} in mind."),
+        ]
+        for n in (1, 2, 3)
+    ]
     brought = bring_data(pdf_of(pages), "float.pdf")
     assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
     assert "net book" not in brought.text and any("The net book - page 1" in what for what in brought.left_out)
@@ -123,12 +146,15 @@ def test_a_locked_pdf_is_a_sentence():
     assert "locked with a password" in fails(out.getvalue(), "float.pdf").message
 
 
-@pytest.mark.parametrize(("what", "data"), [
-    ("a page tree that holds itself", lambda: pdf_with([b"BT ET"], kids="2 0 R")),
-    ("a page that unpacks to half a gigabyte", bomb_pdf),
-    ("a million brackets", lambda: pdf_with([b"[" * 1_000_000])),
-    ("ten thousand pages of nothing", lambda: pdf_with([b""] * 10_000)),
-])
+@pytest.mark.parametrize(
+    ("what", "data"),
+    [
+        ("a page tree that holds itself", lambda: pdf_with([b"BT ET"], kids="2 0 R")),
+        ("a page that unpacks to half a gigabyte", bomb_pdf),
+        ("a million brackets", lambda: pdf_with([b"[" * 1_000_000])),
+        ("two thousand pages of nothing", lambda: pdf_with([b""] * 2_000)),
+    ],
+)
 def test_a_hostile_pdf_ends_in_a_sentence(what, data):
     fails(data(), "float.pdf", 30.0)
 
@@ -141,10 +167,14 @@ def test_what_takes_too_long_is_stopped():
 
 # ---- DOCX
 def test_a_docx_file_keeps_headings_tables_and_lists():
-    data = docx_of(paragraph("Net float", "Title"), paragraph("Float (make 2)", "Heading2"),
-                   table([["Rnd 1", "6 sc in magic ring", "6"], ["Rnd 2", "2 sc in each st around", "12"]]),
-                   paragraph("Rnd 3: (Sc 1, inc) x 6. (18)\nStuff it lightly."),
-                   paragraph("Assembly", "Heading2"), paragraph("Sew the floats together.", numbered=True))
+    data = docx_of(
+        paragraph("Net float", "Title"),
+        paragraph("Float (make 2)", "Heading2"),
+        table([["Rnd 1", "6 sc in magic ring", "6"], ["Rnd 2", "2 sc in each st around", "12"]]),
+        paragraph("Rnd 3: (Sc 1, inc) x 6. (18)\nStuff it lightly."),
+        paragraph("Assembly", "Heading2"),
+        paragraph("Sew the floats together.", numbered=True),
+    )
     brought = bring_data(data, "float.docx")
     assert brought.pattern.title == "Net float"
     assert [(p.name, p.make, len(p.rounds)) for p in brought.pattern.parts] == [("Float", 2, 3)]
@@ -160,15 +190,18 @@ def test_pictures_of_a_docx_file_are_told():
 LAUGHS = "<!DOCTYPE z [" + "".join(f'<!ENTITY l{i} "{f"&l{i - 1};" * 10 if i else "sea"}">' for i in range(10)) + "]>"
 
 
-@pytest.mark.parametrize(("what", "data"), [
-    ("entities in entities", lambda: docx_of(paragraph("x"), head=LAUGHS)),
-    ("a body that unpacks to 100 megabytes", lambda: docx_of("<w:p/>" * 16_000_000)),
-    ("elements in elements", lambda: docx_of("<w:p>" * 5_000 + "</w:p>" * 5_000)),
-    ("six thousand files", lambda: docx_of(paragraph("x"), **{f"word_{i}": b"" for i in range(6_000)})),
-    ("a ZIP that is no DOCX", lambda: docx_of().replace(b"word/document.xml", b"wood/document.xml")),
-    ("XML that breaks off", lambda: docx_of("<w:p><w:t>oh")),
-    ("half a file", lambda: docx_of(*map(paragraph, ROUNDS * 50))[:300]),
-])
+@pytest.mark.parametrize(
+    ("what", "data"),
+    [
+        ("entities in entities", lambda: docx_of(paragraph("x"), head=LAUGHS)),
+        ("a body that unpacks to 100 megabytes", lambda: docx_of("<w:p/>" * 16_000_000)),
+        ("elements in elements", lambda: docx_of("<w:p>" * 5_000 + "</w:p>" * 5_000)),
+        ("six thousand files", lambda: docx_of(paragraph("x"), **{f"word_{i}": b"" for i in range(6_000)})),
+        ("a ZIP that is no DOCX", lambda: docx_of().replace(b"word/document.xml", b"wood/document.xml")),
+        ("XML that breaks off", lambda: docx_of("<w:p><w:t>oh")),
+        ("half a file", lambda: docx_of(*map(paragraph, ROUNDS * 50))[:300]),
+    ],
+)
 def test_a_hostile_docx_ends_in_a_sentence(what, data):
     fails(data(), "float.docx", 30.0)
 
@@ -180,7 +213,9 @@ def test_a_text_without_a_title_is_named_after_its_file(tmp_path):
 
 
 def test_what_could_not_be_read_is_told_by_its_line():
-    brought = bring_data("# Float\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: wobble the gribbet. (6)\n".encode(), "float.txt")
+    brought = bring_data(
+        "# Float\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: wobble the gribbet. (6)\n".encode(), "float.txt"
+    )
     told = list(brought.told())
     assert told[0] == "Part: Float, 2 rounds."
     assert told[1].startswith('Line 6: "wobble the gribbet" is not understood.')
@@ -188,18 +223,23 @@ def test_what_could_not_be_read_is_told_by_its_line():
 
 
 def test_every_word_of_a_text_is_kept():
-    text = "# Float\n\nOnce the net is mended,\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\n\nsay a word to the gull.\n"
+    text = (
+        "# Float\n\nOnce the net is mended,\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\n\nsay a word to the gull.\n"
+    )
     assert bring_data(text.encode(), "float.txt").text == text
 
 
-@pytest.mark.parametrize(("name", "data", "says"), [
-    ("a.txt", b"\x00\x01\x02" * 30, "not text"),
-    ("b.txt", b"   \n", "no text"),
-    ("c.txt", b"Dear aunt, the sea is calm today.", "No rounds"),
-    ("d.txt", b"x" * (LARGEST + 1), "larger than 20 megabytes"),
-    ("e.txt", b"sea " * 400_000, "million characters"),
-    ("f.doc", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 100, "old Word file"),
-])
+@pytest.mark.parametrize(
+    ("name", "data", "says"),
+    [
+        ("a.txt", b"\x00\x01\x02" * 30, "not text"),
+        ("b.txt", b"   \n", "no text"),
+        ("c.txt", b"Dear aunt, the sea is calm today.", "No rounds"),
+        ("d.txt", b"x" * (LARGEST + 1), "larger than 20 megabytes"),
+        ("e.txt", b"sea " * 400_000, "million characters"),
+        ("f.doc", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 100, "old Word file"),
+    ],
+)
 def test_what_is_no_pattern_is_a_sentence(name, data, says):
     assert says in fails(data, name).message
 
@@ -216,8 +256,16 @@ def test_a_folder_and_a_missing_file_are_sentences(tmp_path):
         assert says in error.value.message
 
 
-@pytest.mark.parametrize(("data", "name", "kind"), [
-    (b"%PDF-1.7", "x", "pdf"), (b"junk\n%PDF-1.4", "x.txt", "pdf"), (b"PK\x03\x04", "x.docx", "docx"),
-    (b"\xef\xbb\xbf <!DOCTYPE HTML>", "x.txt", "html"), (b"Rnd 1", "x.html", "html"), (b"Rnd 1", "x.txt", "text")])
+@pytest.mark.parametrize(
+    ("data", "name", "kind"),
+    [
+        (b"%PDF-1.7", "x", "pdf"),
+        (b"junk\n%PDF-1.4", "x.txt", "pdf"),
+        (b"PK\x03\x04", "x.docx", "docx"),
+        (b"\xef\xbb\xbf <!DOCTYPE HTML>", "x.txt", "html"),
+        (b"Rnd 1", "x.html", "html"),
+        (b"Rnd 1", "x.txt", "text"),
+    ],
+)
 def test_a_file_is_known_by_what_it_holds(data, name, kind):
     assert kind_of(data, name) == kind

@@ -40,7 +40,10 @@ def of(text: str):
 
 CIRCLE = "# Float\n\n## Float\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc x 6. (12)\nRnd 3: (Sc 1, inc) x 6. (18)\n"
 BALL = CIRCLE + "Rnds 4-6: Sc in each st around. (18)\nRnd 7: (Sc 1, dec) x 6. (12)\nRnd 8: Dec x 6. (6)\n"
-ROWS = "# Mat\n\n## Mat\n\nCh 7.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6)\nRow 2: Ch 1, sc in each st across, turn. (6)\n"
+ROWS = (
+    "# Mat\n\n## Mat\n\nCh 7.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6)\n"
+    "Row 2: Ch 1, sc in each st across, turn. (6)\n"
+)
 
 
 def all_pieces(one):
@@ -117,8 +120,15 @@ def test_each_foot_is_on_the_head_of_the_round_below(name, left):
             drawing = draw(figure, one.size, left)
             for course in figure.courses[1:]:
                 below = [m for m in drawing.marks if m.round == course.index - 1]
-                heads = {_key(m.head) for m in below if m.kind != "arc"} | {_key(_middle(m.curve)) for m in below if m.kind == "arc"}
-                stood_on = {_key(foot) for m in drawing.marks if m.round == course.index and m.kind in ("stitch", "column") for foot in m.feet}
+                heads = {_key(m.head) for m in below if m.kind != "arc"} | {
+                    _key(_middle(m.curve)) for m in below if m.kind == "arc"
+                }
+                stood_on = {
+                    _key(foot)
+                    for m in drawing.marks
+                    if m.round == course.index and m.kind in ("stitch", "column")
+                    for foot in m.feet
+                }
                 assert stood_on <= heads
 
 
@@ -147,7 +157,11 @@ def test_rounds_of_a_flat_circle_lie_on_growing_rings():
     assert all(len(r) == 1 for r in radii.values())
     rings = [r.pop() for _, r in sorted(radii.items())]
     assert rings == sorted(rings) and len(set(rings)) == 3
-    assert [len([m for m in draw(figure).marks if m.round == k and m.kind == "stitch"]) for k in range(3)] == [6, 12, 18]
+    assert [len([m for m in draw(figure).marks if m.round == k and m.kind == "stitch"]) for k in range(3)] == [
+        6,
+        12,
+        18,
+    ]
 
 
 def test_rounds_run_anticlockwise_for_the_right_hand_and_clockwise_for_the_left():
@@ -206,7 +220,10 @@ def test_the_published_set_is_drawn_as_it_says():
     assert symbol_of(entry_of("sc")).body == "cross" and "x" in shapes["sc"]
 
 
-@pytest.mark.parametrize(("id", "lines"), [("sc", 2), ("hdc", 2), ("dc", 3), ("tr", 4), ("dtr", 5), ("trtr", 6), ("sc2tog", 5), ("dc2tog", 5), ("dc3tog", 7)])
+@pytest.mark.parametrize(
+    ("id", "lines"),
+    [("sc", 2), ("hdc", 2), ("dc", 3), ("tr", 4), ("dtr", 5), ("trtr", 6), ("sc2tog", 5), ("dc2tog", 5), ("dc3tog", 7)],
+)
 def test_strokes_of_a_symbol(id, lines):
     entry = entry_of(id)
     feet = tuple(complex(10 * k, 0) for k in range(entry.takes))
@@ -283,8 +300,10 @@ def test_one_part_alone_and_a_part_that_is_not_there():
 
 
 def test_too_many_stitches_for_a_page_are_a_sentence():
-    one = of("## Mat\nCh 101.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (100)\n"
-             + "Rows 2-60: Ch 1, sc in each st across, turn. (100)\n")
+    one = of(
+        "## Mat\nCh 101.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (100)\n"
+        + "Rows 2-60: Ch 1, sc in each st across, turn. (100)\n"
+    )
     with pytest.raises(SheetError) as error:
         chart(one)
     assert f"{MOST:,}" in error.value.message and "html" in error.value.hint
@@ -295,14 +314,24 @@ def test_a_pattern_without_rounds_is_a_sentence():
         chart(of("# Only a title\n\nA few words.\n"))
 
 
-@pytest.mark.parametrize("text", [
-    "## Lace\nRnd 1: Ch 6, join with sl st in first ch to form a ring; ch 3 (counts as dc), 15 dc in ring, join with sl st in top of ch 3. (16 dc)\n"
-    "Rnd 2: Ch 4 (counts as dc and ch 1), *dc in next dc, ch 1; rep from * around, join with sl st in 3rd ch of ch 4. (16 dc, 16 ch-1 sps)\n"
-    "Rnd 3: Sl st in next ch-1 sp, ch 1, sc in same sp, *ch 5, sc in next ch-1 sp; rep from * around, ch 5, join with sl st in first sc.\n"
-    "Rnd 4: Sl st in next ch-5 sp, ch 3, 4 dc in same sp, *ch 1, 5 dc in next ch-5 sp; rep from * around, ch 1, join.\n",
-    "## Odd\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next 20 sts. (20)\nRnd 3: wiggle about\n",
-    "## Picots\nCh 12.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (11)\nRow 2: Ch 1, *sc in next st, picot; rep from * across, turn.\n",
-    "## Mixed\nCh 7.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6)\nRow 2: Ch 1, bobble in next st, puff in next st, popcorn in next st, "
-    "star, shell in next st.\nRnd 3: Sc in each st around.\n"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "## Lace\nRnd 1: Ch 6, join with sl st in first ch to form a ring; ch 3 (counts as dc), 15 dc in "
+        "ring, join with sl st in top of ch 3. (16 dc)\n"
+        "Rnd 2: Ch 4 (counts as dc and ch 1), *dc in next dc, ch 1; rep from * around, join with sl st in 3rd "
+        "ch of ch 4. (16 dc, 16 ch-1 sps)\n"
+        "Rnd 3: Sl st in next ch-1 sp, ch 1, sc in same sp, *ch 5, sc in next ch-1 sp; rep from * around, ch "
+        "5, join with sl st in first sc.\n"
+        "Rnd 4: Sl st in next ch-5 sp, ch 3, 4 dc in same sp, *ch 1, 5 dc in next ch-5 sp; rep from * around, "
+        "ch 1, join.\n",
+        "## Odd\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Sc in next 20 sts. (20)\nRnd 3: wiggle about\n",
+        "## Picots\nCh 12.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (11)\nRow 2: Ch 1, "
+        "*sc in next st, picot; rep from * across, turn.\n",
+        "## Mixed\nCh 7.\n\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6)\nRow 2: Ch 1, "
+        "bobble in next st, puff in next st, popcorn in next st, "
+        "star, shell in next st.\nRnd 3: Sc in each st around.\n",
+    ],
+)
 def test_lace_faults_and_rare_stitches_are_drawn_too(text):
     ElementTree.fromstring(chart(of(text)))

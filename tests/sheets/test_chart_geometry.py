@@ -11,8 +11,14 @@ from hypothesis import strategies as st
 from coach.sheets.chart.frames import Around, Disc, Flat, Inward, Polygon
 from coach.sheets.chart.springs import PINNED, STIFFNESS, settle
 
-FRAMES = {"point": Disc(), "chain": Disc(40.0), "triangle": Polygon(3, 6), "square": Polygon(4, 6), "hexagon": Polygon(6, 6),
-          "inward": Inward(200)}
+FRAMES = {
+    "point": Disc(),
+    "chain": Disc(40.0),
+    "triangle": Polygon(3, 6),
+    "square": Polygon(4, 6),
+    "hexagon": Polygon(6, 6),
+    "inward": Inward(200),
+}
 
 
 @pytest.mark.parametrize("name", FRAMES)

@@ -69,13 +69,31 @@ def outline(page: str) -> Outline:
 
 def test_lines_come_in_reading_order():
     kinds = [line.kind for line in lines(buoy())]
-    assert kinds == ["title", "note", "key", "heading", "item", "item", "heading", "note", *["round"] * 5, "note", "heading", "item"]
+    assert kinds == [
+        "title",
+        "note",
+        "key",
+        "heading",
+        "item",
+        "item",
+        "heading",
+        "note",
+        *["round"] * 5,
+        "note",
+        "heading",
+        "item",
+    ]
 
 
 def test_each_round_has_its_proved_count():
     rounds = [line for line in lines(buoy()) if line.kind == "round"]
     assert [(r.label, r.count) for r in rounds] == [
-        ("Rnd 1", "6 stitches"), ("Rnd 2", "12 stitches"), ("Rnd 3", "12 stitches"), ("Rnd 4", "12 stitches"), ("Rnd 5", "8 stitches")]
+        ("Rnd 1", "6 stitches"),
+        ("Rnd 2", "12 stitches"),
+        ("Rnd 3", "12 stitches"),
+        ("Rnd 4", "12 stitches"),
+        ("Rnd 5", "8 stitches"),
+    ]
     assert rounds[3].text.startswith("the same again")
     assert "x 4" in rounds[4].text
 

@@ -26,8 +26,11 @@ def fabric(name: str):
 
 def test_a_bad_page_is_found_out(tmp_path):
     """The net has no hole: a picture without words and grey on white are told."""
-    bad = '<!doctype html><html><head></head><body><img src="x.png"><p style="color:#bbb">The sea is calm.</p></body></html>'
-    assert {"image-alt", "html-has-lang", "document-title", "color-contrast"} <= {rule for rule, _, _ in violations(bad, tmp_path)}
+    inside = '<img src="x.png"><p style="color:#bbb">The sea is calm.</p>'
+    bad = f"<!doctype html><html><head></head><body>{inside}</body></html>"
+    assert {"image-alt", "html-has-lang", "document-title", "color-contrast"} <= {
+        rule for rule, _, _ in violations(bad, tmp_path)
+    }
 
 
 @pytest.mark.parametrize("kind", list(sheets.WORDS))
@@ -38,7 +41,9 @@ def test_large_print_has_no_violation(tmp_path, kind, size):
 
 
 def test_a_sheet_with_faults_has_no_violation(tmp_path):
-    sheets.write(work(read("## Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc around. (13)")), tmp_path / "sheet.html")
+    sheets.write(
+        work(read("## Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc around. (13)")), tmp_path / "sheet.html"
+    )
     page = (tmp_path / "sheet.html").read_text("utf-8")
     assert "Take care" in page
     assert violations(page, tmp_path) == []
@@ -48,13 +53,16 @@ def test_a_sheet_with_faults_has_no_violation(tmp_path):
 def test_a_drawing_in_a_page_has_no_violation(tmp_path, kind):
     sheets.write(fabric("buoy"), tmp_path / "drawing.svg", sheets.Wishes(kind))
     svg = (tmp_path / "drawing.svg").read_text("utf-8")
-    page = f'<!doctype html><html lang="en"><head><title>Buoy</title></head><body><main><h1>Buoy</h1>{svg}</main></body></html>'
+    head = '<!doctype html><html lang="en"><head><title>Buoy</title></head>'
+    page = f"{head}<body><main><h1>Buoy</h1>{svg}</main></body></html>"
     assert violations(page, tmp_path) == []
 
 
 def test_the_pages_of_an_audio_book_have_no_violation(tmp_path):
     pytest.importorskip("soundfile")
-    one = work(read("# Float\n\n## Float\n\nHold the tail aside.\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc around. (12)\n"))
+    one = work(
+        read("# Float\n\n## Float\n\nHold the tail aside.\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc around. (12)\n")
+    )
     with EngineMouth() as mouth:
         sheets.write(one, tmp_path / "float.epub", sheets.Wishes(mouth=mouth))
     with zipfile.ZipFile(io.BytesIO((tmp_path / "float.epub").read_bytes())) as book:

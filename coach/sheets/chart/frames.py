@@ -1,8 +1,8 @@
 """The lines that rounds and rows are drawn along: straight, or closed around a point, a chain or a polygon.
 
-A line turns a length along it, in the order of working, into a point of the page and back. Points are complex numbers, x to the right and
-y down; `sign` is 1 where work runs anticlockwise (or to the right), -1 the other way. A level is a height above the base of
-the figure: the radius of a disc, the distance from the base line of a flat piece.
+A line turns a length along it, in the order of working, into a point of the page and back. Points are complex
+numbers, x to the right and y down; `sign` is 1 where work runs anticlockwise (or to the right), -1 the other way. A
+level is a height above the base of the figure: the radius of a disc, the distance from the base line of a flat piece.
 """
 
 from __future__ import annotations
@@ -62,7 +62,11 @@ class Around:
         m = len(core)
         self.edges = [(core[(k + 1) % m] - core[k]) for k in range(m)] if m > 1 else []
         self.normals = [-1j * e / abs(e) for e in self.edges]
-        self.turns = [cmath.phase(self.normals[(k + 1) % m] / self.normals[k]) % math.tau or math.pi for k in range(m)] if m > 1 else [math.tau]
+        self.turns = (
+            [cmath.phase(self.normals[(k + 1) % m] / self.normals[k]) % math.tau or math.pi for k in range(m)]
+            if m > 1
+            else [math.tau]
+        )
         self.starts = [0.0]  # length at which each edge starts; each is followed by the arc at its end
         for edge, turn in zip(self.edges, self.turns):
             self.starts.append(self.starts[-1] + abs(edge) + turn * radius)
@@ -76,14 +80,20 @@ class Around:
         k = max(i for i in range(len(self.edges)) if self.starts[i] <= s)
         s -= self.starts[k]
         if s <= abs(self.edges[k]):
-            return self._page(self.core[k] + self.edges[k] / abs(self.edges[k]) * s + self.normals[k] * self.radius, self.normals[k])
+            return self._page(
+                self.core[k] + self.edges[k] / abs(self.edges[k]) * s + self.normals[k] * self.radius, self.normals[k]
+            )
         normal = self.normals[k] * cmath.rect(1, (s - abs(self.edges[k])) / max(self.radius, 1e-9))
         return self._page(self.core[(k + 1) % len(self.core)] + normal * self.radius, normal)
 
     def where(self, point: complex) -> float | None:
         p = complex(point.real * self.sign, -point.imag)
         if not self.edges:
-            return None if abs(p - self.core[0]) < 1e-6 else (cmath.phase(p - self.core[0]) + math.pi / 2) % math.tau * self.radius
+            return (
+                None
+                if abs(p - self.core[0]) < 1e-6
+                else (cmath.phase(p - self.core[0]) + math.pi / 2) % math.tau * self.radius
+            )
         k = max(range(len(self.edges)), key=lambda i: ((p - self.core[i]) * self.normals[i].conjugate()).real)
         along = ((p - self.core[k]) * (self.edges[k] / abs(self.edges[k])).conjugate()).real
         if 0 <= along <= abs(self.edges[k]):
@@ -126,7 +136,10 @@ class Polygon:
     rounding: float
 
     def fit(self, level: float, span: float) -> float:
-        return max(level, (span - math.tau * self.rounding) / (2 * self.corners * math.tan(math.pi / self.corners)) + self.rounding)
+        return max(
+            level,
+            (span - math.tau * self.rounding) / (2 * self.corners * math.tan(math.pi / self.corners)) + self.rounding,
+        )
 
     def line(self, level: float, sign: int) -> Around:
         apothem = max(level - self.rounding, 0.1)
@@ -137,7 +150,8 @@ class Polygon:
 
 @dataclass(frozen=True, slots=True)
 class Inward:
-    """Rounds that close towards the middle, from a line of this radius. Seen from the outside of the work they run the other way."""
+    """Rounds that close towards the middle, from a line of this radius. Seen from the outside of the work they run
+    the other way."""
 
     radius: float
 

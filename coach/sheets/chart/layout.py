@@ -3,169 +3,36 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 
-from coach.sheets.chart.frames import Disc, Flat, Frame, Inward, Line, Polygon
+from coach.sheets.chart.frames import Frame, Line, Polygon
+from coach.sheets.chart.ground import direction, frame_of, ground
+from coach.sheets.chart.marks import CHAIN, LOWEST, Drawing, Label, Mark, Top
 from coach.sheets.chart.pieces import Piece, pieces
-from coach.sheets.chart.plan import RISE, TIGHT, WIDTH, Course, Figure, corners, outer_radius
+from coach.sheets.chart.plan import RISE, TIGHT, WIDTH, Course, Figure
 from coach.sheets.chart.springs import settle
 from coach.stitches.catalogue import stitch as entry_of
-
-CHAIN = 9.0  # length of one drawn chain
-ROUNDING = 0.4 * WIDTH  # of a corner
-CENTRE = 0.5 * WIDTH  # radius of a ring drawn tight
-LOWEST = 3 * RISE  # how far a short stitch may end below a tall neighbour
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A placed symbol. round: index within the part; step, made: as in Piece; feet, head: points of the page;
-    curve: the points of an arc's chains."""
-
-    kind: str
-    id: str
-    round: int
-    step: int
-    made: int
-    feet: tuple[complex, ...]
-    head: complex
-    away: complex
-    loop: str = "both"
-    fan: int = 1
-    chains: int = 0
-    curve: tuple[complex, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """A round's number beside its first stitch, and the tip of the marker that points to it."""
-
-    round: int
-    text: str
-    point: complex
-    tip: complex
-    along: complex
-
-
-@dataclass(slots=True)
-class Drawing:
-    """A figure with everything in its place. ovals: (point, direction) of foundation chains; dots: places of the round below
-    that were made in the figure before; ring: (middle, radius) of a ring; number: chains of a ring, written in it."""
-
-    figure: Figure
-    marks: list[Mark] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
-    ovals: list[tuple[complex, complex]] = field(default_factory=list)
-    dots: list[complex] = field(default_factory=list)
-    ring: tuple[complex, float] | None = None
-    number: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Top:
-    """A place for the next round. corner: which corner of a polygon it is, from 0."""
-
-    point: complex
-    level: float
-    corner: int | None = None
 
 
 def draw(figure: Figure, size: int = 0, left: bool = False) -> Drawing:
     """left: for the left hand, mirrored."""
     drawing = Drawing(figure)
-    frame = _frame(figure)
+    frame = frame_of(figure)
     hand = -1 if left else 1
-    tops, level = _ground(drawing, frame, hand)
+    tops, level = ground(drawing, frame, hand)
     for course in figure.courses:
-        tops, level = _course(drawing, course, frame, tops, level, hand * _direction(figure, course), size)
+        tops, level = _course(drawing, course, frame, tops, level, hand * direction(figure, course), size)
     return drawing
 
 
-def _direction(figure: Figure, course: Course) -> int:
-    """Right-side rows run from right to left, rounds against the clock (of the right-handed)."""
-    return (1 if figure.shape != "flat" else -1) * (-1 if course.back else 1)
-
-
-def _frame(figure: Figure) -> Frame:
-    first = figure.courses[0]
-    if figure.shape == "flat":
-        return Flat()
-    if figure.shape == "inward":
-        return Inward(outer_radius(figure.courses))
-    cornered = corners(figure.courses)
-    if cornered:
-        return Polygon(cornered, ROUNDING)
-    if first.foundation is not None and first.foundation.limit is not None:
-        return Disc((first.foundation.limit - 1) / 2 * WIDTH)
-    return Disc()
-
-
-# ---------------------------------------------------------------- what the figure stands on
-def _ground(drawing: Drawing, frame: Frame, hand: int) -> tuple[list[Top], float]:
-    figure = drawing.figure
-    first = figure.courses[0]
-    sign = hand * _direction(figure, first)
-    limit = first.foundation.limit if first.foundation is not None else None
-    n = first.base.tops
-    if figure.shape == "disc" and first.foundation is not None:
-        if limit is not None:
-            return _both_sides(drawing, limit, n, sign), 0.0
-        if first.ring or n <= 2:
-            return [], _ring(drawing, first, frame)
-        level = frame.fit(0.0, n * WIDTH * TIGHT)
-        line = frame.line(level, sign)
-        tops = [line.at((i + 0.5) / n * line.length) for i in range(n)]
-        drawing.ovals += [(p - away * 3, away * 1j) for p, away in tops]
-        return [Top(p, level) for p, _ in tops], level
-    if first.ring:
-        return [], 0.0
-    line = frame.line(0.0, sign)
-    if line.length:
-        tops = [Top(line.at((i + 0.5) / n * line.length)[0], 0.0) for i in range(n)]
-    else:
-        tops = [Top(line.at((i - (n - 1) / 2) * WIDTH)[0], 0.0) for i in range(n)]
-    if first.foundation is not None:
-        drawing.ovals += [(t.point + 3j, 1 + 0j) for t in tops]
-    else:
-        drawing.dots += [t.point for t in tops]
-    if first.base.turned:
-        tops.reverse()  # tops are counted as the round below made them
-    return tops, 0.0
-
-
-def _ring(drawing: Drawing, first: Course, frame: Frame) -> float:
-    if first.chains > 2:
-        radius = max(first.chains * CHAIN / math.tau, CENTRE)
-        line = Disc().line(radius, 1)
-        drawing.ovals += [(p, away * 1j) for p, away in (line.at((i + 0.5) / first.chains * line.length) for i in range(first.chains))]
-        drawing.number = first.chains
-        return radius + 4
-    drawing.ring = (0j, CENTRE)
-    return CENTRE
-
-
-def _both_sides(drawing: Drawing, limit: int, n: int, sign: int) -> list[Top]:
-    """Places along one side of a chain, its end, and back along the other; a little off the line, towards their side."""
-    half = (limit - 1) / 2
-    end = 2 * limit - n > 0  # the last chain holds both sides
-    points = []
-    for i in range(n):
-        if i < limit:
-            off = complex(0.01, 0) if i == limit - 1 and end else 0.01j
-            points.append(complex((i - half) * WIDTH, 0) + off)
-        else:
-            x = half - (i - limit) - end
-            off = complex(-0.01, 0) if x <= -half and end else -0.01j
-            points.append(complex(x * WIDTH, 0) + off)
-    points = [complex(p.real * sign, p.imag) for p in points]
-    drawing.ovals += [(complex((i - half) * WIDTH, 0), 1 + 0j) for i in range(limit)]
-    return [Top(p, 0.0) for p in points]
-
-
-# ---------------------------------------------------------------- one round
-def _course(drawing: Drawing, course: Course, frame: Frame, below: list[Top], ground: float, sign: int, size: int) -> tuple[list[Top], float]:
+def _course(
+    drawing: Drawing, course: Course, frame: Frame, below: list[Top], ground: float, sign: int, size: int
+) -> tuple[list[Top], float]:
     found = pieces(course.worked, course.base, size, course.wrong_side)
-    standing = course.chains - (course.foundation.limit or course.base.tops) if course.foundation and not course.ring and not course.base.is_ring else 0
+    standing = (
+        course.chains - (course.foundation.limit or course.base.tops)
+        if course.foundation and not course.ring and not course.base.is_ring
+        else 0
+    )
     found = _with_foundation(found, max(standing, 0))
     slots = [p for p in found if p.top or p.kind == "stitch"]
     if not slots:
@@ -216,7 +83,11 @@ def _with_foundation(found: list[Piece], standing: int) -> list[Piece]:
     if found and found[0].kind == "column" and not found[0].chains:
         first = found[0]
         return [Piece("column", first.id, first.step, first.made, first.feet, chains=standing), *found[1:]]
-    return [Piece("turning", "ch", 0, 0, top=False, chains=standing), *found] if not any(p.kind == "turning" for p in found[:1]) else found
+    return (
+        [Piece("turning", "ch", 0, 0, top=False, chains=standing), *found]
+        if not any(p.kind == "turning" for p in found[:1])
+        else found
+    )
 
 
 def _widths(slots: list[Piece]) -> list[float]:
@@ -268,22 +139,48 @@ def _corner_slots(slots: list[Piece], feet: list[list[Top]], count: int) -> dict
     for k, some in enumerate(feet):
         if some and some[0].corner is not None:
             by_corner.setdefault(some[0].corner, []).append(k)
-    return {max(ks, key=lambda k: (slots[k].chains, -abs(k - ks[len(ks) // 2]))): corner for corner, ks in by_corner.items()}
+    return {
+        max(ks, key=lambda k: (slots[k].chains, -abs(k - ks[len(ks) // 2]))): corner for corner, ks in by_corner.items()
+    }
 
 
-def _mark(course: Course, piece: Piece, k: int, heads: list[tuple[complex, complex]], feet: list[Top], rise: float, ring: float | None) -> Mark:
+def _mark(
+    course: Course,
+    piece: Piece,
+    k: int,
+    heads: list[tuple[complex, complex]],
+    feet: list[Top],
+    rise: float,
+    ring: float | None,
+) -> Mark:
     """ring: radius of the ring that a disc's stitches without a foot stand on."""
     head, away = heads[k]
     closed = ring is not None
     points = tuple(t.point for t in feet) or (head / abs(head) * ring if ring and abs(head) else head - away * rise,)
     curve: tuple[complex, ...] = ()
     if piece.kind == "arc":
-        around = [heads[i % len(heads)] if closed or 0 <= i < len(heads) else (head + (k - i) * away * 1j * WIDTH, away) for i in (k - 1, k + 1)]
+        around = [
+            heads[i % len(heads)] if closed or 0 <= i < len(heads) else (head + (k - i) * away * 1j * WIDTH, away)
+            for i in (k - 1, k + 1)
+        ]
         curve = _curve(around[0][0], around[1][0], away, piece.chains)
     elif piece.kind == "column":
         n = max(piece.chains, 1)
         curve = tuple(points[0] + (head - points[0]) * (i + 0.5) / n for i in range(n))
-    return Mark(piece.kind, piece.id, course.index, piece.step, piece.made, points, head, away, piece.loop, piece.fan, piece.chains, curve)
+    return Mark(
+        piece.kind,
+        piece.id,
+        course.index,
+        piece.step,
+        piece.made,
+        points,
+        head,
+        away,
+        piece.loop,
+        piece.fan,
+        piece.chains,
+        curve,
+    )
 
 
 def _curve(start: complex, end: complex, away: complex, chains: int) -> tuple[complex, ...]:
@@ -297,9 +194,18 @@ def _curve(start: complex, end: complex, away: complex, chains: int) -> tuple[co
     return tuple(start * (1 - t) ** 2 + control * 2 * t * (1 - t) + end * t * t for t in share)
 
 
-def _extras(drawing: Drawing, course: Course, found: list[Piece], slots: list[Piece], line: Line, places: list[float], first: tuple[float, float], pitch: float) -> None:
-    """What stands beside the stitches: turning chain, join, picots, the number of the round. first: from where to where the first stitch
-    reaches, measured from the line."""
+def _extras(
+    drawing: Drawing,
+    course: Course,
+    found: list[Piece],
+    slots: list[Piece],
+    line: Line,
+    places: list[float],
+    first: tuple[float, float],
+    pitch: float,
+) -> None:
+    """What stands beside the stitches: turning chain, join, picots, the number of the round. first: from where to
+    where the first stitch reaches, measured from the line."""
     low, high = first
     before = places[0] - pitch * 0.5
     at = 0
@@ -316,7 +222,20 @@ def _extras(drawing: Drawing, course: Course, found: list[Piece], slots: list[Pi
             n = max(piece.chains, 1)
             rise = min(high - low, n * CHAIN)
             curve = tuple(point + away * (low + rise * (i + 0.5) / n) for i in range(n))
-            drawing.marks.append(Mark("turning", "ch", course.index, piece.step, piece.made, (point + away * low,), point + away * high, away, chains=n, curve=curve))
+            drawing.marks.append(
+                Mark(
+                    "turning",
+                    "ch",
+                    course.index,
+                    piece.step,
+                    piece.made,
+                    (point + away * low,),
+                    point + away * high,
+                    away,
+                    chains=n,
+                    curve=curve,
+                )
+            )
             before -= pitch * 0.55
             continue
         if piece.kind == "turning":
@@ -327,12 +246,32 @@ def _extras(drawing: Drawing, course: Course, found: list[Piece], slots: list[Pi
         elif piece.kind == "travel":
             place = places[0]
         point, away = line.at(place)
-        drawing.marks.append(Mark(piece.kind, piece.id, course.index, piece.step, piece.made, (point - away * 7,), point, away, chains=piece.chains))
+        drawing.marks.append(
+            Mark(
+                piece.kind,
+                piece.id,
+                course.index,
+                piece.step,
+                piece.made,
+                (point - away * 7,),
+                point,
+                away,
+                chains=piece.chains,
+            )
+        )
     tip, away = line.at(before - pitch * 0.1)
     back, _ = line.at(before - pitch * 0.8)
     beside, away_there = line.at(before - pitch * 0.95)
     middle = max((low + high) / 2, high - RISE / 2)
-    drawing.labels.append(Label(course.index, str(course.worked.source.number), beside + away_there * middle, tip + away * middle, tip - back))
+    drawing.labels.append(
+        Label(
+            course.index,
+            str(course.worked.source.number),
+            beside + away_there * middle,
+            tip + away * middle,
+            tip - back,
+        )
+    )
 
 
 def _carried(drawing: Drawing, course: Course) -> int:

@@ -9,7 +9,8 @@ from html import escape
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.words import abbreviated
 from coach.notation.printer import write
-from coach.sheets.chart.layout import CHAIN, Drawing, Mark, draw
+from coach.sheets.chart.layout import draw
+from coach.sheets.chart.marks import CHAIN, Drawing, Mark
 from coach.sheets.chart.plan import RISE, WIDTH, Figure, figures
 from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
@@ -27,8 +28,10 @@ svg { background: #fff; }
 .ground .line { stroke: #6b6b6b; stroke-width: 1; } .ground .fill { fill: #6b6b6b; }
 .here { fill: #ffe45c; stroke: #000; stroke-width: 2.5; }
 text { font-family: Verdana, "Bitstream Vera Sans", "DejaVu Sans", sans-serif; font-size: 11px; fill: #000; }
-.number { font-size: 9px; font-weight: bold; text-anchor: middle; stroke: #fff; stroke-width: 3px; paint-order: stroke; }
-.title { font-size: 20px; font-weight: bold; } .part { font-size: 16px; font-weight: bold; } .caption { font-size: 12px; }
+.number { font-size: 9px; font-weight: bold; text-anchor: middle;
+  stroke: #fff; stroke-width: 3px; paint-order: stroke; }
+.title { font-size: 20px; font-weight: bold; }
+.part { font-size: 16px; font-weight: bold; } .caption { font-size: 12px; }
 """
 
 
@@ -54,8 +57,9 @@ class Box:
 
 
 def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None, left: bool = False) -> str:
-    """The chart as SVG. part: draw this one only; place: shown by a disc behind the last stitch made, with all that is still
-    to come in grey; left: mirrored for the left hand. Raises SheetError for an unknown part or place, or too many stitches."""
+    """The chart as SVG. part: draw this one only; place: shown by a disc behind the last stitch made, with all that
+    is still to come in grey; left: mirrored for the left hand. Raises SheetError for an unknown part or place, or too
+    many stitches."""
     chosen = _chosen(fabric, part)
     if not chosen:
         raise SheetError("There are no rounds to draw.", "A chart needs at least one round that can be read.")
@@ -73,7 +77,10 @@ def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None
         one = fabric.parts[index]
         y += 34
         made = f", make {one.make}" if one.make > 1 else ""
-        body.append(f'<g class="piece" data-part="{index + 1}">\n<text class="part" x="{MARGIN}" y="{y:.0f}">{escape(one.name + made)}</text>')
+        body.append(
+            f'<g class="piece" data-part="{index + 1}">\n<text class="part" x="{MARGIN}" '
+            f'y="{y:.0f}">{escape(one.name + made)}</text>'
+        )
         width = max(width, 10.0 * len(one.name + made))
         for figure in figures(one, fabric.size):
             y += 22
@@ -93,10 +100,15 @@ def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None
     key, y = _key(used, loops, fabric.pattern.terms, y + 36, width)
     body += key
     height = y + MARGIN
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{height:.0f}" viewBox="0 0 {width:.0f} {height:.0f}" '
-            f'role="img" aria-labelledby="chart-title chart-desc" lang="en">\n<title id="chart-title">{escape(title)}: stitch chart</title>\n'
-            f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place)))}</desc>\n<style>{STYLE}</style>\n'
-            + "\n".join(body) + "\n</svg>\n")
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{height:.0f}" viewBox="0 0 '
+        f'{width:.0f} {height:.0f}" '
+        f'role="img" aria-labelledby="chart-title chart-desc" lang="en">\n<title '
+        f'id="chart-title">{escape(title)}: stitch chart</title>\n'
+        f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place)))}</desc>\n<style>{STYLE}</style>\n'
+        + "\n".join(body)
+        + "\n</svg>\n"
+    )
 
 
 def _chosen(fabric: Fabric, part: str | None) -> list[int]:
@@ -113,8 +125,10 @@ def _chosen(fabric: Fabric, part: str | None) -> list[int]:
 def _readable(part: WorkedPart) -> None:
     count = sum(max(w.steps, w.tree.tops) for w in part.rounds)
     if count > MOST:
-        raise SheetError(f"{part.name} has {count:,} stitches, more than the {MOST:,} that a chart can show legibly.",
-                         "Draw another part with --part NAME; for this one, large print tells every round: --to FILE.html")
+        raise SheetError(
+            f"{part.name} has {count:,} stitches, more than the {MOST:,} that a chart can show legibly.",
+            "Draw another part with --part NAME; for this one, large print tells every round: --to FILE.html",
+        )
 
 
 def _check(fabric: Fabric, place: Place) -> None:
@@ -136,7 +150,11 @@ def _caption(figure: Figure, part: WorkedPart, left: bool) -> str:
     if figure.shape == "flat":
         way = "from left to right" if left != courses[0].back else "from right to left"
         rest = ", the next one back" if row and len(courses) > 1 else ""
-        return f"{span}, from the bottom up: {courses[0].worked.label} {way}{rest}" if row else f"{span}, laid open: each round {way}, from the bottom up"
+        return (
+            f"{span}, from the bottom up: {courses[0].worked.label} {way}{rest}"
+            if row
+            else f"{span}, laid open: each round {way}, from the bottom up"
+        )
     if figure.shape == "inward":
         return f"{span}, from the edge to the middle, {ways[left != courses[0].back]}"
     return f"{span}, from the middle outwards, {ways[left == courses[0].back]}"
@@ -146,19 +164,28 @@ def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[st
     """The chart in words, for those who don't see it."""
     if place is not None:
         round_ = fabric.parts[place.part].rounds[place.round - 1]
-        yield f"The place: {fabric.parts[place.part].name}, {round_.label}, {place.stitch} of {round_.made} stitches made."
+        name = fabric.parts[place.part].name
+        yield f"The place: {name}, {round_.label}, {place.stitch} of {round_.made} stitches made."
     for index in chosen:
         part = fabric.parts[index]
         yield f"{part.name}{f', make {part.make}' if part.make > 1 else ''}."
         for round_ in part.rounds:
-            steps = "the same again" if round_.same else ", ".join(filter(None, (write(round_.source.foundation), abbreviated((round_.tree,)))))
+            steps = (
+                "the same again"
+                if round_.same
+                else ", ".join(filter(None, (write(round_.source.foundation), abbreviated((round_.tree,)))))
+            )
             yield f"{round_.label}: {steps}. {round_.made} stitches."
 
 
 # ---------------------------------------------------------------- strokes
 def _path(strokes: Strokes) -> str:
-    return "".join((f'<path class="line" d="{"".join(strokes.lines)}"/>' if strokes.lines else "",
-                    f'<path class="fill" d="{"".join(strokes.fills)}"/>' if strokes.fills else ""))
+    return "".join(
+        (
+            f'<path class="line" d="{"".join(strokes.lines)}"/>' if strokes.lines else "",
+            f'<path class="fill" d="{"".join(strokes.fills)}"/>' if strokes.fills else "",
+        )
+    )
 
 
 def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
@@ -180,7 +207,10 @@ def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
     here = _here(drawing, place)
     if here is not None:
         middle = (here.head + sum(here.feet) / len(here.feet)) / 2
-        out.append(f'<circle class="here" cx="{middle.real:.1f}" cy="{middle.imag:.1f}" r="{max(SIZE * 1.9, abs(here.head - middle) + 2):.1f}"/>')
+        out.append(
+            f'<circle class="here" cx="{middle.real:.1f}" cy="{middle.imag:.1f}" '
+            f'r="{max(SIZE * 1.9, abs(here.head - middle) + 2):.1f}"/>'
+        )
         box.hold(middle, 24)
     by_round: dict[int, list[Mark]] = {}
     for mark in drawing.marks:
@@ -193,14 +223,18 @@ def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
         parity = " odd" if index % 2 else ""
         out.append(f'<g class="round{parity}" data-round="{index + 1}">')
         for mark in marks:
-            ahead = ' class="ahead"' if place is not None and (index + 1, mark.made) > (place.round, place.stitch) else ""
+            ahead = (
+                ' class="ahead"' if place is not None and (index + 1, mark.made) > (place.round, place.stitch) else ""
+            )
             out.append(f'<g data-step="{mark.step}" data-made="{mark.made}"{ahead}>{_path(strokes_of(mark))}</g>')
         out.append("</g>")
     for label in drawing.labels:
         along = label.along / (abs(label.along) or 1)
         tip, back, side = label.tip, label.tip - along * 5, along * 1j * 3
-        out.append(f'<path class="fill" d="M{at(tip)}L{at(back + side)}L{at(back - side)}Z"/>'
-                   f'<text class="number" x="{label.point.real:.1f}" y="{label.point.imag + 3:.1f}">{label.text}</text>')
+        out.append(
+            f'<path class="fill" d="M{at(tip)}L{at(back + side)}L{at(back - side)}Z"/>'
+            f'<text class="number" x="{label.point.real:.1f}" y="{label.point.imag + 3:.1f}">{label.text}</text>'
+        )
     return out, box
 
 
@@ -208,9 +242,17 @@ def _here(drawing: Drawing, place: Place | None) -> Mark | None:
     """The last stitch made; before the first of a round, the last of the round below."""
     if place is None:
         return None
-    done = [m for m in drawing.marks if m.kind in ("stitch", "column") and (m.round + 1, m.made) <= (place.round, place.stitch)]
+    done = [
+        m
+        for m in drawing.marks
+        if m.kind in ("stitch", "column") and (m.round + 1, m.made) <= (place.round, place.stitch)
+    ]
     last = done[-1] if done else None
-    if last is None or last.round + 1 < place.round and (place.stitch or not any(m.round + 1 == place.round for m in drawing.marks)):
+    if (
+        last is None
+        or last.round + 1 < place.round
+        and (place.stitch or not any(m.round + 1 == place.round for m in drawing.marks))
+    ):
         return None
     return last
 
@@ -266,7 +308,10 @@ def _key(used: dict[str, None], loops: dict[str, None], terms: str, y: float, wi
     for k, (strokes, name) in enumerate(entries):
         column_x = x + (k % per_line) * column
         middle = y + (k // per_line) * tall + tall / 2
-        out.append(f'<g transform="translate({column_x + 18:.1f} {middle:.1f})">{_path(strokes)}</g><text x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>')
+        out.append(
+            f'<g transform="translate({column_x + 18:.1f} {middle:.1f})">{_path(strokes)}</g><text '
+            f'x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>'
+        )
     y += tall * -(-len(entries) // per_line)
     out.append(f'<text x="{MARGIN}" y="{y + 14:.0f}">A number and its arrow show where a round starts.</text>')
     return out, y + 20

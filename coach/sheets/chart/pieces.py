@@ -18,8 +18,9 @@ class Piece:
 
     kind: stitch, arc (a chain space), column (a chain that stands for a stitch), turning (a chain that counts as none),
     picot, join (the slip stitch that closes a round) or travel (one that moves its start); id: of the stitch;
-    feet: tops of the round below, in the order in which that round made them (empty: a ring, or nothing); top: it leaves a place for the
-    next round; chains: of an arc or column; step: which step of the round makes it; made: the count when it is done.
+    feet: tops of the round below, in the order in which that round made them (empty: a ring, or nothing); top: it
+    leaves a place for the next round; chains: of an arc or column; step: which step of the round makes it; made: the
+    count when it is done.
     """
 
     kind: str
@@ -40,7 +41,14 @@ def pieces(worked: Worked, base: Base, size: int = 0, wrong_side: bool = False) 
     steps = list(leaves(worked.tree))
     for k, leaf in enumerate(steps):
         node = leaf.node
-        if isinstance(node, Stitch) and node.stitch == "slst" and not begun and leaf.at == 0 and not leaf.makes and base.tops:
+        if (
+            isinstance(node, Stitch)
+            and node.stitch == "slst"
+            and not begun
+            and leaf.at == 0
+            and not leaf.makes
+            and base.tops
+        ):
             base, i = _travelled(base, node, size)
             found.append(Piece("travel", "slst", step, made, _feet(base, 0, 1), top=False))
         else:
@@ -53,7 +61,19 @@ def pieces(worked: Worked, base: Base, size: int = 0, wrong_side: bool = False) 
             feet = () if leaf.at is None or _in_ring(node) else _feet(base, into, takes)
             for piece in _pieces(leaf, following, begun, size):
                 done = made if piece.top else made - leaf.makes
-                found.append(Piece(piece.kind, piece.id, step, done, feet, piece.top, piece.chains, _loop(node, wrong_side), piece.fan))
+                found.append(
+                    Piece(
+                        piece.kind,
+                        piece.id,
+                        step,
+                        done,
+                        feet,
+                        piece.top,
+                        piece.chains,
+                        _loop(node, wrong_side),
+                        piece.fan,
+                    )
+                )
             begun = begun or bool(leaf.tops) or bool(leaf.makes)
         i += leaf.moves
         step += leaf.steps
@@ -80,7 +100,8 @@ def _takes(leaf: Leaf) -> int:
 
 
 def _feet(base: Base, start: int, count: int) -> tuple[int, ...]:
-    """The tops from `start` on, as indexes into the round below; spaces are passed over when several stitches are taken up."""
+    """The tops from `start` on, as indexes into the round below; spaces are passed over when several stitches are
+    taken up."""
     if base.is_ring or not base.tops:
         return ()
     found: list[int] = []
@@ -108,15 +129,27 @@ def _pieces(leaf: Leaf, following: Node | None, begun: bool, size: int) -> Itera
     elif isinstance(node, Chain) or node is None and leaf.makes:
         n = for_size(node.count, size) if isinstance(node, Chain) else 0
         if not leaf.tops:
-            yield Piece("turning" if not begun or _ends(following) else "picot" if isinstance(following, Stitch) and following.stitch == "slst" else "turning",
-                        "ch", 0, 0, top=False, chains=n)
+            yield Piece(
+                "turning"
+                if not begun or _ends(following)
+                else "picot"
+                if isinstance(following, Stitch) and following.stitch == "slst"
+                else "turning",
+                "ch",
+                0,
+                0,
+                top=False,
+                chains=n,
+            )
         loose = sum(t.chains for t in leaf.made_tops if t.is_space)
         for top in leaf.made_tops:
             yield _of_top(top, 1) if top.is_space else Piece("column", top.kind, 0, 0, chains=max(n - loose, 0))
     elif isinstance(node, Stitch):
         if not leaf.tops:
             closes = node.stitch == "slst" and begun
-            yield Piece("join" if closes else "picot" if node.stitch == "picot" else "stitch", node.stitch, 0, 0, top=False)
+            yield Piece(
+                "join" if closes else "picot" if node.stitch == "picot" else "stitch", node.stitch, 0, 0, top=False
+            )
         elif leaf.tops > 1:
             yield from (_of_top(top, leaf.tops) for top in leaf.made_tops)
         else:
@@ -146,8 +179,12 @@ def _group(body: tuple[Node, ...], size: int) -> Iterator[Piece]:
             if entry and entry.kind == "decoration" or node.stitch == "slst":
                 yield Piece("picot" if node.stitch == "picot" else "join", node.stitch, 0, 0, top=False)
             elif entry and entry.makes > 1:
-                yield from (Piece("stitch", entry.of or node.stitch, 0, 0) if not t.startswith("space") else Piece("arc", "ch", 0, 0, chains=int(t.split()[1]))
-                            for t in entry.tops or (node.stitch,) * entry.makes)
+                yield from (
+                    Piece("stitch", entry.of or node.stitch, 0, 0)
+                    if not t.startswith("space")
+                    else Piece("arc", "ch", 0, 0, chains=int(t.split()[1]))
+                    for t in entry.tops or (node.stitch,) * entry.makes
+                )
             else:
                 yield Piece("stitch", node.stitch, 0, 0)
         elif isinstance(node, Chain):

@@ -1,7 +1,7 @@
 """How a part is divided into figures: a disc while it grows, a strip where it is a tube, a disc again where it closes.
 
-A round drawn on a ring far wider than its stitches can't be read; so a tube is laid open, and a closing end is drawn from
-its edge inwards, as the trade's printed charts do.
+A round drawn on a ring far wider than its stitches can't be read; so a tube is laid open, and a closing end is drawn
+from its edge inwards, as the trade's printed charts do.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ SPARSE = 2.8  # WIDTHs between the stitches of a ring: beyond that it is laid op
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """A round or row to draw. base: what it stands on; back: whether it runs the other way (the work was turned); chains:
-    of its own foundation; ring: it stands on a ring, of `chains` chains or drawn tight."""
+    """A round or row to draw. base: what it stands on; back: whether it runs the other way (the work was turned);
+    chains: of its own foundation; ring: it stands on a ring, of `chains` chains or drawn tight."""
 
     index: int
     worked: Worked
@@ -82,7 +82,9 @@ def _foundation(worked: Worked, size: int) -> Foundation:
 
 
 def _turns(worked: Worked) -> bool:
-    return worked.source.kind == "row" or any(isinstance(n, Action) and n.kind == "turn" for n in walk(worked.source.body))
+    return worked.source.kind == "row" or any(
+        isinstance(n, Action) and n.kind == "turn" for n in walk(worked.source.body)
+    )
 
 
 def in_ring(worked: Worked) -> bool:
@@ -179,4 +181,5 @@ def _corner_groups(worked: Worked) -> int:
     def is_corner(leaf: Leaf) -> bool:
         tops = leaf.made_tops
         return len(tops) >= 3 and not tops[0].is_space and not tops[-1].is_space and any(t.is_space for t in tops)
+
     return sum(is_corner(leaf) for leaf in leaves(worked.tree))

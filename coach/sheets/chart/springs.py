@@ -11,9 +11,12 @@ PINNED = 60.0  # how much harder a corner is held than a stitch
 CLOSEST = 0.3  # of the even spacing; closer than that, the line is spaced evenly
 
 
-def settle(even: Sequence[float], wanted: Sequence[float | None], length: float | None = None, pinned: Collection[int] = ()) -> list[float]:
-    """Places for stitches. even: their places at even spacing; wanted: straight above the foot (None: anywhere); length: of a
-    closed line; pinned: indexes of those that are held where they are wanted. The order is kept always."""
+def settle(
+    even: Sequence[float], wanted: Sequence[float | None], length: float | None = None, pinned: Collection[int] = ()
+) -> list[float]:
+    """Places for stitches. even: their places at even spacing; wanted: straight above the foot (None: anywhere);
+    length: of a closed line; pinned: indexes of those that are held where they are wanted. The order is kept
+    always."""
     anchored = [(e, w) for k, (e, w) in enumerate(zip(even, wanted)) if w is not None and (not pinned or k in pinned)]
     if not anchored:
         return list(even)

@@ -1,8 +1,8 @@
 """Chart symbols: one stitch as strokes from the foot it stands on to the head it makes.
 
 The shapes are those of the published standard set, in the catalogue's words (`Stitch.symbol`): a cross for the short
-stitch, a T for each taller one, and as many slashes on the stem as yarn overs before the hook goes in. Points are complex
-numbers, x to the right and y down, in units of the drawing.
+stitch, a T for each taller one, and as many slashes on the stem as yarn overs before the hook goes in. Points are
+complex numbers, x to the right and y down, in units of the drawing.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ class Symbol:
     """How a stitch is drawn.
 
     body: stem, cross, dot, oval, star or loop; bar: across the head; slashes: across the stem; stems: from one foot;
-    gathered: the stems meet at the head; bulge: how far the outer stems bow out, in units of SIZE; foot: hook, hook back, tail, oval, long or none;
-    top: wave, oval, loop or none; link: a bar to the stitch before.
+    gathered: the stems meet at the head; bulge: how far the outer stems bow out, in units of SIZE; foot: hook, hook
+    back, tail, oval, long or none; top: wave, oval, loop or none; link: a bar to the stitch before.
     """
 
     body: str = "stem"
@@ -48,31 +48,57 @@ def tee(slashes: int, **more: object) -> Symbol:
 
 COUNTED = ("", "one", "two", "three", "four", "five")
 SYMBOLS: dict[str, Symbol] = {
-    "oval": OVAL, "dot": DOT, "dot on the fabric": DOT, "cross": CROSS, "T": tee(0), "T with one slash": tee(1),
+    "oval": OVAL,
+    "dot": DOT,
+    "dot on the fabric": DOT,
+    "cross": CROSS,
+    "T": tee(0),
+    "T with one slash": tee(1),
     **{f"T with {COUNTED[n]} slashes": tee(n) for n in range(2, 6)},
-    "two strokes meeting at the top, crossed": CROSS, "three strokes meeting at the top": CROSS,
-    "two Ts meeting at the top": tee(0), "three Ts meeting at the top": tee(0),
-    "two slashed Ts meeting at the top": tee(1), "three slashed Ts meeting at the top": tee(1),
-    "two double-slashed Ts meeting at the top": tee(2), "three double-slashed Ts meeting at the top": tee(2),
+    "two strokes meeting at the top, crossed": CROSS,
+    "three strokes meeting at the top": CROSS,
+    "two Ts meeting at the top": tee(0),
+    "three Ts meeting at the top": tee(0),
+    "two slashed Ts meeting at the top": tee(1),
+    "three slashed Ts meeting at the top": tee(1),
+    "two double-slashed Ts meeting at the top": tee(2),
+    "three double-slashed Ts meeting at the top": tee(2),
     "three slashed Ts from one point meeting at the top": tee(1, stems=3, gathered=True, bulge=1.2),
     "closed oval of slashed stems": tee(1, stems=5, gathered=True, bulge=1.9),
     "closed oval of curved stems": Symbol("stem", stems=3, gathered=True, bulge=1.3, top="cap"),
     "fan of slashed Ts under an oval": tee(1, stems=5, top="oval"),
-    "star": Symbol("star"), "loop of three ovals closed by a dot": Symbol("loop"),
-    "cross with a hooked foot": replace(CROSS, foot="hook"), "cross with a foot hooked the other way": replace(CROSS, foot="hook back"),
-    "T with a hooked foot": tee(0, foot="hook"), "T with a foot hooked the other way": tee(0, foot="hook back"),
-    "slashed T with a hooked foot": tee(1, foot="hook"), "slashed T with a foot hooked the other way": tee(1, foot="hook back"),
-    "double-slashed T with a hooked foot": tee(2, foot="hook"), "double-slashed T with a foot hooked the other way": tee(2, foot="hook back"),
-    "triple-slashed T with a hooked foot": tee(3, foot="hook"), "triple-slashed T with a foot hooked the other way": tee(3, foot="hook back"),
-    "cross under a wave": replace(CROSS, top="wave"), "cross with a tail": replace(CROSS, foot="tail"),
-    "T with a tail": tee(0, foot="tail"), "slashed T with a tail": tee(1, foot="tail"), "double-slashed T with a tail": tee(2, foot="tail"),
-    "two slashed Ts joined by a bar": tee(1, link=True), "cross with a long stem": replace(CROSS, foot="long"),
-    "cross with a loop": replace(CROSS, top="loop"), "cross on an oval": replace(CROSS, foot="oval"),
-    "T on an oval": tee(0, foot="oval"), "slashed T on an oval": tee(1, foot="oval"),
+    "star": Symbol("star"),
+    "loop of three ovals closed by a dot": Symbol("loop"),
+    "cross with a hooked foot": replace(CROSS, foot="hook"),
+    "cross with a foot hooked the other way": replace(CROSS, foot="hook back"),
+    "T with a hooked foot": tee(0, foot="hook"),
+    "T with a foot hooked the other way": tee(0, foot="hook back"),
+    "slashed T with a hooked foot": tee(1, foot="hook"),
+    "slashed T with a foot hooked the other way": tee(1, foot="hook back"),
+    "double-slashed T with a hooked foot": tee(2, foot="hook"),
+    "double-slashed T with a foot hooked the other way": tee(2, foot="hook back"),
+    "triple-slashed T with a hooked foot": tee(3, foot="hook"),
+    "triple-slashed T with a foot hooked the other way": tee(3, foot="hook back"),
+    "cross under a wave": replace(CROSS, top="wave"),
+    "cross with a tail": replace(CROSS, foot="tail"),
+    "T with a tail": tee(0, foot="tail"),
+    "slashed T with a tail": tee(1, foot="tail"),
+    "double-slashed T with a tail": tee(2, foot="tail"),
+    "two slashed Ts joined by a bar": tee(1, link=True),
+    "cross with a long stem": replace(CROSS, foot="long"),
+    "cross with a loop": replace(CROSS, top="loop"),
+    "cross on an oval": replace(CROSS, foot="oval"),
+    "T on an oval": tee(0, foot="oval"),
+    "slashed T on an oval": tee(1, foot="oval"),
 }
 MANY = {  # several whole symbols from one foot: the chart draws each on its own
-    "two crosses from one point", "three crosses from one point", "two Ts from one point", "two slashed Ts from one point",
-    "fan of five slashed Ts", "two slashed Ts from one point, an oval between"}
+    "two crosses from one point",
+    "three crosses from one point",
+    "two Ts from one point",
+    "two slashed Ts from one point",
+    "fan of five slashed Ts",
+    "two slashed Ts from one point, an oval between",
+}
 
 
 def symbol_of(entry: Stitch | None) -> Symbol:
@@ -113,7 +139,15 @@ def unit(vector: complex, otherwise: complex = -1j) -> complex:
     return vector / abs(vector) if abs(vector) > 1e-9 else otherwise
 
 
-def draw(symbol: Symbol, feet: tuple[complex, ...], head: complex, *, loop: str = "both", stemmed: bool = False, size: float = SIZE) -> Strokes:
+def draw(
+    symbol: Symbol,
+    feet: tuple[complex, ...],
+    head: complex,
+    *,
+    loop: str = "both",
+    stemmed: bool = False,
+    size: float = SIZE,
+) -> Strokes:
     """The strokes of one stitch. feet: one point for each stitch it takes up; loop: back or front for the arc under the
     foot; stemmed: shares its foot with others, so that even a cross shows what it stands on."""
     out = Strokes()
@@ -145,7 +179,9 @@ def draw(symbol: Symbol, feet: tuple[complex, ...], head: complex, *, loop: str 
     return out
 
 
-def _stem(out: Strokes, symbol: Symbol, foot: complex, head: complex, gathered: bool, stemmed: bool, size: float) -> None:
+def _stem(
+    out: Strokes, symbol: Symbol, foot: complex, head: complex, gathered: bool, stemmed: bool, size: float
+) -> None:
     axis = unit(head - foot)
     across = axis * 1j
     low, high = foot + axis * GAP, head - axis * GAP
@@ -212,7 +248,11 @@ def _arc(out: Strokes, feet: tuple[complex, ...], head: complex, way: int, size:
         axis = unit(head - foot)
         across = axis * 1j
         low = foot + axis * GAP * (0.2 if way > 0 else 1.2)
-        out.curve(low - across * size * 0.8 + axis * size * 0.35 * way, low - axis * size * 0.45 * way, low + across * size * 0.8 + axis * size * 0.35 * way)
+        out.curve(
+            low - across * size * 0.8 + axis * size * 0.35 * way,
+            low - axis * size * 0.45 * way,
+            low + across * size * 0.8 + axis * size * 0.35 * way,
+        )
 
 
 def _top(out: Strokes, symbol: Symbol, head: complex, axis: complex, size: float) -> None:
@@ -225,10 +265,19 @@ def _top(out: Strokes, symbol: Symbol, head: complex, axis: complex, size: float
         out.oval(head + axis * size * 0.1, axis, size * 0.6, size * 0.4)
     elif symbol.top == "wave":
         for side in (-1, 1):
-            out.curve(head + across * size * 0.9 * min(side, 0), head + across * size * 0.45 * side + axis * size * 0.7 * side, head + across * size * 0.9 * max(side, 0))
+            out.curve(
+                head + across * size * 0.9 * min(side, 0),
+                head + across * size * 0.45 * side + axis * size * 0.7 * side,
+                head + across * size * 0.9 * max(side, 0),
+            )
 
 
 def _picot(out: Strokes, head: complex, axis: complex, size: float) -> None:
     for turn in (-1, 0, 1):
-        out.oval(head + axis * size * 1.5 + axis * cmath.rect(size * 0.95, turn * cmath.pi / 2.2), axis * cmath.rect(1, turn * cmath.pi / 2.2) * (1j if turn == 0 else 1), size * 0.7, size * 0.4)
+        out.oval(
+            head + axis * size * 1.5 + axis * cmath.rect(size * 0.95, turn * cmath.pi / 2.2),
+            axis * cmath.rect(1, turn * cmath.pi / 2.2) * (1j if turn == 0 else 1),
+            size * 0.7,
+            size * 0.4,
+        )
     out.oval(head + axis * size * 0.3, axis * 1j, size * 0.4, size * 0.35, filled=True)
