@@ -47,6 +47,7 @@ class Hand:
         self.stop = base.tops if limit is None else limit
         self.side: int | None = None
         self.inside = 0
+        self.skipped = False  # the step before only skipped: "sk 2 sts, dc in 3rd st" names the place it has reached
         self.into_spaces = False
         self.counted_tch = counted_tch
         self.troubles: list[Trouble] = []
@@ -91,7 +92,7 @@ class Hand:
             return self._space(into, span, start)
         if kind == "tch" and (self.left() <= 0 or not self.counted_tch and self.base.plain and self.left() == 0):
             return 0, 0, -1
-        if kind == "nth" and start == 0:
+        if kind == "nth" and not self.skipped:
             return self._nth(for_size(into.number, self.size), take)
         if kind == "last":
             return self._last(span, start, take)
@@ -103,14 +104,14 @@ class Hand:
         return self._pass(take)
 
     def _enter(self, top: int) -> None:
-        self.prev, self.i, self.entered = top, top + 1, True
+        self.prev, self.i, self.entered, self.skipped = top, top + 1, True, False
 
     def _pass(self, take: int) -> Reached:
         """Past the next `take` stitches and the spaces before them."""
         start = self.i
         if self.base.plain:
             self.i += take
-            self.prev, self.entered = self.i - 1, True
+            self.prev, self.entered, self.skipped = self.i - 1, True, False
             return take, take, 0
         first = None
         for _ in range(take):

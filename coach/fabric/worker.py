@@ -248,7 +248,7 @@ class Worker(Hand):
                 return Leaf(node, takes=self.base.stitches_in(start, self.i), moves=self.i - start)
         entered = self.entered
         passed, stitches = self._skip_stitches(n)
-        self.entered = entered
+        self.entered, self.skipped = entered, True
         return Leaf(node, takes=stitches, moves=passed)
 
     def _skip_stitches(self, n: int) -> tuple[int, int]:

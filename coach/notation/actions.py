@@ -59,7 +59,7 @@ def _turn(c: Cursor) -> list[Node] | None:
         return None
     c.take_all("the|your?", "work")
     c.take_all("work")
-    c.take_any("clockwise", "upside", "down", "180", "degrees")
+    c.take_any("back", "clockwise", "upside", "down", "180", "degrees")
     if c.take_all("so", "that?") or c.take_all("to", "work"):  # "so that the bottom of the chain is on top"
         at = c.at
         _to_end_of_clause(c, ":")
@@ -193,8 +193,9 @@ def _colour(c: Cursor) -> list[Node] | None:
     if c.is_("with", "using") and c.peek(1).kind == "word" and not (c.peek(1).is_("a", "the") and not (
             c.peek(2).is_(",", ":", ";", "color") or c.peek(2).kind == "word")):
         c.take()
-        while c.peek().kind == "word":
-            c.take()
+        while c.peek().kind == "word" and not c.is_("work", "ch", "in", "and", "place"):
+            if c.take().is_("color"):
+                break
         return [Action("colour", _words(c, at))]
     if c.is_("mc", "cc", "ca", "cb"):
         c.take()

@@ -23,6 +23,7 @@ from coach.notation.places import AROUND, Where, read_extent, read_loop, read_wh
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, more_places, read_stitch
+from coach.notation.words import CANONICAL
 
 SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but")
 FILLERS = ("work", "the", "a", "an", "you", "will", "again", "just", "one", "make", "ending", "with", "end", "finish", "by",
@@ -45,6 +46,7 @@ class Grammar:
         """All items up to the end of the cursor."""
         nodes: list[Node] = []
         marks = Marks()
+        _pass_over_title(c)
         while not c.done:
             if _is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
@@ -344,6 +346,15 @@ def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
     if not token.is_("x") or (c.peek(1).kind == "number" and nodes and not marks.find("x")):
         return False
     return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1:c.stop]))
+
+
+def _pass_over_title(c: Cursor) -> None:
+    """`Darkest pink: make 41 ch`: a word or two that name what follows."""
+    words = 0
+    while c.peek(words).kind == "word" and c.peek(words).value not in CANONICAL and words < 4:
+        words += 1
+    if 0 < words < 4 and c.peek(words).is_(":"):
+        c.at += words + 1
 
 
 def _from_hook(c: Cursor) -> Where | None:

@@ -11,7 +11,7 @@ from coach.notation.lexer import Token, pieces
 LONGEST_RANGE = 10_000
 _HEAD = 200  # characters of a line that a label can take up
 _HINT = re.compile(r"(?<![a-z])(?:r\d|(?:round|rnd|rd|row)s?(?![a-z]))", re.IGNORECASE)
-_BARE = re.compile(r"\W{0,4}\d{1,3}(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
+_BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
@@ -101,7 +101,7 @@ def _number_first(c: Cursor, line: str) -> Label | None:
     """`1st row (WS):`, `4.-6. rnd`, `2 to 4 rounds:`."""
     numbers, ends = _list(c, line)
     kind = _kind(c, line) if numbers else None
-    if kind is None:
+    if kind is None or (c.peek().kind == "number" and c.peek(1).is_("times", "x", "more")) or c.is_("twice", "once"):
         return None
     side, only = _side(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end:]):

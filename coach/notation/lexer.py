@@ -158,6 +158,8 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
             taken, id = own.longest(found, i) if special and not times else (0, "")
             if not taken:
                 taken, id = names.longest(found, i)
+        if token.is_("l") and out and out[-1].kind == "number" and i + 1 < len(found) and found[i + 1].is_("."):
+            taken, id = 1, "dc"  # "9 l.": long stitches, in books of 1855
         if taken:
             out.append(Token("stitch", id, token.start, found[i + taken - 1].end))
             i += taken

@@ -185,6 +185,9 @@ def _place(c: Cursor) -> Where | None:
     ordinal = c.take_kind("ordinal")
     if ordinal and ordinal.value != 1:
         return _ordinal(c, ordinal.value, loop)
+    if c.is_("end") and c.peek(1).is_("ch", "st", "lp"):
+        c.take()
+        return _last(c, loop, each)
     if ordinal or c.take_if("first"):
         return _first(c, loop, each)
     if c.take_if("last"):
@@ -193,6 +196,8 @@ def _place(c: Cursor) -> Where | None:
     moved = bool(c.take_if("next"))
     remaining = bool(c.take_if("remain")) or remaining
     number = c.take_kind("number")
+    if number and c.take_if("last"):  # "in two last"
+        return Where(Into("last"), loop, count=number.value)
     if number and number.value == 1 and c.take_all("after", "that|it|this"):
         return Where(Into(), loop)
     into = _noun(c)
@@ -345,7 +350,7 @@ def _tail(c: Cursor, where: Where) -> Where:
         if c.take_if(*PIECES):
             return replace(where, into=Into("piece"))
     c.at = at
-    if c.take_all("of|on", "the?|this?|previous?", "previous?|last?", "rnd|around|ring|row"):
+    if c.take_all("of|on", "the?|this?|previous?", "previous?|last?", "rnd|around|ring|row", "below?|beneath?"):
         return where
     c.at = at
     return where

@@ -106,6 +106,15 @@ def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, T
         return None
     c.take_any("the", "this", "these", "instructions", "sequence", "pattern")
     start, end, name = None, None, None
+    before = c.at
+    if times := read_times(c):  # "repeat 6 times from *"
+        if c.is_("from") and c.peek(1).kind == "mark" and str(c.peek(1).value)[0] in "*†":
+            c.take()
+            mark = marks.find(str(c.take().value))
+            if mark is not None:
+                marks.use(mark.text)
+                return mark.start, mark.closed, Times("exact", _plus(times.amount, 1), (times.amount,)), None
+        c.at = before
     if c.take_if("from", "between", "instructions"):
         c.take_any("the", "st", "first", "from", "last")
         token = c.peek()

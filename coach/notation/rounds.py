@@ -17,6 +17,7 @@ from coach.notation.steps import each_end
 
 _SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(.{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
 _SIZE_NAMES = re.compile(r"\s*[A-Za-z0-9][\w-]{0,12}\s*[(\[](?:[\w -]{1,12},?\s*){1,12}[)\]]\s*:\s*(?=\S)")
+_AGAIN = re.compile(r"[.!?)]\s+(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"\W*(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|set-?up)\s*[:—-]\s*"
@@ -67,6 +68,8 @@ class Rounds:
         if reference is not None:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
+        text, further = _cut_reference(text)
+        span = Span(label.start, start + len(text.rstrip()))
         body = self.reader.read(text, start)
         self.problems += body.problems
         foundation, nodes = _split_foundation(tuple(body.nodes))
@@ -77,6 +80,8 @@ class Rounds:
             self.rounds.append(Round(
                 self._label(kind, number, label), number, kind, nodes, stated if not i or not apart else (), foundation if i == 0 else (), label.side, None,
                 only or self._reaches(label, number), None, tuple(body.notes) if i == len(numbers) - 1 else (), span))
+        if further:
+            self._unlabelled(further, start + len(text))
 
     def _missing_body(self, nodes: tuple[Node, ...], body: Body, span: Span) -> None:
         if not nodes and not body.problems:
@@ -236,6 +241,17 @@ class Rounds:
             self.rounds[-1] = replace(last, notes=(*last.notes, note))
         else:
             self.notes.append(note)
+
+
+def _cut_reference(text: str) -> tuple[str, str]:
+    """A round's text, and behind it `Rep Rows 2 and 3 twice` where a sentence of it says so."""
+    if not _AGAIN.search(text):
+        return text, ""
+    for sentence, at in prose.sentences(text, 0)[1:]:
+        reference = read_reference(sentence)
+        if reference is not None and (reference.numbers or reference.last) and not reference.even:
+            return text[:at], text[at:]
+    return text, ""
 
 
 def _until(measure: str) -> str:

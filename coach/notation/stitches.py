@@ -158,6 +158,7 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
     """`... and in each ch across`, `, then in next 5 ch`: the same again at further places."""
     found: list[Node] = []
     while True:
+        _pass_over_where(c)
         at = c.at
         joined = bool(c.take_if("and", "&"))
         if not joined and c.is_(",") and c.peek(1).is_("in", "each", "then", "and"):
@@ -168,6 +169,18 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
             c.at = at
             return found
         found += build(where, c.span_from(at + 1))
+
+
+def _pass_over_where(c: Cursor) -> None:
+    """`, in same stitches where the first 9 were worked`: says again where that is."""
+    if not (c.is_(",") and c.peek(1).is_("in")):
+        return
+    for ahead in range(2, 7):
+        if c.peek(ahead).is_("where"):
+            c.at += ahead
+            while not c.done and not c.is_(",", ";", "."):
+                c.take()
+            return
 
 
 def _goes_elsewhere(c: Cursor, where: Where) -> bool:

@@ -68,6 +68,7 @@ _SYNONYM_GROUPS = {
     "until": "until till",
 }
 SYNONYMS = {word: canonical for canonical, words in _SYNONYM_GROUPS.items() for word in words.split()}
+CANONICAL = frozenset(_SYNONYM_GROUPS)
 # nouns of the fabric and words of grammar are never part of a stitch's name on their own
 _NEVER_A_STITCH = {"ch", "chain", "chains", "inc", "dec", "turn", "p", "m", "ring", "marker", "join", "tch"}
 _KINDS = ("stitch", "increase", "decrease", "group", "decoration")
@@ -170,7 +171,7 @@ def phrases(terms: str) -> Phrases:
 
 _OLD_US = {"single crochets": "sc", "double crochets": "dc", "half double": "hdc", "half doubles": "hdc", "reverse sc": "revsc",
            "long stitch": "dc"}
-_OLD_UK = {"double": "sc", "doubles": "sc", "single": "slst", "long stitch": "dc", "reverse dc": "revsc", "trebles": "dc"}
+_OLD_UK = {"plain": "sc", "double": "sc", "doubles": "sc", "single": "slst", "long stitch": "dc", "reverse dc": "revsc", "trebles": "dc"}
 _ONLY_US = {"sc": "sc", "hdc": "hdc", "single crochet": "sc", "half double crochet": "hdc", "sc2tog": "sc2tog", "hdc2tog": "hdc2tog"}
 _ONLY_UK = {"htr": "hdc", "half treble": "hdc", "half treble crochet": "hdc", "htr2tog": "hdc2tog"}
 _EXTRA = {
