@@ -99,6 +99,6 @@ def _rows(old: sqlite3.Connection, table: str, columns: str, key: str) -> Iterat
                 if row[0] in found and order == "DESC":
                     break
                 found[row[0]] = row
-        except sqlite3.Error:
+        except (sqlite3.Error, UnicodeDecodeError):  # SQLite quotes damaged bytes in its messages
             pass
     yield from (found[k] for k in sorted(found, key=lambda k: (str(type(k)), k)))

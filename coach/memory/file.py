@@ -18,7 +18,7 @@ T = TypeVar("T")
 
 DAMAGED = "The journal was damaged. It is set aside as {name}. Works saved out of it: {works}. Please check your place."
 MOVED = "The journal was moved or deleted. I go on in a new one."
-ERRORS = (Damaged, sqlite3.Error, OSError)
+ERRORS = (Damaged, sqlite3.Error, OSError, UnicodeDecodeError)
 
 
 class File:

@@ -93,6 +93,8 @@ def meaning(error: Exception, path: Path) -> JournalError | Damaged:
     """
     if isinstance(error, (JournalError, Damaged)):
         return error
+    if isinstance(error, UnicodeDecodeError):  # SQLite quotes the damaged bytes in its message, and Python can't read that
+        return Damaged(str(error))
     if isinstance(error, sqlite3.ProgrammingError):
         return JournalError("closed", path, str(error))
     if isinstance(error, sqlite3.Error):

@@ -92,6 +92,14 @@ def test_a_flipped_byte_anywhere_is_noticed_or_harmless(tmp_path, sound):
     assert harmless and set_aside_ones
 
 
+def test_a_table_s_name_that_is_no_text_any_more_is_damage(tmp_path, sound):
+    """SQLite's own message then holds bytes that are no UTF-8."""
+    data = sound.read_bytes()
+    for at in range(data.index(b"CREATE TABLE"), data.index(b"CREATE TABLE") + 40, 3):
+        works, saved = opened(tmp_path / "named" / "journal.db", data[:at] + b"\xb1" + data[at + 1:])
+        assert saved is not None and as_true_as_can_be(works)
+
+
 def test_a_journal_cut_off_anywhere_is_set_aside(tmp_path, sound):
     data = sound.read_bytes()
     for size in [1, 15, 16, 99, 100, 511, 512, 1000, *range(2048, len(data), 2048), len(data) - 1]:
