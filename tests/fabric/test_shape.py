@@ -72,7 +72,7 @@ def test_a_sphere_by_the_sine_rule_is_round():
 
 def test_surface_and_volume_agree_with_numerical_integration():
     integrate = pytest.importorskip("scipy.integrate")
-    shape = shape_of(part_of([6, 9, 12, 15, 18, 18, 18, 15, 12]), EVEN)
+    shape = shape_of(part_of([6, 9, 12, 15, 18, 18, 18, 15]), EVEN)
     z = np.array([0.0] + [ring.height for ring in shape.profile])
     r = np.array([0.0] + [ring.radius for ring in shape.profile])
     fine = np.linspace(0, z[-1], 20_001)
