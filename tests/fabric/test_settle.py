@@ -79,7 +79,6 @@ class TestWhatIsNotKnown:
         text = after(12, "Frobnicate twice, sc 10. (12)", "Sc in each st around. (12)")
         assert [f.line for f in fabric(text).faults] == [2]
 
-    @pytest.mark.xfail(strict=True, reason="what is below the first round is not guessed from its count")
     def test_the_count_of_a_plain_round_says_what_was_below(self):
         assert takes("Rnd 7: Sc in each st around. (36)") == [36]
 
@@ -105,3 +104,18 @@ class TestStartingChains:
         text = flat(n, f"Ch {chain}, {stitch} in next {worked} sts, turn. ({n})")
         assert made(text)[1] == n
         assert kinds(text) == []
+
+
+class TestOneInEachOrAll:
+    """`3 sc in next 3 sts`."""
+
+    @pytest.mark.parametrize("stated", [12, 18])
+    def test_the_count_tells(self, stated):
+        text = after(12, f"Sc in next 9 sts, 3 sc in next 3 sts. ({stated})")
+        assert made(text)[1] == stated
+        assert kinds(text) == []
+
+    def test_without_a_count_it_is_a_warning_and_one_is_taken(self):
+        text = after(12, "Sc in next 9 sts, 3 sc in next 3 sts.")
+        assert made(text)[1] == 12
+        assert [(f.kind, f.severity) for f in fabric(text).faults] == [("ambiguous", "warning")]

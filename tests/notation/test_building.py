@@ -55,7 +55,6 @@ class TestWorked:
         ("sc", 1, False, Where(NEXT), [SC]),
         ("sc", 2, True, Where(NEXT), [inc()]),
         ("sc", 1, False, Where(NEXT, count=3), [times(3, SC)]),
-        ("sc", 3, True, Where(NEXT, count=3), [times(3, SC)]),
         ("sc", 2, True, Where(NEXT, count=3), [times(3, inc())]),
         ("sc", 3, True, Where(NEXT, count=3, each=True), [times(3, inc(n=3))]),
         ("sc", 1, False, Where(NEXT, fill=AROUND), [around(SC)]),

@@ -208,8 +208,6 @@ class TestFaults:
         (fault,) = read(self.ONE + "Rnd 2: Sc, dc, skipp, sc.").faults
         assert "skip" in fault.hint
 
-    @pytest.mark.xfail(strict=True,
-        reason="what is worked `in next st` is a stitch of its own, and its nearest name is not said")
     def test_so_has_a_misspelt_stitch(self):
         (fault,) = read(self.ONE + "Rnd 2: Bobbel in next st, sc in next 5 sts.").faults
         assert "bobble" in fault.hint
