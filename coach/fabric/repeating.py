@@ -17,6 +17,8 @@ MOST_TROUBLES = 20
 
 def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     """A repeat as its times say; `after`: stitches that what follows it needs."""
+    if node.other is not None and worker.choose(("each", node.span.start), 2, node):
+        node = node.other
     times = node.times
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)

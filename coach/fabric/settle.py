@@ -7,12 +7,12 @@ from itertools import islice, product
 
 from coach.fabric import checks
 from coach.fabric.base import Base
-from coach.fabric.checks.ambiguous import ambiguous
+from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.foundation import Foundation, lay, walk
 from coach.fabric.hand import Option, Trouble
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
-from coach.notation.model import Action, Chain, Node, Round, Stitch, for_size
+from coach.notation.model import Action, Chain, Node, Repeat, Round, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
@@ -55,7 +55,7 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
         options["foundation"] = Option("foundation", 2, round.body[0] if round.body else Leaf(None))
     if below.first and first.foundation and _hooked(round) and entry_height(main_stitch(round)) >= 2:
         options["skipped"] = Option("skipped", 2, round.body[0])
-    ambiguities = any(isinstance(k, tuple) and k[0] == "times" for k in options)
+    ambiguities = any(isinstance(k, tuple) and k[0] in ("times", "each") for k in options)
     if not options or not (first.wrong or ambiguities) or spoiled:
         return first, ()
     return _choose(round, below, size, first, options)
@@ -77,16 +77,29 @@ def _choose(round: Round, below: Below, size: int, first: Reading, options: dict
     said: list[str] = []
     doubts: list[Trouble] = []
     for key, option in options.items():
-        if not (isinstance(key, tuple) and key[0] == "times"):
+        if not (isinstance(key, tuple) and key[0] in ("times", "each")):
             continue
-        amounts = [for_size(a, size) for a in (option.node.times.amount, *option.node.times.readings)]
-        picked = amounts[best.worker.chosen.get(key, 0)]
-        others = {amounts[c.get(key, 0)] for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)}
-        if others - {picked} or (not round.stated and best.base.is_ring):
-            doubts.append(ambiguous(option.node, amounts, picked))
-        else:
-            said.append(f"{picked} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}")
+        picked = best.worker.chosen.get(key, 0)
+        others = {c.get(key, 0) for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)} - {picked}
+        doubted = bool(others) or (not round.stated and best.base.is_ring)
+        trouble, words = (_times_read if key[0] == "times" else _each_read)(option.node, size, picked, best)
+        if doubted and trouble is not None:
+            doubts.append(trouble)
+        elif not doubted:
+            said.append(words)
     return replace(best, troubles=(*best.troubles, *doubts)), tuple(said)
+
+
+def _times_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    """What to say of a repeat whose number has two readings: when in doubt, and when not."""
+    amounts = [for_size(a, size) for a in (node.times.amount, *node.times.readings)]
+    return ambiguous(node, amounts, amounts[picked]), (
+        f"{amounts[picked]} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}")
+
+
+def _each_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    amount = for_size(node.times.amount, size)
+    return one_or_more_each(node, amount, picked), f"{amount if picked else 'one'} in each of the {amount}, since that gives {best.tree.makes}"
 
 
 def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], spoiled: bool) -> Reading:
@@ -98,6 +111,8 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
         base, known = foundation.base, foundation.known
+        if not known:
+            base = _guessed(round, size, main)
     elif known:
         base = Base(below.tree, below.turned)
     else:
@@ -112,7 +127,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     tree = worker.run(_leading_said(round.body, below))
     if before is not None:
         tree = Run((before, *(tree.children if isinstance(tree, Run) else (tree,))))
-    seen = base if known and not worker.base.is_ring else Base(None)
+    seen = base if not worker.base.is_ring else Base(None)
     if spoiled:
         return Reading(tree, seen, worker, foundation, ())
     if not known:  # what is below is not known: only what the round says of itself can be wrong

@@ -185,7 +185,7 @@ class Worker(Hand):
         takes = int(not self.base.is_ring and not (here is not None and here.is_space and self.i == 0) and not (self.into_spaces and self.i == 1))
         if takes:
             self._enter(self.i)
-        return Leaf(node, takes=takes, makes=1, tops=tops, at=0, tally=tally_of(tops))
+        return Leaf(node, takes=takes, makes=1, tops=tops, at=0 if takes or not self.entered else self.prev - self.i, tally=tally_of(tops))
 
     def carried(self, chain: Chain, fits: bool) -> Leaf | None:
         """The turning chain made at the end of the row before: a stitch of this one, where it counts."""

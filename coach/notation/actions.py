@@ -9,6 +9,7 @@ from coach.notation.places import PIECES, read_other_side, read_where
 
 _REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", "right", "wrong", "see", "mark", "marker", "you", "beginning", "optional",
             "made", "including", "now", "both", "should", "stuff", "approximately", "approx", "about")
+LONGEST_REMARK = 80  # tokens
 _TIMES = ("times", "twice", "once", "thrice", "x", "more", "rep", "*", "each", "next", "same", "in")
 _ENDS = (",", ";", ".")
 _NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
@@ -21,7 +22,8 @@ RING = Action("join", "ring", Into("first"))  # a chain joined into a ring
 def read_action(c: Cursor) -> list[Node] | None:
     """One action; None (and no move) when there is none."""
     at = c.at
-    for reader in (_ring, _other_side, _turn, _yarn_joined, _join, _fasten_off, _marker, _colour, _do_not):
+    token = c.peek()
+    for reader in _BY_FIRST.get(str(token.value), ()) if token.kind in ("word", "stitch") else ():
         found = reader(c)
         if found is not None:
             span = c.span_from(at)
@@ -211,6 +213,24 @@ def _do_not(c: Cursor) -> list[Node] | None:
     return [] if c.take_all("without", "join|turn") else None
 
 
+_FIRST_WORDS = {
+    _ring: "in a an the mr magic adjustable sliding form forming to",
+    _other_side: "now then and to work rotate turn continue continuing going it so that back across in on down up around the st each other underside bottom "
+                 "unused free",
+    _turn: "turn rotate",
+    _yarn_joined: "join attach tie",
+    _join: "slst join close unite",
+    _fasten_off: "fasten finish bind fo break cut",
+    _marker: "pm sm sl move moving marker work place mark",
+    _colour: "change changing switch drop pick carry in with using mc cc ca cb",
+    _do_not: "do don't without",
+}
+_BY_FIRST: dict[str, list] = {}
+for _reader, _words_first in _FIRST_WORDS.items():
+    for _word in _words_first.split():
+        _BY_FIRST.setdefault(_word, []).append(_reader)
+
+
 # -------------------------------------------------------------------- remarks
 def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
     """`(counts as first dc)`, `(does not count as a st)`, `counts as dc`; (None, None) when nothing is said."""
@@ -280,7 +300,7 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
     i = 0
     while i < len(tokens):
         close = pairs.get(i) if tokens[i].value == "(" else None
-        if close is None or close == i + 1 or any(t.is_(*_TIMES) for t in tokens[i + 1:min(close, i + 20)]) or not is_remark(Cursor(tokens, i + 1), close):
+        if close is None or not i + 1 < close <= i + LONGEST_REMARK or any(t.is_(*_TIMES) for t in tokens[i + 1:min(close, i + 20)]) or not is_remark(Cursor(tokens, i + 1), close):
             out.append(tokens[i])
             i += 1
             continue

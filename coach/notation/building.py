@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Span, Stitch, Times
 from coach.notation.places import Where
@@ -100,8 +100,10 @@ class Context:
             into = NEXT
         if into.kind == "space" and into.number == count:  # in each ch of a ch-5 sp
             return [Group((_times(self.one(unit, NEXT, loop, span), count, span),), into, span)]
-        each = amount if where.each or amount != count else 1  # "3 sc in next 3 sts": one in each
-        one = self.many(unit, each, into, loop, span)
+        if amount == count and amount != 1 and not where.each:  # "3 sc in next 3 sts": one in each, or three in each
+            three = _times(self.many(unit, amount, into, loop, span), count, span)
+            return [replace(_times(self.one(unit, into, loop, span), count, span), other=three if where.moved else None)]
+        one = self.many(unit, amount, into, loop, span)
         return [_times(one, count, span)] if count != 1 else [one]
 
     def plain(self, loop: str, span: Span) -> Node:

@@ -9,6 +9,7 @@ from coach.notation.model import Amount, Count, Span
 _LEAD_WORDS = ("total", ":", "=", "you", "will", "have", "should", "now", "there", "are", "makes", "counts", "st", "—", "-", ">")
 _TAIL_WORDS = ("st", "total", "in", "all", "at", "end", "of", "rnd", "row", "around", "each", "altogether", "made", "remain", "there", "are", "now", "you",
                "have", "should", "on", "will", "counts", "the", "this", "with", "per", "for", "tch", "including", "ch", "not", "picot", "having", "inc")
+LONGEST = 60  # tokens of a count
 _NOUN_SPACES = ("sp", "lp")
 LOOPS = ("sp", "lp", "square", "squares", "block", "blocks", "holes", "hole", "mesh", "meshes", "ray", "rays", "arch", "arches", "sq")
 _AFTER_A_REPEAT = ("times", "x", "in", "rep", "more", "around", "across", "twice", "once", "*", "on", "evenly", "to")
@@ -86,7 +87,7 @@ def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
     i = 0
     while i < len(tokens):  # brackets anywhere that hold counts and end an instruction
         close = pairs.get(i)
-        if close is not None and close > i + 1 and _ends_something(tokens, i, close) and (counts := read_counts(tokens, i + 1, close)):
+        if close is not None and i + 1 < close <= i + LONGEST and _ends_something(tokens, i, close) and (counts := read_counts(tokens, i + 1, close)):
             found = counts
             if out and out[-1].is_("-", "—", "=", ":"):
                 out.pop()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from coach.notation.lexer import Token
 from coach.notation.model import Span
 
@@ -43,11 +45,17 @@ class Cursor:
         return self.at >= self.stop
 
     def is_(self, *values: str) -> bool:
-        return self.peek().is_(*values)
+        if self.at >= self.stop:
+            return False
+        token = self.tokens[self.at]
+        return token.value in values and token.kind in ("word", "mark")
 
     def take_if(self, *values: str) -> Token | None:
         """Take one word or mark if it is one of these."""
-        return self.take() if self.is_(*values) else None
+        if not self.is_(*values):
+            return None
+        self.at += 1
+        return self.tokens[self.at - 1]
 
     def take_any(self, *values: str) -> None:
         """Take as many of these words as come."""
@@ -57,9 +65,10 @@ class Cursor:
     def take_all(self, *sequence: str) -> bool:
         """Take exactly these words in this order; `a|b` stands for either, a trailing `?` for one that may be missing."""
         at = self.at
-        for word in sequence:
-            optional = word.endswith("?")
-            if not self.take_if(*word.replace("?", "").split("|")) and not optional:
+        for words, optional in _compiled(sequence):
+            if self.is_(*words):
+                self.at += 1
+            elif not optional:
                 self.at = at
                 return False
         return True
@@ -78,6 +87,12 @@ class Cursor:
         """Index of the bracket that closes the one under the cursor; None when it is missing."""
         close = self.pairs.get(self.at)
         return close if close is not None and close < self.stop else None
+
+
+@cache
+def _compiled(sequence: tuple[str, ...]) -> tuple[tuple[tuple[str, ...], bool], ...]:
+    """(words, whether they may be missing) of each place in a sequence."""
+    return tuple((tuple(word.replace("?", "").split("|")), word.endswith("?")) for word in sequence)
 
 
 def _matched(tokens: list[Token]) -> dict[int, int]:

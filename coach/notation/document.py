@@ -11,7 +11,7 @@ from coach.notation.words import NUMBER_WORDS
 LONGEST_HEADING = 200
 _SMALL = "one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 _MAKE = re.compile(
-    rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|of)?\s?[)\]]?\s?:?$", re.IGNORECASE)
+    rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|of)?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$", re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
 _SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})\s+(?=[a-z]+s$)", re.IGNORECASE)

@@ -9,7 +9,7 @@ from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Patte
 from coach.notation.words import SYNONYMS, phrases
 
 MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
-_STITCH_NAME = re.compile(r"(?P<name>(?:[A-Za-z'-]{2,20} ){1,3}(?:st|sts|stitch|stitches))\b", re.IGNORECASE)
+_STITCH_NAME = re.compile(r"(?P<name>(?:(?!(?:in|next|each|the|same|of|or|to|center|end|first|last) )[A-Za-z'-]{2,20} ){1,3}(?:st|sts|stitch|stitches))\b", re.IGNORECASE)
 
 
 def reading_faults(pattern: Pattern) -> list[Fault]:

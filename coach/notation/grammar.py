@@ -11,6 +11,7 @@ Nothing is thrown: what does not fit becomes `Unread`, and a sentence without an
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from coach.notation import actions
@@ -28,6 +29,7 @@ from coach.notation.words import CANONICAL
 SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but")
 FILLERS = ("work", "the", "a", "an", "you", "will", "again", "just", "one", "make", "ending", "with", "end", "finish", "by",
            "crochet", "put", "start", "commence", "repeatedly")
+Reader = Callable[[Cursor], "list[Node] | None"]
 DEPTH = 40  # brackets inside brackets; no pattern written for people comes near
 
 
@@ -84,27 +86,43 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
-        for first in (True, False):
-            if not first:
-                while c.is_(*FILLERS):
-                    c.take()
-            for reader in self._readers(nodes, marks, first):
-                at = c.at
-                found = reader(c)
-                if found is not None:
-                    return found
-                c.at = at
+        if c.is_(*FILLERS) and (found := self._first_of(self._early(nodes, marks), c)) is not None:
+            return found
+        while c.is_(*FILLERS):
+            c.take()
+        if (found := self._first_of(self._readers(c.peek(), nodes, marks), c)) is not None:
+            return found
         c.at = start
         return []
 
-    def _readers(self, nodes: list[Node], marks: Marks, first: bool):
+    @staticmethod
+    def _first_of(readers: tuple[Reader, ...], c: Cursor) -> list[Node] | None:
+        """What the first reader that fits gives; the cursor stays where it was when none does."""
+        at = c.at
+        for read in readers:
+            found = read(c)
+            if found is not None:
+                return found
+            c.at = at
+        return None
+
+    def _early(self, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
+        """Readers whose first word may be one of the fillers."""
         ctx = self.context
-        early = (self._total, lambda c: self._loop_taken_up(c, nodes), actions.read_action, lambda c: read_shaping(c, ctx, nodes), self._counts_remark,
-                 lambda c: self._repeat_from(c, nodes, marks))
-        if first:
-            return early
-        return (self._in_stitch, self._bracket, *early, read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
-                self._place_first, self._counted_bracket)
+        return (self._total, lambda c: self._loop_taken_up(c, nodes), actions.read_action, lambda c: read_shaping(c, ctx, nodes),
+                self._counts_remark, lambda c: self._repeat_from(c, nodes, marks))
+
+    def _readers(self, token: Token, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
+        """The readers of what can start with this token."""
+        ctx = self.context
+        if token.kind == "stitch":
+            return (actions.read_action, lambda c: read_stitch(c, ctx), self._counted_bracket)
+        if token.kind == "number":
+            return (lambda c: read_shaping(c, ctx, nodes), self._counts_remark, read_chain, lambda c: read_stitch(c, ctx), self._counted_bracket)
+        if token.kind == "mark":
+            return (self._bracket,)
+        return (self._in_stitch, *self._early(nodes, marks), read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
+                self._place_first)
 
     def _total(self, c: Cursor) -> list[Node] | None:
         """`making 12 loops in all`."""

@@ -171,6 +171,8 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
                 break
             if joiner.is_(","):
                 c.take_if("and", "&")
+            if joiner.is_("-", "—", "to", "through", "thru"):
+                _kind(c, line, letter=True)  # "R5 - R7"
         token = c.peek()
         if token.kind not in ("number", "ordinal") or not isinstance(token.value, int) or token.value > 999_999:
             c.at = at

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from coach.notation.model import Amount, Span
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, own_phrases, phrases
@@ -39,8 +39,7 @@ def _folded(c: str) -> str:
     return plain if len(plain) == 1 else c
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """kind: number, ordinal, word (canonical form in `value`), stitch (catalogue id in `value`), space (`ch-3`: chains in
     `value`), measure (a length as written), mark (punctuation), end."""
 
@@ -54,7 +53,7 @@ class Token:
         return Span(self.start, self.end)
 
     def is_(self, *values: str) -> bool:
-        return self.kind in ("word", "mark") and self.value in values
+        return self.value in values and self.kind in ("word", "mark")
 
 
 _PIECE = re.compile(

@@ -96,12 +96,14 @@ class Times:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`)."""
+    """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
+    other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each)."""
 
     body: tuple[Node, ...]
     times: Times
     cut: int | None = None
     span: Span = Span(0, 0)
+    other: Repeat | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ LOOPS = {"blo": "back", "flo": "front"}
 AROUND = Times("fill", 0, said=False)
 PIECES = ("leg", "arm", "piece", "wing", "ear", "foot", "half", "strap", "thumb", "sleeve", "section", "legs", "pieces", "arms")
 _ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all", "any", "very", "following")
+_EXTENT_FIRST = ("all", "evenly", "back", "around", "across", "to", "within", "until")
 _SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
 
 
@@ -19,7 +20,7 @@ class Where:
     """A place as written. At most one of: `count` (so many places), `fill` (until ...); neither: one place.
 
     each: so many stitches go into each of `count` places; alternate: every other place; side: on the other side of the
-    foundation chain.
+    foundation chain; moved: said of the next, first or last places.
     """
 
     into: Into
@@ -29,6 +30,7 @@ class Where:
     each: bool = False
     alternate: bool = False
     side: bool = False
+    moved: bool = False
 
 
 # -------------------------------------------------------------------- loops and sides
@@ -55,6 +57,8 @@ def read_loop(c: Cursor) -> str | None:
 
 def read_other_side(c: Cursor) -> bool:
     """`on the other side of the foundation chain`, `back along the chain`, `working in unused loops`."""
+    if c.peek().kind != "word":
+        return False
     at = c.at
     c.take_any("now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that")
     back = bool(c.take_if("back"))
@@ -81,6 +85,8 @@ def _on_top(c: Cursor) -> None:
 # -------------------------------------------------------------------- how far
 def read_extent(c: Cursor) -> Times | None:
     """`around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 3 sts remain`; None when there is none."""
+    if not c.is_(*_EXTENT_FIRST):
+        return None
     at = c.at
     c.take_all("all", "the?", "way?")
     c.take_any("evenly", "back")
@@ -208,7 +214,7 @@ def _place(c: Cursor) -> Where | None:
     if (inside := _each_chain_of(c, into)) is not None:
         return inside
     if number and number.value != 1:
-        return Where(into, loop, count=number.value, each=each)
+        return Where(into, loop, count=number.value, each=each, moved=moved)
     if each or remaining:
         into = _either(c, into)
         extent = read_extent(c)
@@ -275,7 +281,7 @@ def _rest_of_same(c: Cursor) -> None:
 def _first(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
     if number and (into := _noun(c)):  # "in first 4 sts"
-        return Where(into, loop, count=number.value, each=each)
+        return Where(into, loop, count=number.value, each=each, moved=True)
     return _ordinal(c, 1, loop) if not number else None
 
 
@@ -285,7 +291,7 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
     if into is None:
         return Where(Into("last"), loop, count=number.value if number else None) if number or c.done or c.is_(",", ";", ".", "and") else None
     return Where(Into("last", stitch=into.stitch) if into.kind == "next" else into, loop,
-                 count=number.value if number else None, each=each)
+                 count=number.value if number else None, each=each, moved=True)
 
 
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:

@@ -14,6 +14,7 @@ _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _ROWS = ("row", "rnd", "around", "r")
 _MEASURE = re.compile(r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
                       re.IGNORECASE | re.DOTALL)
+_FIRST = re.compile(r"\W*(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|\w+ (?:rows|rounds|rnds)\b)", re.IGNORECASE)
 _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "decreases", "widening", "narrowing")
 
 
@@ -43,6 +44,8 @@ class Reference:
 def read_reference(text: str) -> Reference | None:
     """The reference that an instruction is; None when it is an instruction of its own."""
     head = text[:400]
+    if not _FIRST.match(head):
+        return None
     c = Cursor(sized(pieces(head)))
     for reader in (_rounds_named, _last_rounds, _even, _each_end):
         c.at = 0

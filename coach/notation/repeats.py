@@ -9,6 +9,7 @@ from coach.notation.model import Amount, Span, Times
 from coach.notation.places import read_extent
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
+_TIMES_FIRST = ("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS)
 
 
 def _plus(amount: Amount, n: int) -> Amount:
@@ -20,6 +21,8 @@ def read_times(c: Cursor, star: bool = True) -> Times | None:
 
     star: `* 6` is "times 6" (where no repeat is open that the star closes).
     """
+    if c.peek().kind != "number" and not c.is_(*_TIMES_FIRST):
+        return None
     at = c.at
     c.take_any("a", "for", "another", "all", "total", "of")
     c.take_if("work") if c.peek(1).kind == "number" and c.peek(2).is_("times", "x") else None
@@ -60,33 +63,34 @@ class Marks:
     """The stars seen so far. A second `*` closes the first unless a repeat was already made from it."""
 
     def __init__(self) -> None:
-        self.seen: list[Mark] = []
+        self.latest: dict[str, Mark] = {}
 
     def see(self, text: str, at: int, span: Span) -> Mark | None:
         """A new mark, or None when it closes one (its end is then kept)."""
-        for mark in reversed(self.seen):
-            if mark.text == text and not mark.used and mark.closed is None and at > mark.start:
-                mark.closed = at
-                return None
-        mark = Mark(text, at, span)
-        self.seen.append(mark)
-        return mark
+        mark = self.latest.get(text)
+        if mark is not None and not mark.used and mark.closed is None and at > mark.start:
+            mark.closed = at
+            return None
+        self.latest[text] = Mark(text, at, span)
+        return self.latest[text]
 
     def start_of(self, text: str) -> int | None:
-        return next((m.start for m in reversed(self.seen) if m.text == text), None)
+        mark = self.find(text)
+        return mark.start if mark else None
 
     def find(self, text: str) -> Mark | None:
-        return next((m for m in reversed(self.seen) if m.text == text), None)
+        """The last mark of this kind."""
+        return self.latest.get(text)
 
     def use(self, text: str) -> None:
-        for mark in self.seen:
-            if mark.text == text:
-                mark.used = True
+        """A repeat was made from it."""
+        if text in self.latest:
+            self.latest[text].used = True
 
     @property
     def open(self) -> bool:
         """Whether a star waits for its end."""
-        return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.seen)
+        return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.latest.values())
 
 
 def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, Times, int | None] | None:

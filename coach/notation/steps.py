@@ -29,6 +29,7 @@ def read_chain(c: Cursor) -> list[Node] | None:
     c.take_if("ch", "st") if not number else c.take_if("ch")
     counts, stands_for = actions.read_counts(c)
     if counts is None and c.take_all("for", "a|the?", "first?"):
+        _ = c.take_kind("ordinal") if c.peek().value == 1 else None
         stitch = c.take_kind("stitch")
         counts, stands_for = (True, str(stitch.value)) if stitch else (None, None)
     return [Chain(count, counts, stands_for, c.span_from(at))]
@@ -51,7 +52,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
     first = bool(c.take_if("first")) or bool(c.peek().kind == "ordinal" and c.peek().value == 1 and c.take())
     c.take_any("next", "same")
     number = c.take_kind("number")
-    if c.take_if("tch"):
+    if c.take_if("tch") or c.take_all("turn", "ch"):
         return [Skip(0, "tch", span=c.span_from(at))]
     what = _skipped(c)
     if c.take_all("of", "last|previous|the", "row|rnd"):

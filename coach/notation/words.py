@@ -157,7 +157,7 @@ def phrases(terms: str) -> Phrases:
     ours = {"sc": ("sc", "dc"), "hdc": ("hdc", "htr"), "dc": ("dc", "tr"), "tr": ("tr", "dtr"), "dtr": ("dtr", "trtr")}
     for id, (us, uk) in ours.items():
         stem = uk if terms == "UK" else us
-        for n in (2, 3, 4, 5, 6):
+        for n in range(2, 13):
             names.setdefault(f"{stem}{n}tog", f"{id}{n}tog")
         names.setdefault(f"{stem} dec", f"{id}2tog")
     for extra, id in _EXTRA.items():

@@ -20,7 +20,7 @@ from coach.fabric.hand import Trouble
 
 
 def short(seen: Seen) -> Iterator[Trouble]:
-    if seen.base.is_ring or seen.has("short") or seen.worker.into_spaces:
+    if seen.base.is_ring or seen.has("short", "repeat") or seen.worker.into_spaces:
         return
     if seen.tree.takes > seen.base.stitches:
         yield Trouble("short", seen.last, f"{seen.round.label} runs out of stitches: it takes up {seen.tree.takes}, but the round below has "
