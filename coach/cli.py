@@ -52,6 +52,7 @@ def parser() -> argparse.ArgumentParser:
         "coach work seal", "a pattern of ours, by its name",
         "coach work scarf.txt --by stitch", "your own file, one stitch at a time",
         "coach work seal --typed --json < requests.txt", "answers as JSON lines",
+        "coach work seal --page", "with a page for those who watch",
         "coach work seal --hear me.wav --speak coach.wav", "a recording in, a recording out")
     work.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
     _session(work)
@@ -144,6 +145,9 @@ def _session(one: argparse.ArgumentParser) -> None:
                      help="which hand holds the hook (right)")
     one.add_argument("--fresh", action="store_true", help="begin anew; the old work is kept")
     one.add_argument("--json", action="store_true", help="with --typed: one JSON line for each line read")
+    one.add_argument("--page", action="store_true", help="show a page in very large type, with the chart, to those who watch")
+    one.add_argument("--page-address", metavar="HOST:PORT",
+                     help="where the page is (this machine only, port 8417); 0.0.0.0 lets other devices open it")
 
 
 def examples(*pairs: str) -> str:

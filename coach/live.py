@@ -214,13 +214,15 @@ class TypedStage:
     """Requests are lines, each answered before the next is read; speech goes into a recording or nowhere."""
 
     def __init__(self, lines: Iterator[str], voice: Voice, paper: Paper, inbox: deque,
-                 let_time_pass: Callable[[], None]) -> None:
-        """inbox: where the voice posts to; let_time_pass: what a recording needs until the answer has been spoken."""
+                 let_time_pass: Callable[[], None], give_back: Callable[[], None] = lambda: None) -> None:
+        """inbox: where the voice posts to; let_time_pass: what a recording needs until the answer has been spoken;
+        give_back: what else is done at the end."""
         self._lines = lines
         self._voice = voice
         self._paper = paper
         self._inbox = inbox
         self._let_time_pass = let_time_pass
+        self._give_back = give_back
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
         session = Session(Conversation(topic), self._voice, self._paper, keep)
@@ -247,6 +249,7 @@ class TypedStage:
 
     def close(self) -> None:
         self._voice.close()
+        self._give_back()
 
 
 class LiveStage:

@@ -19,6 +19,7 @@ from coach.sources import Keys, Lines, Listening, Source, input_lines
 from coach.voices import NoVoice, PlayedVoice
 
 if TYPE_CHECKING:
+    from coach.page import Page
     from coach.sound.model import Ear
 
 READY = "Ready."  # rendered once, never played
@@ -39,27 +40,54 @@ def phrasebook_for(language: str) -> Phrasebook:
 
 
 def stage_for(args, phrasebook: Phrasebook) -> Stage:
-    """The stage for `--typed`, `--hear`, `--speak`, `--json` and what this machine has.
+    """The stage for `--typed`, `--hear`, `--speak`, `--json`, `--page` and what this machine has.
 
-    Raises SoundError where a recording that was asked for can't be used; missing devices are only told.
+    Raises SoundError where a recording that was asked for can't be used, and PageError where the page can't be shown; missing
+    devices are only told.
     """
     paper = JsonPaper(sys.stdout) if args.json else Paper(sys.stdout)
+    page = _page(args, paper)
+    if page is not None:
+        paper = page.paper(paper)
+    try:
+        if args.hear:
+            return _tape(args, phrasebook, paper)
+        if args.typed and (args.speak or args.json or not sys.stdin.isatty()):
+            return _typed(args, paper, page)
+        return _live(args, phrasebook, paper, page)
+    except BaseException:
+        if page is not None:
+            page.close()
+        raise
+
+
+def _page(args, paper: Paper) -> Page | None:
+    """The page, where one is asked for, and its address told."""
+    if not (args.page or args.page_address):
+        return None
     if args.hear:
-        return _tape(args, phrasebook, paper)
-    if args.typed and (args.speak or args.json or not sys.stdin.isatty()):
-        return _typed(args, paper)
-    return _live(args, phrasebook, paper)
+        raise Unreadable("A page can't follow a recording, which runs faster than anyone reads.", "Leave out --hear, or --page.")
+    from coach.page import Page
+
+    page = Page(args.page_address, args.language, args.hand == "left")
+    if args.json:
+        print(page.told, file=sys.stderr, flush=True)
+    else:
+        paper.show(page.told, "note")
+    return page
 
 
-def _typed(args, paper: Paper) -> Stage:
+def _typed(args, paper: Paper, page: Page | None) -> Stage:
     inbox: deque = deque()
+    lines = input_lines() if page is None else page.lines(input_lines())
+    give_back = page.close if page is not None else lambda: None
     if not args.speak:
-        return TypedStage(input_lines(), NoVoice(inbox.append), paper, inbox, lambda: None)
+        return TypedStage(lines, NoVoice(inbox.append), paper, inbox, lambda: None, give_back)
     from coach.sound.mouth import EngineMouth
     from coach.tape import TapeVoice
 
     voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
-    return TypedStage(input_lines(), voice, paper, inbox, voice.speak)
+    return TypedStage(lines, voice, paper, inbox, voice.speak, give_back)
 
 
 def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
@@ -72,7 +100,7 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     return TapeStage(recording, ear, TapeVoice(EngineMouth(), args.speak, inbox.append), paper, inbox)
 
 
-def _live(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
+def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stage:
     """Whatever there is of keys, microphone and loudspeaker; what is missing is told once, a line each."""
     inbox: queue.SimpleQueue = queue.SimpleQueue()
     missing: dict[str, None] = {}
@@ -83,6 +111,8 @@ def _live(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     for text in missing:
         paper.show(text, "note")
     sources.append(_by_hand(args, phrasebook, paper))
+    if page is not None:
+        sources.append(page)
     return LiveStage(inbox, voice, paper, sources)
 
 
