@@ -14,7 +14,7 @@ from coach.notation.faults import reading_faults
 from coach.notation.header import plain, sizes_of, terms_of
 from coach.notation.lexer import fold
 from coach.notation.model import Note, Part, Pattern, Span, line_starts
-from coach.notation.rounds import Rounds
+from coach.notation.rounds import Room, Rounds
 
 LONGEST = 4_000_000  # characters; longer text is cut, and the fault says so
 _AS_PART = re.compile(r"\W*(?:(?:work|make|crochet)\s+)?(?:the\s+)?(?:same\s+)?(?:as|like)\s+(?:for\s+)?(?:the\s+)?(?P<name>[\w ]{2,30}?)\s*\.?\s*", re.IGNORECASE)
@@ -32,6 +32,7 @@ def read(text: str) -> Pattern:
     sizes = sizes_of(found)
     said = definitions(text, found, terms)
     parts: list[Part] = []
+    room = Room()
     notes: list[Note] = []
     assembly: list[Note] = []
     for section in found:
@@ -40,7 +41,7 @@ def read(text: str) -> Pattern:
         if section.kind == "assembly":
             assembly += _notes(text, section)
             continue
-        made = _parts(text, section, terms, said.special, sizes, said.dec, problems) or _copied(section, parts)
+        made = _parts(text, section, terms, said.special, sizes, said.dec, room, problems) or _copied(section, parts)
         if made:
             parts += made
         elif section.kind == "part" and parts:
@@ -61,16 +62,16 @@ def _notes(text: str, section: Section) -> list[Note]:
             if (note := prose.note(text[at:at + len(sentence)], at))]
 
 
-def _parts(text: str, section: Section, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None,
+def _parts(text: str, section: Section, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None, room: Room,
            problems: list[Problem]) -> list[Part]:
     """The parts of a section: several when its numbers start again at 1; none when it has no rounds."""
     if next(labels(section), None) is None:
         return []
-    gathered = [Rounds(text, terms, special, sizes, dec)]
+    gathered = [Rounds(text, terms, special, sizes, dec, room)]
     for block, start, label in blocks(section):
         current = gathered[-1]
         if label and label.numbers and label.numbers[0] == 1 and current.rounds and current.rounds[-1].number > 1:
-            gathered.append(Rounds(text, terms, special, sizes, dec))
+            gathered.append(Rounds(text, terms, special, sizes, dec, room))
             gathered[-1].foundation, current.foundation = current.foundation, ()
             current = gathered[-1]
         current.add(block, start, label)

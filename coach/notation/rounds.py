@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from coach.notation import prose
 from coach.notation.body import Body, BodyReader, is_foundation_stitch
@@ -22,16 +22,33 @@ _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"\W*(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|set-?up)\s*[:—-]\s*"
     r"|\W*(?:begin|start|commence|commencing) (?:with|by)\s*(?:a|making)?\s*", re.IGNORECASE)
-MOST_ROUNDS = 100_000  # of one part; a hostile "repeat 999999999 times" ends here
+MOST_UNWRITTEN = 5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
+
+
+@dataclass(slots=True)
+class Room:
+    """How many rounds that are not written out a text may still have; shared by its parts."""
+
+    left: int = MOST_UNWRITTEN
+
+    def take(self, numbers: tuple[int, ...]) -> tuple[int, ...]:
+        """As many of the numbers as there is room for (the first one always)."""
+        kept = numbers[:max(self.left, 0) + 1]
+        self.left -= max(len(kept) - 1, 0)
+        return kept
 
 
 class Rounds:
     """Collects the rounds of one part. special: own stitches; sizes: names of the sizes; dec: what `dec` means here."""
 
-    def __init__(self, text: str, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None):
+    def __init__(self, text: str, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None,
+                 room: Room | None = None):
         self.text, self.sizes = text, sizes
+        self.room = room or Room()
         self.reader = BodyReader(text, terms, special, dec, len(sizes))
         self.rounds: list[Round] = []
+        self.by_number: dict[int, Round] = {}
+        self.behind: dict[int, list[Note]] = {}  # notes behind the round with this index
         self.notes: list[Note] = []  # before the first round
         self.problems: list[Problem] = []
         self.foundation: tuple[Node, ...] = ()
@@ -42,10 +59,14 @@ class Rounds:
     def in_order(self) -> tuple[Round, ...]:
         """The rounds by their numbers, where a label listed some ahead (`Rounds 3, 5 and 7`)."""
         self._take_unnumbered(None)
-        numbers = [r.number for r in self.rounds]
-        if self.listed and len(set(numbers)) == len(numbers):
-            return tuple(sorted(self.rounds, key=lambda r: r.number))
-        return tuple(self.rounds)
+        rounds = [replace(r, notes=(*r.notes, *self.behind[i])) if i in self.behind else r for i, r in enumerate(self.rounds)]
+        if self.listed and len({r.number for r in rounds}) == len(rounds):
+            rounds.sort(key=lambda r: r.number)
+        return tuple(rounds)
+
+    def _append(self, round: Round) -> None:
+        self.rounds.append(round)
+        self.by_number[round.number] = round
 
     # ---------------------------------------------------------------- blocks
     def add(self, text: str, start: int, label: Label | None) -> None:
@@ -59,7 +80,8 @@ class Rounds:
             only = self._which(m[1])
             text, start = text[m.end():], start + m.end()
         first = self._next()
-        numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, MOST_ROUNDS)))
+        numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, MOST_UNWRITTEN)))
+        numbers = self._with_room(numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
         apart = any(b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False))  # others come between: a count is for the first
         self.listed = self.listed or apart
@@ -77,11 +99,17 @@ class Rounds:
         stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated)
         self._missing_body(nodes or foundation, body, span)
         for i, number in enumerate(numbers):
-            self.rounds.append(Round(
+            self._append(Round(
                 self._label(kind, number, label), number, kind, nodes, stated if not i or not apart else (), foundation if i == 0 else (), label.side, None,
                 only or self._reaches(label, number), None, tuple(body.notes) if i == len(numbers) - 1 else (), span))
         if further:
             self._unlabelled(further, start + len(text))
+
+    def _with_room(self, numbers: tuple[int, ...], span: Span) -> tuple[int, ...]:
+        kept = self.room.take(numbers)
+        if len(kept) < len(numbers):
+            self.problems.append(Problem("repeat", span, "That is more rounds than can be worked.", "Check how many times it is repeated."))
+        return kept
 
     def _missing_body(self, nodes: tuple[Node, ...], body: Body, span: Span) -> None:
         if not nodes and not body.problems:
@@ -105,7 +133,7 @@ class Rounds:
         if number == 1:
             self.foundation += tuple(n for n in (*first.foundation, *first.body) if isinstance(n, (Chain, Action)))
         else:
-            self.rounds.append(first)
+            self._append(first)
 
     # ---------------------------------------------------------------- sizes
     def _reaches(self, label: Label, number: int) -> tuple[int, ...]:
@@ -139,9 +167,7 @@ class Rounds:
         per_size: tuple[int, ...] | None = None
         if label is None:
             numbers, per_size = self._how_many(ref, len(targets))
-        if len(self.rounds) + len(numbers) > MOST_ROUNDS:
-            self.problems.append(Problem("repeat", span, "That is more rounds than can be worked.", "Check how many times it is repeated."))
-            numbers = numbers[:100]
+            numbers = self._with_room(numbers, span)
         notes = (Note(_until(ref.until), "note", span),) if ref.until else ()
         for i, number in enumerate(numbers):
             target = targets[i % len(targets)]
@@ -151,14 +177,14 @@ class Rounds:
                 sizes = () if len(sizes) == len(per_size) else sizes
             else:
                 sizes = self._reaches(label, number) if label else target.sizes
-            self.rounds.append(Round(
+            self._append(Round(
                 f"{'Row' if kind == 'row' else 'Rnd'} {number}", number, kind, self._again(ref, target, span),
                 stated if len(targets) == 1 and not ref.ends or last else (), (), label.side if label else None, None, only or sizes,
                 None if ref.ends else target.label, notes if last else (), span))
 
     def _targets(self, ref: Reference, kind: str, span: Span) -> list[Round]:
         """The rounds pointed at; those that are not there are a fault."""
-        known = {r.number: r for r in self.rounds}
+        known = self.by_number
         lost = [n for n in ref.numbers if n not in known]
         targets = [known[n] for n in ref.numbers if n in known] if ref.numbers else self.rounds[-ref.last:] if ref.last else []
         if lost or not targets:
@@ -189,7 +215,7 @@ class Rounds:
             amount = max(ref.up_to - first + 1, 0)
         elif ref.times is not None:
             amount = ref.times * targets if isinstance(ref.times, int) else tuple(t * targets for t in ref.times)
-        most = min(amount if isinstance(amount, int) else max(amount), MOST_ROUNDS)
+        most = min(amount if isinstance(amount, int) else max(amount), 2 * MOST_UNWRITTEN)
         return tuple(range(first, first + most)), None if isinstance(amount, int) else amount
 
     # ---------------------------------------------------------------- text without a label
@@ -237,8 +263,7 @@ class Rounds:
         if note is None:
             return
         if self.rounds:
-            last = self.rounds[-1]
-            self.rounds[-1] = replace(last, notes=(*last.notes, note))
+            self.behind.setdefault(len(self.rounds) - 1, []).append(note)
         else:
             self.notes.append(note)
 
