@@ -227,19 +227,16 @@ def ripped(fabric: Fabric, state: State, count: object) -> Answer:
     part, place = part_at(fabric, state.place), state.place
     if part is None or not part.rounds:
         return state, (say("no_rounds_here"),)
-    if not isinstance(count, int):
+    if not isinstance(count, int) or count < 1:
         return state, (say("how_many_ripped"),)
     worked = worked_at(fabric, place)
-    if worked and place.steps == 0 and state.announced >= own_steps(worked) and 0 < count <= worked.made:
+    if worked and place.steps == 0 and state.announced >= own_steps(worked) and count <= worked.made:
         return state, (say("how_many_left"),)  # of a whole round that was read out, nobody told how much is worked
     index, left = place.round, done_in_round(fabric, place) - count
     while left < 0 and index:
         index -= 1
         left += part.rounds[index].made
-    worked = part.rounds[index] if index < len(part.rounds) else None
-    if worked is None:  # nothing was taken out at the end of a piece
-        return jump(fabric, state, place)
-    return _ripped_to(fabric, state, replace(place, round=index, steps=0), worked, max(left, 0))
+    return _ripped_to(fabric, state, replace(place, round=index, steps=0), part.rounds[index], max(left, 0))
 
 
 def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left: int) -> Answer:
@@ -249,12 +246,9 @@ def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left:
     if made > left:
         inside = (say("inside_start", shaping=worked.step_at(steps - 1)),)
         steps -= 1
-    if steps >= worked.steps:
-        after, then = jump(fabric, state, following(fabric, start))
-        return after, then
     after, then = jump(fabric, state, replace(start, steps=steps))
     if not steps:
-        return after, then
+        return after, (*inside, *then)
     told = (announce.round_name(worked),) if start.round != state.place.round else ()
     return after, (*inside, *told, *announce.progress(fabric, after.place), *then)
 

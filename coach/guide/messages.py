@@ -55,10 +55,11 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "repeats": ("repeat", "times"),
     "recap_repeats": ("done", "made", "repeats"),
     "recap_done": ("done", "made"),
-    "last_done": ("trees",),
+    "last_done": ("repeat",),
     "last_round": ("kind", "number", "label", "made"),
     "do_next": ("trees",),
     "do_next_time": ("trees", "time", "times"),
+    "do_next_again": ("repeat", "time", "times"),  # not for the first time in this round
     "part_rounds": ("done", "rounds"),
     "grown": ("first", "last"),  # stitches of the first and the last finished round
     "worked": ("hours", "minutes"),
@@ -199,6 +200,12 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     # the coach itself
     "keys": (),  # which keys there are
     "lines": (),  # how to type
+    "listening_attention": ("letters",),  # of the coach's name: it never says the name itself
+    "listening_open": (),
+    "listening_key": (),
+    "tones_on": (),
+    "tones_off": (),
+    "tones_are": (),  # the four tones follow in this order: heard, unsure, ears closed, microphone lost
     "microphone_lost": (),
     "microphone_back": (),
     "loudspeaker_lost": (),

@@ -70,6 +70,9 @@ _TABLE = (
     Asked("faster", when=_ANY),
     Asked("louder", when=_ANY),
     Asked("quieter", when=_ANY),
+    # how the coach listens: the conversation's own matter
+    Asked("listen", takes=("attention", "open", "key", "now"), when=_ANY),
+    Asked("tones", takes=("on", "off", "which"), when=_ANY),
     Asked("help", when=_ANY),
     Asked("what_is", takes="stitch", when=_ANY),
     Asked("finish", when=_ANY),
@@ -87,6 +90,7 @@ HELP = (
     ("have", "did", "under", "ripped", "count_me"),
     ("mark", "note", "parts", "next_part", "recap_part"),
     ("by", "slower", "louder", "what_is", "finish"),
+    ("listen", "tones", "faster"),
 )
 
 

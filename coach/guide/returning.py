@@ -32,7 +32,10 @@ def recap(fabric: Fabric, state: State) -> Messages:
     announced = state.announced if state.announced > place.steps else stop_after(fabric, place, state.settings.by)
     chunk = spoken(worked, place.steps, announced, state.settings.by)
     if chunk.time is not None and chunk.times != 1:
-        then = say("do_next_time", trees=chunk.trees, time=chunk.time, times=chunk.times)
+        if chunk.time == 1:
+            then = say("do_next_time", trees=chunk.trees, time=chunk.time, times=chunk.times)
+        else:
+            then = say("do_next_again", repeat=chunk.trees, time=chunk.time, times=chunk.times)
     else:
         then = say("do_next", trees=chunk.trees)
     head = announce.round_head(fabric, place, again=True) if place.steps == 0 else (announce.round_name(worked),)
@@ -63,7 +66,7 @@ def _items(tree: Tree) -> tuple[Tree, ...]:
 
 def _last(fabric: Fabric, place: Place) -> Messages:
     if place.steps:
-        return (say("last_done", trees=(worked_at(fabric, place).step_at(place.steps - 1),)),)
+        return (say("last_done", repeat=(worked_at(fabric, place).step_at(place.steps - 1),)),)
     if place.round:
         before = part_at(fabric, place).rounds[place.round - 1]
         return (say("last_round", **_named(before), made=before.made),)

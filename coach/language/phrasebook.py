@@ -3,6 +3,7 @@
     [say]      message key -> sentence; a table {by, zero, one, other} where the form follows a number
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
     [written]  words in a pattern's own sentences that are said otherwise
+    called     names of the coach, which open its ears; it never says them
     choose     phrases that choose one of several, with <number> in them
     notes      the maker's own notes that can be spoken
     [number]   the words that numbers are made of
@@ -53,6 +54,7 @@ class Phrasebook(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(cached_property,))
 
     name: str
+    called: tuple[str, ...] = Field(min_length=1)
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
     notes: tuple[str, ...] = ()

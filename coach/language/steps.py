@@ -67,15 +67,28 @@ class Steps:
         return self.passage(_items(trees))
 
     def brief(self, trees: tuple[Tree, ...]) -> str:
-        """Worked steps in the fewest words: "2 single crochet, increase"."""
-        said = []
-        for item in _merged(_items(trees)):
-            if isinstance(item, Item) and isinstance(item.node, Stitch) and item.node.into == NEXT and item.node.loop == "both":
+        """Worked steps in the fewest words, for who has heard them in full: "2 single crochet, increase"."""
+        return self.book.in_words("comma").join(self._briefly(item) for item in _merged(_items(trees)))
+
+    def _briefly(self, item: Item | Cycle) -> str:
+        if isinstance(item, Cycle):
+            inside = self.book.in_words("comma").join(map(self._briefly, item.items))
+            return inside if item.n == 1 else self.book.in_words("inner_loop", n=item.n, body=inside)
+        match item.node:
+            case Stitch():
                 name = self.name(item.node.stitch)
-                said.append(name if item.n == 1 else self.book.in_words("several", stitch=name, n=item.n))
-            else:
-                said.append(self.phrase(item))
-        return self.book.in_words("comma").join(said)
+            case Group():
+                name = self._group_briefly(item.node)
+            case _:
+                return self.phrase(item)
+        return name if item.n == 1 else self.book.in_words("several", stitch=name, n=item.n)
+
+    def _group_briefly(self, node: Group) -> str:
+        stitches = [i for i in _merged(_loosened(node.body)) if isinstance(i, Item) and isinstance(i.node, Stitch)]
+        many = sum(i.n for i in stitches)
+        if node.into.kind == "next" and many in (2, 3) and len(_merged(_loosened(node.body))) == 1:
+            return self.book.in_words("increase")
+        return self.book.in_words("shell", n=many) if many else self.phrase(Item(node, 1))
 
     def shaping(self, leaf: Leaf) -> str:
         """What an increase, a decrease or a group in one place is called for short."""
