@@ -8,17 +8,17 @@ from collections.abc import Iterable
 from coach.guide.model import Message
 from coach.language.phrasebook import Phrasebook
 from coach.language.steps import Steps, capital
-from coach.stitches.catalogue import catalogue
+from coach.stitches.catalogue import stitch
 
 _DIGITS = re.compile(r"\d+")
 
 
-def sentence(phrasebook: Phrasebook, messages: Iterable[Message], terms: str = "US") -> str:
-    """What a reply sounds like, one or more sentences; "" for no messages."""
-    return " ".join(_said(phrasebook, message, terms) for message in messages)
+def sentence(phrasebook: Phrasebook, messages: Iterable[Message], terms: str = "US", hand: str = "right") -> str:
+    """What a reply sounds like, one or more sentences; "" for no messages. hand: left mirrors the coach's own directions."""
+    return " ".join(_said(phrasebook, message, terms, hand) for message in messages)
 
 
-def _said(book: Phrasebook, message: Message, terms: str) -> str:
+def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
     steps = Steps(book, terms)
     values = dict(message.values)
     if "trees" in values:
@@ -44,8 +44,8 @@ def _said(book: Phrasebook, message: Message, terms: str) -> str:
     if "requests" in values:
         values["requests"] = _offered(book, values["requests"])
     if "stitch" in values:
-        entry = catalogue().get(str(values["stitch"]))
-        values["how"] = " ".join(entry.how) if entry else ""
+        entry = stitch(str(values["stitch"]))
+        values["how"] = " ".join(entry.steps(hand)) if entry else ""
         values["stitch"] = capital(steps.name(str(values["stitch"])))
     template = book.chosen(book.say[message.key], values)
     if "trees" in values and not template.startswith("{trees}"):

@@ -13,6 +13,10 @@ from importlib.resources import files
 from pydantic import BaseModel, ConfigDict, Field
 
 
+STRAIGHT = {way: way for way in ("left", "right", "clockwise", "counterclockwise")}  # directions in `how`
+MIRRORED = {"left": "right", "right": "left", "clockwise": "counterclockwise", "counterclockwise": "clockwise"}
+
+
 class Stitch(BaseModel):
     """One entry of the catalogue.
 
@@ -21,7 +25,8 @@ class Stitch(BaseModel):
     tops: places it leaves for the next round ("dc", "space 1"), its own id once for each stitch made when empty;
     height: in chains; turning_chain: chains that bring the hook to its height; counts: whether that chain usually counts
     as a stitch; actions: as in the reference vocabulary (yo, insert, draw_up, through:2 ...);
-    how: spoken working steps, in words of touch; symbol: chart symbol name.
+    how: spoken working steps, in words of touch, with {left} and {right} for the hand (see `steps`); does: how many of the
+    actions each of them is; symbol: chart symbol name.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -43,6 +48,7 @@ class Stitch(BaseModel):
     counts: bool = False
     actions: tuple[str, ...] = ()
     how: tuple[str, ...] = ()
+    does: tuple[int, ...] = ()
     symbol: str = ""
     source: str = ""
 
@@ -55,8 +61,35 @@ class Stitch(BaseModel):
             return (self.uk, *self.uk_abbreviations, *self.uk_also)
         return (self.us, *self.us_abbreviations, *self.us_also)
 
+    def steps(self, hand: str = "right") -> tuple[str, ...]:
+        """How it is worked by a right- or a left-handed maker."""
+        return tuple(step.format_map(MIRRORED if hand == "left" else STRAIGHT) for step in self.how)
+
+    def loops_after(self, step: int) -> int | None:
+        """Loops on the hook after this step of `how` (from 0), where the step changes their number."""
+        if not self.does or not self.does[step]:
+            return None
+        seen = (1, *loops(self.actions))
+        done = sum(self.does[: step + 1])
+        return seen[done] if seen[done] != seen[done - self.does[step]] else None
+
     def abbreviation(self, terms: str = "US") -> str:
         return (self.uk_abbreviations if terms == "UK" else self.us_abbreviations)[0]
+
+
+def loops(actions: tuple[str, ...], on_hook: int = 1) -> list[int]:
+    """Loops on the hook after each action; a wrap counts as one."""
+    seen = []
+    for action in actions:
+        verb, _, n = action.partition(":")
+        if verb in ("yo", "draw_up", "pick_up_loop", "pull_dropped_through"):
+            on_hook += 1
+        elif verb in ("through", "through_stitch_and"):
+            on_hook -= int(n) - 1
+        elif verb == "drop_loop":
+            on_hook -= 1
+        seen.append(on_hook)
+    return seen
 
 
 class Catalogue(BaseModel):
@@ -109,7 +142,14 @@ def stitch(id: str) -> Stitch | None:
     if not m or int(m[2]) < 2:
         return None
     plain, n = catalogue()[m[1]], int(m[2])
+    leg = plain.actions[:-1]
+    legs = leg * n
+    on_hook = loops(legs)[-1]
     return plain.model_copy(update={
         "id": id, "us": f"{plain.us} {n} together", "uk": f"{plain.uk} {n} together", "us_abbreviations": (id,),
         "uk_abbreviations": (f"{plain.uk_abbreviations[0]}{n}tog",), "kind": "decrease", "takes": n, "makes": 1, "of": plain.id, "tops": (),
-        "actions": (), "how": (), "source": "common practice, no source"})
+        "actions": (*legs, f"through:{on_hook}"), "does": (len(leg), len(leg) * (n - 1), 1),
+        "how": ("Work the plain stitch in the next V until one pull is left.",
+                f"Do the same in the {n - 1} after it: {on_hook} loops." if n > 2 else f"Do the same in the V after it: {on_hook} loops.",
+                "Catch the yarn and pull it through all of them."),
+        "source": "common practice, no source"})
