@@ -139,6 +139,9 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--hear", metavar="FILE.wav", help="take requests from a recording in place of the microphone")
     one.add_argument("--speak", metavar="FILE.wav", help="speak into a file in place of the loudspeaker")
     one.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+    one.add_argument("--listen", choices=("attention", "open", "key"),
+                     help="how the coach is told that it is meant: by its name, always, or by the tab key")
+    one.add_argument("--no-tones", action="store_true", help="no short tones")
     one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     one.add_argument("--hand", choices=("left", "right"), default=default("right"),

@@ -12,27 +12,33 @@ The rules in prose
   the ear reports them.
 - Words that the ear is not sure of, or that are no request, get one low tone and change nothing; none while paused,
   when people talk to each other, nor while the coach speaks.
+- While the ears are closed (see coach/attention.py) only the coach's name is acted on: it opens them, silences the coach,
+  and may be said in one breath with a request. Keys and typed lines are acted on all the same.
 - A typed line that is no request is answered in text, since a tone says less than a line does.
 - What the coach has to say about itself (a device lost) is printed, and spoken when it is not speaking anyway.
 - When the maker has finished for now, the last answer is spoken to its end, then the coach quits.
 
 The turns
 ---------
-    turn       | a request heard | "stop" heard | unsure words | typed or key | speech is done | TAIL has passed
-    -----------+-----------------+--------------+--------------+--------------+----------------+----------------
-    LISTENING  | answer          | answer       | low tone     | answer       |                |
-    SPEAKING   |                 | hush, answer |              | hush, answer | TAIL           |
-    TAIL       |                 | answer       |              | answer       |                | LISTENING
+    turn       | a request | "stop"       | unsure words | the name   | name and request, | speech  | TAIL has
+               | heard     | heard        |              | heard      | typed or key      | is done | passed
+    -----------+-----------+--------------+--------------+------------+-------------------+---------+----------
+    LISTENING  | answer    | answer       | low tone     | open       | answer            |         |
+    CLOSED     |           |              |              | open       | answer            |         |
+    SPEAKING   |           | hush, answer |              | hush, open | hush, answer      | TAIL    |
+    TAIL       |           | answer       |              | open       | answer            |         | LISTENING
 
-An answer makes the turn SPEAKING, unless there is nothing to say ("stop" has no answer). `RULES` is this table.
+An answer makes the turn SPEAKING, unless there is nothing to say ("stop" has no answer). CLOSED is LISTENING with the
+ears closed. `RULES` is this table.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 from typing import Protocol
 
+from coach.attention import Attention, Way, without_name
 from coach.guide.model import Message, Request
 from coach.language.model import Grammar
 
@@ -41,6 +47,7 @@ LEAD = 0.2  # seconds of quiet that an ear may give words at their front
 AFTER_SILENCE = 600.0  # seconds without a request after which the coach recaps
 TAP = Request("tap")  # what counting along asks for at the maker's pace
 STOP = "stop"  # the one request that is heard while the coach speaks
+TONES = ("heard", "unsure", "ears closed", "microphone lost")  # in the order in which they are explained
 
 
 # ---- what is talked about
@@ -63,6 +70,7 @@ class Topic(Protocol):
 
     quiet: bool  # people may talk to each other now, so a word not understood gets no tone
     pace: float | None  # seconds after which the next stitch is counted; None: nothing is counted along
+    name: str  # the word that the coach is called by
 
     def passed(self, seconds: float) -> None:
         """So much time went by."""
@@ -78,6 +86,9 @@ class Topic(Protocol):
 
     def answer(self, request: Request) -> Answer:
         """Do what is asked."""
+
+    def aside(self, *messages: Message) -> Answer:
+        """Say something about the coach; the work stays as it is."""
 
     def unknown(self, text: str) -> str:
         """A line to show for a typed line that is no request."""
@@ -224,6 +235,7 @@ Action = Silence | Save | Say | Show | Tone | Adjust | Listen | Quit
 
 class Turn(Enum):
     LISTENING = auto()
+    CLOSED = auto()
     SPEAKING = auto()
     TAIL = auto()
 
@@ -234,6 +246,7 @@ class Kind(Enum):
     REQUEST = auto()
     STOP = auto()
     UNSURE = auto()
+    NAME = auto()
     BY_HAND = auto()
 
 
@@ -241,31 +254,31 @@ class Do(Enum):
     NOTHING = auto()
     ANSWER = auto()
     HUSH_AND_ANSWER = auto()
+    OPEN = auto()
+    HUSH_AND_OPEN = auto()
     LOW_TONE = auto()
 
 
+_COLUMNS = (Kind.REQUEST, Kind.STOP, Kind.UNSURE, Kind.NAME, Kind.BY_HAND)
+_ROWS = {
+    Turn.LISTENING: (Do.ANSWER, Do.ANSWER, Do.LOW_TONE, Do.OPEN, Do.ANSWER),
+    Turn.CLOSED: (Do.NOTHING, Do.NOTHING, Do.NOTHING, Do.OPEN, Do.ANSWER),
+    Turn.SPEAKING: (Do.NOTHING, Do.HUSH_AND_ANSWER, Do.NOTHING, Do.HUSH_AND_OPEN, Do.HUSH_AND_ANSWER),
+    Turn.TAIL: (Do.NOTHING, Do.ANSWER, Do.NOTHING, Do.OPEN, Do.ANSWER),
+}
 RULES: dict[tuple[Turn, Kind], Do] = {
-    (Turn.LISTENING, Kind.REQUEST): Do.ANSWER,
-    (Turn.LISTENING, Kind.STOP): Do.ANSWER,
-    (Turn.LISTENING, Kind.UNSURE): Do.LOW_TONE,
-    (Turn.LISTENING, Kind.BY_HAND): Do.ANSWER,
-    (Turn.SPEAKING, Kind.REQUEST): Do.NOTHING,
-    (Turn.SPEAKING, Kind.STOP): Do.HUSH_AND_ANSWER,
-    (Turn.SPEAKING, Kind.UNSURE): Do.NOTHING,
-    (Turn.SPEAKING, Kind.BY_HAND): Do.HUSH_AND_ANSWER,
-    (Turn.TAIL, Kind.REQUEST): Do.NOTHING,
-    (Turn.TAIL, Kind.STOP): Do.ANSWER,
-    (Turn.TAIL, Kind.UNSURE): Do.NOTHING,
-    (Turn.TAIL, Kind.BY_HAND): Do.ANSWER,
+    (turn, kind): do for turn, row in _ROWS.items() for kind, do in zip(_COLUMNS, row, strict=True)
 }
 
 
 class Conversation:
     """One conversation about one topic. `begin()` and `take(event)` give the actions to perform, in order."""
 
-    def __init__(self, topic: Topic, number: int = 0) -> None:
-        """number: of the latest speech before this conversation, so that its end is not taken for one of ours."""
+    def __init__(self, topic: Topic, number: int = 0, attention: Attention | None = None) -> None:
+        """number: of the latest speech before this conversation, so that its end is not taken for one of ours;
+        attention: the ears (None: always open)."""
         self.topic = topic
+        self.attention = attention or Attention()
         self.turn = Turn.LISTENING
         self.number = number  # of the latest speech
         self._quiet = float("inf")  # seconds since the coach was last heard; counts up outside SPEAKING
@@ -277,7 +290,11 @@ class Conversation:
         self._over = False
 
     def begin(self) -> tuple[Action, ...]:
-        return self._tell(self.topic.begin())
+        answer = self.topic.begin()
+        if self.attention.way is not Way.OPEN:
+            how = self.topic.aside(ways(self.attention.way, self.topic.name))
+            answer = replace(answer, said=f"{answer.said} {how.said}", messages=(*answer.messages, *how.messages))
+        return self._tell(answer)
 
     def take(self, event: Event) -> tuple[Action, ...]:
         match event:
@@ -306,8 +323,11 @@ class Conversation:
         self.topic.passed(seconds)
         self._silent += seconds
         self._counted += seconds
+        closed = self.attention.passed(seconds, self.turn is Turn.SPEAKING)
         if self.turn is Turn.SPEAKING or self._over:
             return ()
+        if closed:
+            return () if self.topic.quiet else self._tone("ears closed")
         if self.topic.pace is not None and self._counted >= self.topic.pace:
             return self._answer(TAP, "")
         if self._silent >= AFTER_SILENCE and not self._recapped:
@@ -322,11 +342,19 @@ class Conversation:
         return self._wait(event.ago)
 
     def _hear(self, event: Heard) -> tuple[Action, ...]:
-        request = self.topic.understand(event.text, typed=False) if event.sure else None
-        kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
+        called, words = without_name(event.text, self.topic.name)
+        called = called and self.attention.way is not Way.KEY
+        request = self.topic.understand(words, typed=False) if event.sure and words else None
+        if called and event.sure:
+            kind = Kind.NAME if request is None else Kind.BY_HAND
+            self.attention.call()
+        else:
+            kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
         turn = self.turn
         if turn is Turn.LISTENING and event.began > self._quiet + LEAD:
             turn = Turn.SPEAKING  # the words began while the coach spoke
+        elif turn is Turn.LISTENING and not self.attention.was_open(event.began):
+            turn = Turn.CLOSED
         return self._act(kind, request, event.text, turn, shown=True)
 
     def _read(self, event: Typed) -> tuple[Action, ...]:
@@ -345,7 +373,11 @@ class Conversation:
             case Do.NOTHING:
                 return ()
             case Do.LOW_TONE:
-                return () if self.topic.quiet else (Tone("unsure"),)
+                return () if self.topic.quiet else self._tone("unsure")
+            case Do.OPEN:
+                return (*words, *self._tone("heard"))
+            case Do.HUSH_AND_OPEN:
+                return (Silence(), *words, *self._tone("heard"))
             case Do.ANSWER:
                 return (*words, *self._answer(request, heard))
             case Do.HUSH_AND_ANSWER:
@@ -353,7 +385,7 @@ class Conversation:
 
     def _note(self, event: Notice) -> tuple[Action, ...]:
         """Always shown; spoken where nothing else is being said, since an answer is never cut for it."""
-        tone = (Tone(event.tone),) if event.tone else ()
+        tone = self._tone(event.tone) if event.tone else ()
         if self.turn is Turn.SPEAKING or self._over:
             return (*tone, Show(event.text, "note"))
         return (*tone, *self._say(event.text, ()))
@@ -361,10 +393,33 @@ class Conversation:
     # ---- answering
 
     def _answer(self, request: Request, heard: str) -> tuple[Action, ...]:
+        if request is TAP:
+            answer, tones = self.topic.answer(request), ()
+        else:
+            self.attention.go_on()
+            answer, tones = self._about_ears(request)
         self._silent = self._counted = 0.0
         self._recapped = False
-        answer = self.topic.answer(request)
-        return (Save(request, answer, heard), *self._tell(answer))
+        return (Save(request, answer, heard), *self._tell(answer), *tones)
+
+    def _about_ears(self, request: Request) -> tuple[Answer, tuple[Action, ...]]:
+        """What concerns the ears is no matter of the topic."""
+        match request:
+            case Request("listen", "now"):
+                self.attention.tap()
+                return self.topic.aside(), self._tone("heard" if self.attention.is_open else "ears closed")
+            case Request("listen", str(way)):
+                self.attention.choose(Way(way))
+                return self.topic.aside(ways(Way(way), self.topic.name)), ()
+            case Request("tones", "on" | "off" as wanted):
+                self.attention.tones = wanted == "on"
+                return self.topic.aside(Message("tones_on" if wanted == "on" else "tones_off")), ()
+            case Request("tones"):
+                return self.topic.aside(Message("tones_are")), tuple(map(Tone, TONES))
+        return self.topic.answer(request), ()
+
+    def _tone(self, kind: str) -> tuple[Action, ...]:
+        return (Tone(kind),) if self.attention.tones else ()
 
     def _tell(self, answer: Answer) -> tuple[Action, ...]:
         actions: list[Action] = []
@@ -373,7 +428,7 @@ class Conversation:
             actions.append(Adjust(answer.rate, answer.volume))
         if answer.said:
             actions += self._say(answer.said, answer.messages)
-        if (grammar := self.topic.grammar()) != self._grammar:
+        if (grammar := self.attention.grammar(self.topic.grammar(), self.topic.name)) != self._grammar:
             self._grammar = grammar
             actions.append(Listen(grammar))
         if answer.over:
@@ -385,3 +440,12 @@ class Conversation:
         self.number += 1
         self.turn = Turn.SPEAKING
         return Show(text), Say(text, messages, self.number)
+
+
+_WAYS = {Way.ATTENTION: "listening_attention", Way.OPEN: "listening_open", Way.KEY: "listening_key"}
+
+
+def ways(way: Way, name: str) -> Message:
+    """How the coach is told that it is meant. It spells its name, or it would call itself."""
+    letters = ", ".join(name.replace(" ", "").upper())
+    return Message(_WAYS[way], {"letters": letters} if way is Way.ATTENTION else {})

@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterable, Iterator
 from enum import Enum
 from typing import Protocol, TextIO
 
+from coach.attention import Attention
 from coach.conversation import (
     Action,
     Adjust,
@@ -255,7 +256,10 @@ class TypedStage:
 class LiveStage:
     """The devices and the clock. Sources run in threads of their own and put events into the inbox."""
 
-    def __init__(self, inbox: queue.SimpleQueue, voice: Voice, paper: Paper, sources: Iterable[Source]) -> None:
+    def __init__(self, inbox: queue.SimpleQueue, voice: Voice, paper: Paper, sources: Iterable[Source],
+                 attention: Attention | None = None) -> None:
+        """attention: the ears (None: always open)."""
+        self._attention = attention or Attention()
         self._inbox = inbox
         self._voice = voice
         self._paper = paper
@@ -265,7 +269,7 @@ class LiveStage:
             source.start(inbox.put)
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        conversation = Conversation(topic, self._number)
+        conversation = Conversation(topic, self._number, self._attention)
         try:
             return self._hold(Session(conversation, self._voice, self._paper, keep, self._listen), notices)
         finally:

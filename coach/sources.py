@@ -178,6 +178,7 @@ class Listening:
         except BaseException:
             self._microphone.close()
             raise
+        self.ear = self._ears.ear.name
         self._thread: threading.Thread | None = None
         self._post: Post = lambda event: None
 

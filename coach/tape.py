@@ -14,6 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
+from coach.attention import Attention
 from coach.conversation import Conversation, Event, Heard, SpeechDone, TimePassed, Topic
 from coach.live import Ended, Keep, Paper, Session, forget
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
@@ -167,9 +168,10 @@ class TapeStage:
 
     def __init__(self, source: Source, ear: Ear, voice: TapeVoice, paper: Paper, inbox: deque,
                  mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
-                 told: Callable[[Heard], None] = lambda heard: None) -> None:
+                 told: Callable[[Heard], None] = lambda heard: None, attention: Attention | None = None) -> None:
         """inbox: where the voice posts to; mixed: gets each block of maker (HEARING_RATE) and coach (VOICE_RATE);
-        told: gets all that is heard, before it is acted on."""
+        told: gets all that is heard, before it is acted on; attention: the ears (None: always open)."""
+        self._attention = attention or Attention()
         self._source = source
         self._ears = Ears(ear)
         self._voice = voice
@@ -180,7 +182,8 @@ class TapeStage:
         self._finished = False  # the ear has given what was left
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        session = Session(Conversation(topic), self._voice, self._paper, keep, self._ears.ear.listen_for)
+        session = Session(Conversation(topic, attention=self._attention), self._voice, self._paper, keep,
+                          self._ears.ear.listen_for)
         for notice in notices:
             self._paper.show(notice, "note")
         session.start()

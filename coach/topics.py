@@ -20,6 +20,7 @@ from coach.language.understand import grammar, normal, understand
 from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 
 
+ASIDE = ("repeat", "help", "finish", "stop", "listen", "tones")  # what can be asked while choosing
 LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is longer was a break
 
 
@@ -81,6 +82,14 @@ class Working:
                        self.terms, max(map(highest_count, near), default=0), self._parts)
 
     @cached_property
+    def name(self) -> str:
+        """A name of the coach that this pattern doesn't say."""
+        return name_for(self.phrasebook, self.fabric.pattern.text)
+
+    def aside(self, *messages: Message) -> Answer:
+        return self._answer(self.state, messages)
+
+    @cached_property
     def _parts(self) -> tuple[str, ...]:
         return tuple(part.name for part in self.fabric.parts)
 
@@ -106,6 +115,7 @@ class Choosing:
     def __init__(self, titles: Iterable[str], phrasebook: Phrasebook) -> None:
         self.titles = tuple(titles)
         self.phrasebook = phrasebook
+        self.name = name_for(phrasebook, " ".join(self.titles))
         self.chosen: int | None = None  # index of the pattern; None as long as none is, and when the maker left
 
     def passed(self, seconds: float) -> None:
@@ -132,7 +142,7 @@ class Choosing:
             if number is not None:
                 return Request("choose", number)
         request = understand(self.phrasebook, text, typed)
-        return request if request and request.name in ("repeat", "help", "finish", "stop") else None
+        return request if request and request.name in ASIDE else None
 
     def answer(self, request: Request) -> Answer:
         match request:
@@ -145,14 +155,23 @@ class Choosing:
                 return Answer("")
         return self.begin()
 
+    def aside(self, *messages: Message) -> Answer:
+        return Answer(sentence(self.phrasebook, messages), messages)
+
     def unknown(self, text: str) -> str:
         return self.begin().said
 
     def grammar(self) -> Grammar:
         others = [p for p in grammar(self.phrasebook).phrases
-                  if (r := understand(self.phrasebook, p)) and r.name in ("repeat", "help", "finish", "stop")]
+                  if (r := understand(self.phrasebook, p)) and r.name in ASIDE]
         numbers = tuple(form for n in range(1, len(self.titles) + 1) for form in self.phrasebook.number.spoken(n))
         return Grammar((*self.phrasebook.choose, *map(normal, self.titles), *others), numbers)
+
+
+def name_for(phrasebook: Phrasebook, text: str) -> str:
+    """The first of the coach's names that is not in the text, which it may have to say."""
+    said = f" {normal(text)} "
+    return next((name for name in phrasebook.called if name not in said), phrasebook.called[-1])
 
 
 def stitches_in(pattern: Pattern) -> Iterator[str]:

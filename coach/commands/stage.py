@@ -9,6 +9,7 @@ from collections import deque
 from functools import partial
 from typing import TYPE_CHECKING
 
+from coach.attention import Attention, Way, usual_way
 from coach.commands.files import Unreadable
 from coach.guide.model import Message
 from coach.language.model import Grammar
@@ -97,7 +98,13 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     recording = Recording(args.hear)
     inbox: deque = deque()
     ear = ear_for(args.ear, args.language)
-    return TapeStage(recording, ear, TapeVoice(EngineMouth(), args.speak, inbox.append), paper, inbox)
+    voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
+    return TapeStage(recording, ear, voice, paper, inbox, attention=_attention(args, None))
+
+
+def _attention(args, ear: str | None) -> Attention:
+    """As asked for, or as is best with this ear. Who made a recording meant the coach with all of it (ear: None)."""
+    return Attention(Way(args.listen) if args.listen else usual_way(ear), tones=not args.no_tones)
 
 
 def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stage:
@@ -107,13 +114,14 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     sources: list[Source] = []
     if not args.typed:
         _add_microphone(sources, args, phrasebook, missing)
+    attention = _attention(args, sources[0].ear if sources else None)
     voice = _voice(args, phrasebook, inbox, missing)
     for text in missing:
         paper.show(text, "note")
     sources.append(_by_hand(args, phrasebook, paper))
     if page is not None:
         sources.append(page)
-    return LiveStage(inbox, voice, paper, sources)
+    return LiveStage(inbox, voice, paper, sources, attention)
 
 
 def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
