@@ -59,4 +59,4 @@ class TestLabels:
 
 @given(st.text(max_size=60))
 def test_any_text_can_be_said(text):
-    assert sentence(ENGLISH, (say("note", text=text, terms="US"),)).endswith((".", "!", "?", '."', ".)"))
+    assert sentence(ENGLISH, (say("note", text=text, terms="US"),)).endswith((".", "!", "?", ":", '."', ".)"))
