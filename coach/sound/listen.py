@@ -14,6 +14,7 @@ from coach.sound.model import HEARING_RATE, Ear, Utterance
 
 CHUNK = HEARING_RATE // 10  # samples that an ear is fed with at once; the size changes nothing that is heard
 EARS = ("pocketsphinx", "vosk")
+LEARNED = "en"  # the language that the coach's own model knows
 
 
 def hear_recording(samples: np.ndarray, ear: Ear) -> list[Utterance]:
@@ -28,13 +29,14 @@ def best_ear(
     grammar: Grammar = Grammar(()), name: str | None = None, *,
     language: str = "en", models: dict[str, Path] | None = None,
 ) -> GatedEar:
-    """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx.
+    """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx; its utterances
+    verified by the coach's own model. A recogniser asked for by name hears alone.
 
     grammar: what it listens for at first; language: code of the phrasebook; models: those that are here (None: look).
     Raises EarError: no such ear, a recogniser that is not installed, a model that is missing or not whole.
     """
     if name is None:
-        ear = _best(language, models)
+        ear = _verified(_best(language, models), language)
     elif name.lower() == "vosk":
         ear = _vosk(language, models)
     elif name.lower() == "pocketsphinx":
@@ -50,6 +52,32 @@ def _best(language: str, models: dict[str, Path] | None) -> GatedEar:
         return _vosk(language, models)
     except EarError:
         return _pocketsphinx(language)
+
+
+def _verified(ear: GatedEar, language: str) -> Ear:
+    """The ear verified by the coach's own model, or the ear as it is where that can't be had: see `own_model_fault`."""
+    if language != LEARNED:
+        return ear
+    from coach.sound import head, verified_ear
+
+    try:
+        return verified_ear.VerifiedEar(ear, head.load())
+    except EarError:
+        return ear
+
+
+def own_model_fault(language: str = LEARNED) -> str:
+    """Why the coach's own model can't be used with the best ear, in plain words; "" when it can."""
+    if language != LEARNED:
+        return ""
+    from coach.sound import embedding, head
+
+    try:
+        head.load()
+        embedding.EmbeddingModel().close()
+    except EarError as fault:
+        return str(fault)
+    return ""
 
 
 def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:

@@ -31,7 +31,7 @@ def korean() -> dict[str, Path]:
 
 def test_without_a_model_pocketsphinx_is_the_best_ear():
     ear = best_ear(Grammar(("undo that",)), models={})
-    assert ear.name == "pocketsphinx"
+    assert ear.name == "pocketsphinx, verified"
     assert [u.text for u in hear_recording(session("undo that"), ear)] == ["undo that"]
 
 
@@ -40,7 +40,7 @@ def test_with_a_model_vosk_is_the_best_ear(korean):
 
 
 def test_a_model_of_another_language_is_none(korean):
-    assert best_ear(models=korean).name == "pocketsphinx"
+    assert best_ear(models=korean).name == "pocketsphinx, verified"
 
 
 def test_the_ear_asked_for():
@@ -76,7 +76,7 @@ def test_no_vosk(without, korean):
 
 
 def test_a_damaged_vosk_model_leaves_pocketsphinx(tmp_path):
-    assert best_ear(models={"vosk-model-small-en-us-0.15": tmp_path}).name == "pocketsphinx"
+    assert best_ear(models={"vosk-model-small-en-us-0.15": tmp_path}).name == "pocketsphinx, verified"
 
 
 def test_nothing_recorded_nothing_heard():

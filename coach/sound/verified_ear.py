@@ -1,0 +1,254 @@
+"""An ear that acts on little else than requests: a recogniser proposes, the coach's own model verifies.
+
+    sound ─┬─ recogniser ── "go back" ──────────────┐
+           ├─ embeddings ─ head ─ phrases, words ───┼─▶ candidate ─ sure within WAIT? ─▶ Utterance
+           └─ gate ── a short sound on its own ─────┘
+
+Four kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
+
+- proposed: the recogniser's phrase, when the model has a class for it. A phrase that it doesn't know (a maker's own word,
+  another language) passes with the recogniser's own verdict.
+- word: a request of one word said on its own, which the recogniser often misses ("stop", "back", "next", "yes", "no").
+- number: a number said on its own, only while a number alone is in the grammar (after a question).
+- own: a word that the maker has taught (`own_words`), compared with the three examples, while it is in the grammar.
+
+A candidate is told as soon as it is sure, and WAIT seconds after its end at the latest. All work is done on blocks of one
+size, counted from the first sample: the pieces that the samples come in change nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coach.language.model import NUMBER, Grammar
+from coach.sound.embedding import Embedding, frame_at
+from coach.sound.gate import Gate, GateSettings
+from coach.sound.head import Head, Stream
+from coach.sound.model import HEARING_RATE, Ear, Utterance
+from coach.sound.numbers_heard import NumberReader
+from coach.sound.own_words import OwnWords
+
+BLOCK = HEARING_RATE // 50
+"""Samples that are looked at together: a frame of the gate."""
+WAIT = 0.56
+"""Seconds after the end of speech in which the head may tell what it was (it has learned 0.04 to 0.44, and needs 0.06)."""
+BEFORE = 0.15
+"""The head is listened to from this much before the end, since a recogniser's ends are not exact."""
+WORD_PAUSE = 0.16
+"""Seconds of quiet after which a short sound is taken for a word."""
+LONGEST_WORD, LONGEST_NUMBER = 1.1, 2.2
+"""Seconds, of sound said on its own."""
+KEPT = 120
+"""Frames of the head that are remembered: 9.6 s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thresholds:
+    """The least scores (0 to 1) that are obeyed, by kind of candidate; what scores less than `doubt` of it isn't told at
+    all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py."""
+
+    proposed: float = 0.2
+    word: float = 0.35
+    number: float = 0.1
+    doubt: float = 0.3
+    own: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """Something that may have been said. kind: "proposed", "word", "number", "own", or "unknown" for a phrase that the model
+    has no class for; recogniser: the recogniser's utterance where there is one."""
+
+    kind: str
+    start: float
+    end: float
+    text: str = ""
+    recogniser: Utterance | None = None
+    score: float = 0.0
+
+
+class VerifiedEar:
+    """Any ear, its utterances verified. Not safe to use from several threads at once."""
+
+    def __init__(self, ear: Ear, head: Head, thresholds: Thresholds = Thresholds(), settings: GateSettings = GateSettings(),
+                 judged: Callable[[Candidate, float], None] | None = None, own: OwnWords | None = None) -> None:
+        """own: words that the maker has taught; judged: is told each candidate that was decided and the seconds (of sound) at which it was. Raises EarError."""
+        self.name = f"{ear.name}, verified"
+        self._ear, self._head, self.thresholds, self._judged = ear, head, thresholds, judged
+        self._embedding, self._stream = Embedding(), Stream(head)
+        self._gate = Gate(settings)
+        self._rest = np.zeros(0, np.int16)
+        self._clock = 0  # samples looked at
+        self._frames = 0  # of the head
+        self._words: list[np.ndarray] = []  # the last frames: log probabilities of words
+        self._phrases: list[np.ndarray] = []  # and probabilities of phrases
+        self._embeddings: list[np.ndarray] = []  # and embeddings
+        self._own, self._own_listened = own, False
+        self._open: list[Candidate] = []
+        self._taken_until = 0.0  # end of the last utterance told
+        self._looked = False  # the gate's open segment has been made a candidate
+        self._singles: tuple[tuple[str, int], ...] = ()  # phrases of one word, and their outputs
+        self._numbers: NumberReader | None = None
+
+    # ---- an Ear
+
+    def listen_for(self, grammar: Grammar) -> None:
+        """Replace what can be heard, from the next utterance on."""
+        self._ear.listen_for(grammar)
+        singles = [phrase for phrase in grammar.phrases if " " not in phrase and "<" not in phrase]
+        known = [(phrase, self._head.phrase(phrase)) for phrase in singles]
+        self._singles = tuple((phrase, output) for phrase, output in known if output is not None)
+        self._own_listened = self._own is not None and any(phrase in self._own.words for phrase in grammar.phrases)
+        alone = NUMBER in grammar.phrases and grammar.numbers
+        self._numbers = NumberReader(grammar.numbers, self._head.words) if alone else None
+
+    def feed(self, samples: np.ndarray) -> list[Utterance]:
+        """Take the next samples (16 kHz, int16, any number); give the utterances that are sure, or no longer can be."""
+        joined = np.concatenate([self._rest, samples.astype(np.int16, copy=False)])
+        whole = len(joined) // BLOCK * BLOCK
+        self._rest = joined[whole:]
+        found: list[Utterance] = []
+        for at in range(0, whole, BLOCK):
+            block = joined[at : at + BLOCK]
+            self._clock += BLOCK
+            self._take(self._ear.feed(block))
+            self._hear(block)
+            found += self._decide()
+        return found
+
+    def finish(self) -> list[Utterance]:
+        """The recording is over: give what is left."""
+        found = self.feed(np.zeros(-len(self._rest) % BLOCK, np.int16)) if len(self._rest) else []
+        self._take(self._ear.finish())
+        for _ in range(round((WAIT + 0.3) * HEARING_RATE / BLOCK)):
+            self._clock += BLOCK
+            self._hear(np.zeros(BLOCK, np.int16))
+            found += self._decide()
+        return found
+
+    def missing_words(self, grammar: Grammar) -> list[str]:
+        """The words of a grammar that can't be heard."""
+        return self._ear.missing_words(grammar)
+
+    def close(self) -> None:
+        """Give back what the ear holds."""
+        self._ear.close()
+
+    # ---- candidates
+
+    def _take(self, utterances: list[Utterance]) -> None:
+        """What the recogniser proposes."""
+        for one in utterances:
+            if self._numbers is not None and one.text in self._numbers.texts:
+                kind = "number"
+            else:
+                kind = "proposed" if self._head.phrase(one.text) is not None else "unknown"
+            self._open.append(Candidate(kind, one.start, one.end, one.text, one))
+
+    def _hear(self, block: np.ndarray) -> None:
+        """The head's next frames, and sounds said on their own."""
+        embeddings = self._embedding.feed(block)
+        if len(embeddings):
+            words, phrases = self._stream.feed(embeddings)
+            self._frames += len(words)
+            for kept, new in ((self._words, words), (self._phrases, phrases), (self._embeddings, embeddings)):
+                kept.extend(new)
+                del kept[:-KEPT]
+        for frame in self._gate.frames(block):
+            segment = self._gate.step(frame)
+            if segment is not None or self._gate.quiet_for < WORD_PAUSE:
+                self._looked = False
+            elif not self._looked:
+                self._looked = True
+                margin = self._gate.settings.margin
+                so_far = self._gate.so_far()
+                self._sound_alone(so_far.start + margin, so_far.end - min(margin, WORD_PAUSE))
+
+    def _sound_alone(self, start: float, end: float) -> None:
+        if self._singles and end - start <= LONGEST_WORD:
+            self._open.append(Candidate("word", start, end))
+        if self._numbers is not None and end - start <= LONGEST_NUMBER:
+            self._open.append(Candidate("number", start, end))
+
+        if self._own_listened:
+            self._open.append(Candidate("own", start, end))
+
+    # ---- verdicts
+
+    def _decide(self) -> list[Utterance]:
+        now = self._clock / HEARING_RATE
+        found, still_open = [], []
+        for candidate in self._open:
+            if candidate.start < self._taken_until - BEFORE:
+                continue  # of a sound that has been acted on
+            candidate = self._scored(candidate)
+            is_late = now >= candidate.end + WAIT
+            is_sure = self._is_sure(candidate)
+            if not is_late and not (is_sure and candidate.kind in ("proposed", "word", "unknown")):
+                still_open.append(candidate)
+                continue
+            if self._judged is not None:
+                self._judged(candidate, now)
+            if is_sure:
+                self._taken_until = candidate.end
+            if (utterance := self._told(candidate, is_sure)) is not None:
+                found.append(utterance)
+        self._open = [one for one in still_open if one.start >= self._taken_until - BEFORE]
+        return found
+
+    def _told(self, candidate: Candidate, is_sure: bool) -> Utterance | None:
+        if candidate.kind == "unknown":
+            return candidate.recogniser
+        doubtful = candidate.score >= self.thresholds.doubt * getattr(self.thresholds, candidate.kind)
+        if not candidate.text or not (is_sure or (doubtful and candidate.kind == "proposed")):
+            return None
+        return Utterance(candidate.start, candidate.end, candidate.text, round(candidate.score, 3), is_sure)
+
+    def _is_sure(self, candidate: Candidate) -> bool:
+        if candidate.kind == "unknown":
+            return True  # nothing to wait for
+        return bool(candidate.text) and candidate.score >= getattr(self.thresholds, candidate.kind)
+
+    def _scored(self, candidate: Candidate) -> Candidate:
+        first, last = self._window(candidate.end - BEFORE), self._window(candidate.end + WAIT)
+        if candidate.kind == "unknown" or last <= first:
+            return candidate
+        if candidate.kind == "own":
+            return self._taught(candidate)
+        heard = np.array(self._phrases[max(0, first - 1) : last])
+        heard = (heard[1:] + heard[:-1]) / 2 if len(heard) > 1 else heard
+        if candidate.kind == "number":
+            return self._number(candidate, heard, np.array(self._words[self._window(candidate.start) : last]))
+        if candidate.kind == "proposed":
+            output = self._head.phrase(candidate.text)
+            assert output is not None
+            return replace(candidate, score=float(heard[:, list(self._head.same(output))].sum(1).max()))
+        scores = [(float(heard[:, output].max()), phrase) for phrase, output in self._singles]
+        score, text = max(scores)
+        return replace(candidate, text=text, score=score)
+
+    def _taught(self, candidate: Candidate) -> Candidate:
+        assert self._own is not None
+        oldest = self._frames - len(self._embeddings)
+        text, score = self._own.heard(self._own.rows(np.array(self._embeddings), candidate.start, candidate.end, oldest))
+        return replace(candidate, text=text, score=score)
+
+    def _number(self, candidate: Candidate, heard: np.ndarray, words: np.ndarray) -> Candidate:
+        """The surer of both outputs: a number of one word is a class of its own."""
+        assert self._numbers is not None
+        only = candidate.recogniser.text if candidate.recogniser else None
+        found = [self._numbers.best(words, only)[::-1]]
+        for text in self._numbers.texts if only is None else [only]:
+            if (output := self._head.phrase(text)) is not None:
+                found.append((float(heard[:, output].max()), text))
+        score, text = max(found)
+        return replace(candidate, text=text, score=score)
+
+    def _window(self, seconds: float) -> int:
+        """Where the head's frame of a time is among those remembered."""
+        oldest = self._frames - len(self._phrases)
+        return int(np.clip(int(np.ceil(frame_at(seconds))) - oldest, 0, len(self._phrases)))
+
