@@ -23,6 +23,10 @@ requests = st.one_of(
     st.just(BACK),
     st.builds(Request, st.just("go_round"), st.one_of(st.none(), st.integers(0, 9))),
     st.builds(Request, st.just("by"), st.sampled_from([*BY, None, "row"])),
+    st.builds(Request, st.sampled_from(["have", "ripped", "go_stitch", "ripped_round"]), st.integers(0, 20)),
+    st.builds(Request, st.just("note"), st.sampled_from(["too tight", ""])),
+    st.builds(Request, st.just("go_part"), st.sampled_from(["Body", "fin", "pier"])),
+    st.builds(Request, st.just("pace"), st.sampled_from(["quick", "slower"])),
     st.builds(Request, st.sampled_from([n for n in REQUESTS if n not in ("pause", "undo")])),
 )
 
@@ -196,9 +200,17 @@ class TestHugeRounds:
     @pytest.mark.parametrize("by", BY)
     def test_they_answer_in_their_middle(self, by):
         state = State(Place(0, 0, 0, 1_500_000_001), 1_500_000_002)
-        asked = [Request(name) for name in ("next", "back", "left", "recap", "where")]
+        asked = [Request(name) for name in (
+            "next", "back", "left", "recap", "where", "recap_part", "read_round", "last", "did", "under", "parts", "mark",
+            "count_me", "tap", "back", "what_else", "fix")]
         state = led(self.HUGE, Request("by", by), *asked, state=state)
         assert done_in_round(self.HUGE, state.place) == 2_000_000_001
+
+    @pytest.mark.parametrize("request_", [Request("have", 3_000_000_002), Request("ripped", 999_999_999),
+                                          Request("go_stitch", 3_999_999_999), Request("have", 4 * 10**9 - 1)])
+    def test_a_count_is_found_in_their_middle(self, request_):
+        after = led(self.HUGE, request_, state=State(Place(0, 0, 0, 1_500_000_001), 1_500_000_002))
+        assert 10**9 <= done_in_round(self.HUGE, after.place) <= 4 * 10**9
 
     def test_the_largest_is_passed_at_once_round_by_round(self):
         state = led(self.HUGE, Request("by", "round"), NEXT, NEXT, NEXT, NEXT)
