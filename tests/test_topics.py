@@ -1,7 +1,8 @@
-"""A work in a conversation as time passes: recaps after a silence, counting along, time of work, what is listened for."""
+"""A work in a conversation as time passes: recaps after a silence, counting along, time of work; what is heard."""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach import fabric, notation
-from coach.conversation import AFTER_SILENCE, TAIL, Conversation, Heard, Listen, Save, Say, SpeechDone, TimePassed, Typed
+from coach.conversation import (
+    AFTER_SILENCE,
+    TAIL,
+    Conversation,
+    Heard,
+    Listen,
+    Save,
+    Say,
+    SpeechDone,
+    TimePassed,
+    Typed,
+)
 from coach.guide.model import Place, State
 from coach.language.phrasebook import load
 from coach.topics import LONGEST_STEP, Choosing, Working
@@ -61,7 +73,8 @@ def wait(talk: Conversation, seconds: float, step: float = 0.1) -> list[tuple[fl
 
 def test_a_new_start_in_the_middle_of_a_round_begins_with_a_recap():
     text = said(Conversation(Working(BUOY, ENGLISH, MID_ROUND)).begin())
-    assert text == "Mooring buoy. Buoy. Round 3. 6 of 18, 2 repeats done. Last: increase. Next: single crochet, increase; 3 of 6."
+    assert text == ("Mooring buoy. Buoy. Round 3. 6 of 18, 2 repeats done. "
+                    "Last: increase. Next: single crochet, increase; 3 of 6.")
 
 
 def test_after_a_long_silence_in_the_middle_of_a_round_it_recaps_once():
@@ -120,7 +133,7 @@ def test_the_time_between_two_numbers_is_the_pace(words, seconds):
     ask(talk, words)
     ask(talk, "count me through")
     moments = [moment for moment, _ in wait(talk, 40)]
-    assert all(abs(b - a - seconds) < 0.15 for a, b in zip(moments, moments[1:])) and len(moments) >= 5
+    assert all(abs(b - a - seconds) < 0.15 for a, b in pairwise(moments)) and len(moments) >= 5
 
 
 @given(st.lists(st.floats(0.01, 3.0), min_size=1, max_size=60))

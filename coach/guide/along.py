@@ -1,8 +1,8 @@
 """Counting along: the coach calls each stitch at the maker's pace, and waits at each increase and decrease.
 
-What is called is what is announced: done only when the next is called. Paced, the clock of the conversation asks for the
-next (`tap`); tapped, the maker does, with a key. At whatever is no single stitch the coach says what it is and waits for
-`next` or a tap. Any other request ends the counting, and `stop` does at once.
+What is called is what is announced: done only when the next is called. Paced, the clock of the conversation asks for
+the next (`tap`); tapped, the maker does, with a key. At whatever is no single stitch the coach says what it is and
+waits for `next` or a tap. Any other request ends the counting, and `stop` does at once.
 """
 
 from __future__ import annotations

@@ -18,7 +18,16 @@ from coach.guide import announce, slips
 from coach.guide.messages import say
 from coach.guide.model import Guess, Message, Place, Question, State
 from coach.guide.moves import Answer, Messages, jump, moved
-from coach.guide.places import done_in_round, following, length, own_steps, part_at, round_numbered, round_numbers, worked_at
+from coach.guide.places import (
+    done_in_round,
+    following,
+    length,
+    own_steps,
+    part_at,
+    round_numbered,
+    round_numbers,
+    worked_at,
+)
 from coach.guide.shaping import is_increase, is_shaping, times_before
 
 SMALL = 2  # stitches that a finished round may well be off by
@@ -73,8 +82,8 @@ def _found(fabric: Fabric, state: State, count: int) -> Answer:
     start = worked.first_step_with(count)
     made = worked.made_before(start)
     if made != count:
-        inside = say("inside", count=count, before=worked.made_before(start - 1), after=made, shaping=worked.step_at(start - 1))
-        return state, (inside,)
+        before, shaping = worked.made_before(start - 1), worked.step_at(start - 1)
+        return state, (say("inside", count=count, before=before, after=made, shaping=shaping),)
     stop = worked.first_step_with(count + 1) - 1 if count < worked.made else worked.steps
     if start >= worked.steps:
         return _at_the_end(fabric, state)
@@ -254,7 +263,7 @@ def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left:
 
 
 def ripped_round(fabric: Fabric, state: State, number: object) -> Answer:
-    """All was taken out down to a round. Whether that one still stands is asked; until then it is to be worked again."""
+    """All was taken out down to a round. Whether that one stands is asked; until then it is to be worked again."""
     numbers, place = round_numbers(fabric, state.place), state.place
     if not numbers:
         return state, (say("no_rounds_here"),)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from coach.fabric.base import Base
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Leaf, leaf_at, path
+from coach.guide import announce, pieces
 from coach.guide.messages import say
 from coach.guide.model import Place, State
 from coach.guide.moves import Answer, Messages, own_notes
-from coach.guide import announce, pieces
 from coach.guide.places import own_steps, part_at, worked_at
 from coach.guide.shaping import is_decrease, is_increase, last_before
 from coach.notation.model import RING, Stitch
@@ -37,7 +37,8 @@ def last(fabric: Fabric, state: State, _: object) -> Answer:
         return state, (say("nothing_done"),)
     worked, step = found
     name = (announce.round_name(worked),) if worked is not worked_at(fabric, state.place) else ()
-    return state, (*name, say("last_was", trees=(worked.step_at(step),)), say("stitch_number", nth=worked.made_before(step + 1)))
+    last_was = say("last_was", trees=(worked.step_at(step),))
+    return state, (*name, last_was, say("stitch_number", nth=worked.made_before(step + 1)))
 
 
 def did(fabric: Fabric, state: State, value: object) -> Answer:
@@ -91,9 +92,9 @@ def under(fabric: Fabric, state: State, _: object) -> Answer:
     return state, _named(part_at(fabric, place).rounds[place.round - 1], index)
 
 
-def _next_into(worked: Worked, step: int) -> int | None:
+def _next_into(worked: Worked, first: int) -> int | None:
     """The next step, from this one on, that goes into something."""
-    for step in range(step, min(step + FURTHER, worked.steps)):
+    for step in range(first, min(first + FURTHER, worked.steps)):
         if worked.step_at(step).at is not None and worked.step_at(step).makes:
             return step
     return None

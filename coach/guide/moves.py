@@ -16,13 +16,15 @@ Answer = tuple[State, Messages]
 
 def changed(state: State, **changes: object) -> State:
     """The state after a change that can be undone. What was asked, guessed or counted along is over with it."""
-    return state.having(**{"before": state, "finished": False, "asking": None, "guess": None, "counting": "", **changes})
+    over = {"finished": False, "asking": None, "guess": None, "counting": ""}
+    return state.having(**{"before": state, **over, **changes})
 
 
 def moved(fabric: Fabric, state: State, place: Place, announced: int, **changes: object) -> State:
     """The state after going to a place. `back` goes to the instruction before, unless `detours` say otherwise."""
-    return changed(state, **{"place": place, "announced": announced, "detours": (), "made": pieces.made_at(fabric, state, place),
-                             "left": pieces.left_behind(fabric, state, place), **changes})
+    made, left = pieces.made_at(fabric, state, place), pieces.left_behind(fabric, state, place)
+    gone = {"place": place, "announced": announced, "detours": (), "made": made, "left": left}
+    return changed(state, **{**gone, **changes})
 
 
 def gone_on(fabric: Fabric, state: State, place: Place, announced: int, **changes: object) -> State:

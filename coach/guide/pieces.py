@@ -1,7 +1,7 @@
 """Pieces of the work in any order: which are finished, where the others were left, which comes next.
 
-A piece is (part, piece) from 0. A piece is finished while the work stands at its end, and stays so when the work goes on
-elsewhere; whoever goes back into it takes it up again.
+A piece is (part, piece) from 0. A piece is finished while the work stands at its end, and stays so when the work goes
+on elsewhere; whoever goes back into it takes it up again.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Coming back to a work: the recap, the maker's own notes and markers, stitches by number, the parts and their state."""
+"""Coming back to a work: the recap, own notes and markers, stitches by number, the parts and their state."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from coach.guide import announce, pieces
 from coach.guide.messages import say
 from coach.guide.model import OwnNote, Place, State
 from coach.guide.moves import Answer, Messages, changed, instruction, jump, standing, to_piece, where
-from coach.guide.places import done_in_round, own_steps, part_at, spoken, stop_after, total, worked_at
+from coach.guide.places import done_in_round, part_at, spoken, stop_after, total, worked_at
 
 MOST_ITEMS = 3  # of a repeat that a recap names
 MOST_TOLD = 5  # notes, parts and markers that are read out at once
@@ -20,7 +20,7 @@ MOST_TOLD = 5  # notes, parts and markers that are read out at once
 
 
 def recap(fabric: Fabric, state: State) -> Messages:
-    """Part and piece, round, what it repeats, how far it is, the last thing done, the next thing to do; notes at last."""
+    """Part and piece, round, what it repeats, how far it is, the last thing done, the next thing to do; then notes."""
     worked, place = worked_at(fabric, state.place), state.place
     if worked is None:
         progress = () if part_at(fabric, place) else where(fabric, state)

@@ -1,7 +1,7 @@
 """What may have gone wrong in a round whose count is wrong.
 
-A slip is one mistake of the hand, applied to the round as worked; what counts is by how much it changes the stitches that
-the round makes. Single slips are tried, then every two of them, and those kept that give the count that the maker has.
+A slip is one mistake of the hand, applied to the round as worked; what counts is by how much it changes the stitches
+that the round makes. Single slips are tried, then every two of them, and those kept that give the maker's count.
 
     kind      the slip                                        changes the count by
     missed    one stitch where an increase should be          1 - what the increase makes
@@ -40,8 +40,8 @@ from coach.notation.model import Action, Chain, Stitch
 
 MOST = 6  # explanations of one count
 RANK = {
-    "missed": 1, "apart": 1, "few": 2, "many": 2, "fewer": 2, "more": 2, "join": 2, "turning": 2, "skipped": 3, "first": 4,
-    "last": 4, "extra": 5, "together": 6,
+    "missed": 1, "apart": 1, "few": 2, "many": 2, "fewer": 2, "more": 2, "join": 2, "turning": 2, "skipped": 3,
+    "first": 4, "last": 4, "extra": 5, "together": 6,
 }
 
 
@@ -172,7 +172,9 @@ def neighbours(tree: Tree) -> tuple[int, bool, bool]:
 
 # ---- where it is, and how much has to be undone
 
-AS_WORKED = {"missed": lambda leaf: 1, "apart": lambda leaf: leaf.takes, "extra": lambda leaf: 2, "skipped": lambda leaf: 0}
+AS_WORKED = {  # so many stitches stand where the slip was made
+    "missed": lambda leaf: 1, "apart": lambda leaf: leaf.takes, "extra": lambda leaf: 2, "skipped": lambda leaf: 0,
+}
 
 
 def around(worked: Worked, slip: Slip) -> Loop | None:

@@ -32,7 +32,8 @@ def calls(work, state: State, n: int, start: Request = COUNT) -> list[str]:
     for request in (start, *[TAP] * (n - 1)):
         state, reply = answer(work, state, request)
         (called, *_) = (m for m in reply.messages if m.key in ("call", "steps", "round"))
-        found.append((str(called.values["nth"]) if called.key == "call" else called.key) + "!" * (state.counting == "held"))
+        name = str(called.values["nth"]) if called.key == "call" else called.key
+        found.append(name + "!" * (state.counting == "held"))
     return found
 
 

@@ -32,7 +32,8 @@ class TestInOrder:
     def test_before_a_place_all_is_finished_and_at_an_end_that_too(self):
         assert in_order(SEAL, Place(1, 1)) == ((0, 0), (1, 0))
         assert in_order(SEAL, Place(1, 1, 2)) == ((0, 0), (1, 0), (1, 1)) == in_order(SEAL, Place(2))
-        assert is_finished(SEAL, Place(0, 0, 5)) and not is_finished(SEAL, Place(0, 0, 4)) and not is_finished(SEAL, Place(2))
+        assert is_finished(SEAL, Place(0, 0, 5))
+        assert not is_finished(SEAL, Place(0, 0, 4)) and not is_finished(SEAL, Place(2))
 
     @given(works, st.integers(0, 60))
     def test_whoever_works_in_order_needs_no_list(self, work, n):

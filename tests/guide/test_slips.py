@@ -1,4 +1,4 @@
-"""The arithmetic of slips, recomputed by brute force: each slip made at each place of a small round, stitch by stitch."""
+"""The arithmetic of slips, recomputed by brute force: each slip made at each place of a small round."""
 
 from __future__ import annotations
 
@@ -186,7 +186,8 @@ class TestSeeingAndUndoing:
         ((slip,), *_) = explanations(worked, worked.made + 1)
         assert run_of(worked, slip) == 6 == longest_run_without(worked, "apart")
 
-    @pytest.mark.parametrize("tree", [Loop(INC, 6), Loop(Run((sc(), INC, sc(), INC)), 3), Run((INC, Loop(sc(), 4), INC))])
+    @pytest.mark.parametrize("tree", [Loop(INC, 6), Loop(Run((sc(), INC, sc(), INC)), 3),
+                                      Run((INC, Loop(sc(), 4), INC))])
     def test_where_the_gaps_differ_or_are_none_nothing_is_told(self, tree):
         worked = rnd(3, tree)
         missed = next(s for s in slips(worked) if s.kind == "missed")
@@ -229,5 +230,6 @@ def longest_run_without(worked: Worked, kind: str) -> int:
 
 
 def test_a_real_pattern_read_from_its_text():
-    worked = work(read("# Buoy\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 6. (12)\nRnd 3: (sc, dec) x 4. (8)\n")).parts[0].rounds
+    text = "# Buoy\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 6. (12)\nRnd 3: (sc, dec) x 4. (8)\n"
+    worked = work(read(text)).parts[0].rounds
     assert [explanations(w, n)[0][0].kind for w, n in zip(worked, (5, 11, 9))] == ["fewer", "missed", "apart"]
