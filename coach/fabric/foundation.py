@@ -51,6 +51,8 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     stitches = [n for n in walk(nodes) if isinstance(n, Stitch) and n.stitch != "slst"]
     if stitches:
         return Foundation(Base(_row_of(nodes, size), turned=any(isinstance(n, Action) and n.kind == "turn" for n in nodes)))
+    if any(isinstance(n, (Stitch, Group)) and n.into.kind == "piece" for n in walk(round.body)):
+        return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
     if ring or (place and place[0] == "ring") or not chains:
         return Foundation(Base(None), known=bool(ring or chains or (place and place[0] in ("ring", "hook"))))

@@ -121,6 +121,9 @@ class Worker(Hand):
         if self.begun and not self.base.is_ring and self.side is None and self.base.stitches_in(self.i, self.base.tops) <= 0:
             self.joined = True
             return Leaf(node, at=-self.i)
+        if node.into.kind in ("ring", "space") and self.begun:
+            passed, taken, at = self.reach(node.into, node.span)
+            return Leaf(node, takes=taken, moves=passed, at=at)
         if node.into.kind == "same" or (node.into.kind == "hook" and self.begun):
             return Leaf(node, at=self.prev - self.i)
         return None

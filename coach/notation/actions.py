@@ -170,7 +170,7 @@ def _may_be_joined_to(c: Cursor, before) -> bool:
 # -------------------------------------------------------------------- ends, markers, colours
 def _fasten_off(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("fasten|finish|bind", "off") or c.take_all("fo") or c.take_all("break", "off") or (
+    if c.take_all("fasten|finish|bind", "off") or c.take_all("fo") or c.take_all("f", "/", "o") or c.take_all("break", "off") or (
             c.is_("cut", "break") and c.peek(1).kind == "word" and c.take()):
         while not c.done and not c.is_(".", ";"):
             c.take()
@@ -220,7 +220,7 @@ _FIRST_WORDS = {
     _turn: "turn rotate",
     _yarn_joined: "join attach tie",
     _join: "slst join close unite",
-    _fasten_off: "fasten finish bind fo break cut",
+    _fasten_off: "fasten finish bind f fo break cut",
     _marker: "pm sm sl move moving marker work place mark",
     _colour: "change changing switch drop pick carry in with using mc cc ca cb",
     _do_not: "do don't without",

@@ -120,7 +120,7 @@ class Grammar:
         if token.kind == "number":
             return (lambda c: read_shaping(c, ctx, nodes), self._counts_remark, read_chain, lambda c: read_stitch(c, ctx), self._counted_bracket)
         if token.kind == "mark":
-            return (self._bracket,)
+            return (lambda c: self._bracket(c, nodes),)
         return (self._in_stitch, *self._early(nodes, marks), read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
                 self._place_first)
 
@@ -160,7 +160,7 @@ class Grammar:
         del nodes[start:]
         return [Repeat(body, times, cut, _span(body, c))]
 
-    def _bracket(self, c: Cursor) -> list[Node] | None:
+    def _bracket(self, c: Cursor, nodes: list[Node] | None = None) -> list[Node] | None:
         if not c.is_(*OPENING):
             return None
         at, close = c.at, c.closing()
@@ -185,7 +185,10 @@ class Grammar:
             self.problems[known:] = deep
             _ = deep and read_times(c)  # what is repeated is missing already
             return []
-        return self._after_bracket(c, at, body)
+        found = self._after_bracket(c, at, body)
+        if found == list(body) and nodes and _says_how(nodes[-1], body):
+            nodes.pop()  # "12 sc (inc in each)": the bracket says how they are made
+        return found
 
     def _remark(self, c: Cursor, close: int) -> None:
         """`(skipped chs count as dc)` behind the first stitch of a foundation row."""
@@ -274,18 +277,22 @@ class Grammar:
         return [Repeat((self.context.one(str(stitch.value), NEXT, self.context.loop, c.span_from(at)),), extent or AROUND, None, c.span_from(at))]
 
     def _loop_taken_up(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
-        """`..., taking up the back loop`: said behind the stitches that it is for."""
+        """`..., taking up the back loop`: said behind the stitches that it is for, or (`working in back loops only, sc in
+        each st`) before them."""
         if not c.take_all("taking", "up?") and not c.take_all("work", "always?", "in"):
             return None
         loop = read_loop(c)
-        if loop is None or not nodes:
+        if loop is None:
             return None
         c.take_any("of", "st", "each", "the")
         if not (c.done or c.is_(*SEPARATORS, "to", "throughout")):
             return None
         if c.take_if("to"):  # "to form a rib"
             c.take_any("form", "work", "a", "the", "rib", "ribs", "ribbed")
-        nodes[-1] = _in_loop(nodes[-1], loop)
+        if not nodes or (taken_up := _in_loop(nodes[-1], loop)) == nodes[-1] or _stitches_follow(c):
+            self.context.loop = loop
+        else:
+            nodes[-1] = taken_up
         return []
 
     def _prefix_loop(self, c: Cursor) -> list[Node] | None:
@@ -394,6 +401,20 @@ def _in_loop(node: Node, loop: str) -> Node:
     if isinstance(node, (Group, Repeat)):
         return replace(node, body=tuple(_in_loop(n, loop) for n in node.body))
     return node
+
+
+def _stitches_follow(c: Cursor) -> bool:
+    """Whether stitches come next, and not the end of the round (`join with sl st in first sc`)."""
+    ahead = 0
+    while c.peek(ahead).is_(*SEPARATORS, "*", "work"):
+        ahead += 1
+    token = c.peek(ahead)
+    return token.kind in ("stitch", "number") and not token.is_("slst") or token.is_("inc", "dec", *OPENING)
+
+
+def _says_how(before: Node, body: tuple[Node, ...]) -> bool:
+    counted = isinstance(before, Repeat) and before.times.kind == "exact" and len(before.body) == 1 and isinstance(before.body[0], Stitch)
+    return counted and len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == AROUND
 
 
 def _one_less(times: Times) -> Times:

@@ -178,7 +178,8 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
             c.at = at
             break
         c.take()
-        if joiner is not None and joiner.is_("-", "—", ",") and _begins_body(c, joiner, token, found[-1]):
+        spaced = joiner is not None and c.tokens[c.at - 2] is joiner and joiner.end < token.start
+        if joiner is not None and spaced and joiner.is_("-", "—", ",") and _begins_body(c, joiner, token, found[-1]):
             c.at = at
             break
         if c.is_(".") and c.peek().start == c.tokens[c.at - 1].end and c.peek(1).is_("-", "rnd", "row", "around", "and", ","):
@@ -196,9 +197,6 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
 
 def _begins_body(c: Cursor, joiner: Token, number: Token, last: int) -> bool:
     """`Rnd 2 - 2 sc in each st`: the number behind the dash is the first of the instruction."""
-    spaced = joiner.end < number.start
-    if not spaced:
-        return False
     if joiner.is_("-", "—") and number.value <= last:
         return True
     return not (c.done or c.is_("-", "—", "to", "through", "and", "&", "/", "(", "[", "rnd", "row", "around", *_SEPARATORS))

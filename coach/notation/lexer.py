@@ -176,14 +176,17 @@ def _abbreviated(token: Token, text: str, start: int) -> bool:
     return token.end - token.start <= 4 and bool(rest) and (rest[0].islower() and not rest.startswith(("rep", "join", "turn")))
 
 
-def sized(found: list[Token], sizes: int = 0) -> list[Token]:
-    """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` is, where there are so many sizes."""
+def sized(found: list[Token], sizes: int = 0, alone: bool = True) -> list[Token]:
+    """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` is, where there are so many sizes.
+
+    alone: so is a list of three and more that nothing follows.
+    """
     out: list[Token] = []
     i = 0
     while i < len(found):
         values, j = _size_list(found, i, sizes)
         chain = sizes > 1 and bool(out) and out[-1].is_("ch")  # "Ch 21 (25)": no count is stated behind a chain
-        if values and (len(values) == sizes or chain or _counts_something(found, j, len(values))):
+        if values and (len(values) == sizes or chain or _counts_something(found, j, len(values) if alone else 0)):
             out.append(Token("number", values, found[i].start, found[j - 1].end))
             i = j
         else:

@@ -46,9 +46,10 @@ def read_loop(c: Cursor) -> str | None:
         loop = "third" if third else str(c.peek().value)
         c.take()
         c.take_if("top")
-        if c.take_if("lp", "vein"):
+        if c.take_if("lp", "vein", "bump", "bumps"):
+            bumps = c.tokens[c.at - 1].is_("bump", "bumps")
             c.take_any("only")
-            return loop
+            return "third" if bumps else loop
         if c.take_if("post"):
             return f"{loop} post"
     c.at = at
@@ -181,6 +182,10 @@ def _place(c: Cursor) -> Where | None:
     if place := _named(c):
         return replace(place, loop=loop)
     each = bool(c.take_if("each"))
+    if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
+        return Where(Into(), loop, fill=AROUND)
+    if chains := _of_a_chain(c):
+        return replace(chains, loop=loop)
     c.take_any("of", "the")
     other = bool(c.take_if("other"))
     if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
@@ -222,6 +227,16 @@ def _place(c: Cursor) -> Where | None:
     return Where(into, loop, count=1 if number else None)
 
 
+def _of_a_chain(c: Cursor) -> Where | None:
+    """`in ch 2`, `in other side of ch 2`: into each of so many chains."""
+    at = c.at
+    side = c.take_all("other", "side", "of", "the?")
+    if c.take_if("ch") and (number := c.take_kind("number")) and (c.done or c.is_(",", ";", ".", "and", "(")):
+        return Where(Into("chain"), count=number.value, side=side)
+    c.at = at
+    return None
+
+
 def _leading_loop(c: Cursor) -> str | None:
     loop = None
     while True:
@@ -235,13 +250,13 @@ def _leading_loop(c: Cursor) -> str | None:
 
 def _loop_ahead(c: Cursor) -> bool:
     first = c.is_("back", "front", "both", "third") or (c.peek().kind == "ordinal" and c.peek().value == 3)
-    return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein"))
+    return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))
 
 
 def _named(c: Cursor) -> Where | None:
     """The ring, the same place, the turning chain, a skipped stitch."""
     at = c.at
-    if c.take_if("ring", "it") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
+    if c.take_if("ring", "it", "mc") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
         return Where(Into("ring"))
     if c.take_if("center") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
         c.take_all("of", "the?", "ring?")
@@ -272,7 +287,7 @@ def _rest_of_same(c: Cursor) -> None:
     """`same st as joining`, `same st as last sc`, `as the sl st`: what it is the same as says no more."""
     for _ in range(6):
         if c.is_("join", "last", "first", "st", "the", "previous", "sp", "tch", "ch", "turn", "prev", "you", "joined", "where", "made") or (
-                c.peek().kind in ("stitch", "space")):
+                c.peek().kind in ("stitch", "space", "ordinal")):
             c.take()
         else:
             return
@@ -346,15 +361,27 @@ def _either(c: Cursor, into: Into) -> Into:
     return into
 
 
+def of_a_piece(c: Cursor) -> bool:
+    """`of first leg`, `around the second leg`."""
+    at = c.at
+    if c.take_all("of|around|on|from|to|in|across", "the?", "first?|next?|other?|left?|right?"):
+        c.take_kind("ordinal")
+        if c.take_if(*PIECES):
+            return True
+    c.at = at
+    return False
+
+
 def _tail(c: Cursor, where: Where) -> Where:
     """Words behind a place: `of the round`, `around first leg`, `along the other side`."""
     at = c.at
     if read_other_side(c):
         return replace(where, side=True)
-    if c.take_all("of|around|on|from|to", "the?", "first?|next?|other?|left?|right?"):
-        c.take_kind("ordinal")
-        if c.take_if(*PIECES):
-            return replace(where, into=Into("piece"))
+    if of_a_piece(c):
+        return replace(where, into=Into("piece"))
+    if c.take_if("from") and (ordinal := c.take_kind("ordinal")) and c.take_if("ch"):  # "in each ch from 2nd ch"
+        c.take_all("from", "the?", "hook")
+        return where
     c.at = at
     if c.take_all("of|on", "the?|this?|previous?", "previous?|last?", "rnd|around|ring|row", "below?|beneath?"):
         return where

@@ -46,7 +46,7 @@ def read_reference(text: str) -> Reference | None:
     head = text[:400]
     if not _FIRST.match(head):
         return None
-    c = Cursor(sized(pieces(head)))
+    c = Cursor(sized(pieces(head), alone=False))
     for reader in (_rounds_named, _last_rounds, _even, _each_end):
         c.at = 0
         if (found := reader(c, head)) is not None:

@@ -10,7 +10,7 @@ from coach.notation.body import Body, BodyReader, is_foundation_stitch
 from coach.notation.building import Own, Problem
 from coach.notation.counts import take_counts
 from coach.notation.labels import Label
-from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch
+from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch
 from coach.notation.places import AROUND
 from coach.notation.references import Reference, read_reference
 from coach.notation.steps import each_end
@@ -94,13 +94,14 @@ class Rounds:
         span = Span(label.start, start + len(text.rstrip()))
         body = self.reader.read(text, start)
         self.problems += body.problems
-        foundation, nodes = _split_foundation(tuple(body.nodes))
+        foundation, nodes = _split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
         foundation, self.foundation = _with_standing(self.foundation + foundation, body.standing), ()
         stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated)
         self._missing_body(nodes or foundation, body, span)
         for i, number in enumerate(numbers):
+            own = self._of_each(stated, i, len(numbers)) if not i or not apart else ()
             self._append(Round(
-                self._label(kind, number, label), number, kind, nodes, stated if not i or not apart else (), foundation if i == 0 else (), label.side, None,
+                self._label(kind, number, label), number, kind, nodes, own, foundation if i == 0 else (), label.side, None,
                 only or self._reaches(label, number), None, tuple(body.notes) if i == len(numbers) - 1 else (), span))
         if further:
             self._unlabelled(further, start + len(text))
@@ -149,6 +150,12 @@ class Rounds:
         named = dict(zip(only, amount, strict=True))
         return tuple(named.get(i, amount[0]) for i in range(len(self.sizes)))
 
+    def _of_each(self, stated: tuple[Count, ...], i: int, rounds: int) -> tuple[Count, ...]:
+        """`Rows 4-6: ... (11, 9, 7)`: a number for each of the rounds, where there are no sizes to give one for."""
+        if self.sizes or rounds < 2:
+            return stated
+        return tuple(replace(c, amount=c.amount[i]) if isinstance(c.amount, tuple) and len(c.amount) == rounds else c for c in stated)
+
     def _which(self, words: str) -> tuple[int, ...]:
         names = {name.lower(): i for i, name in enumerate(self.sizes)}
         return tuple(names[w] for w in re.findall(r"[\w-]+", words.lower()) if w in names)
@@ -179,7 +186,7 @@ class Rounds:
                 sizes = self._reaches(label, number) if label else target.sizes
             self._append(Round(
                 f"{'Row' if kind == 'row' else 'Rnd'} {number}", number, kind, self._again(ref, target, span),
-                stated if len(targets) == 1 and not ref.ends or last else (), (), label.side if label else None, None, only or sizes,
+                self._of_each(stated, i, len(numbers)) if len(targets) == 1 and not ref.ends or last else (), (), label.side if label else None, None, only or sizes,
                 None if ref.ends else target.label, notes if last else (), span))
 
     def _targets(self, ref: Reference, kind: str, span: Span) -> list[Round]:
@@ -283,11 +290,13 @@ def _until(measure: str) -> str:
     return f"Work {measure}" if measure.lower().startswith("for") else f"Repeat {measure}"
 
 
-def _split_foundation(nodes: tuple[Node, ...]) -> tuple[tuple[Node, ...], tuple[Node, ...]]:
+def _split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple[Node, ...], tuple[Node, ...]]:
     """The chain or ring that a round starts from, and the rest of it."""
     for i, node in enumerate(nodes):
         if isinstance(node, Action) and (node.kind == "ring" or (node.kind == "join" and node.text == "ring")):
             return nodes[:i + 1], nodes[i + 1:]
+        if isinstance(node, Skip) and node.what == "chain" and i and first:
+            return nodes[:i], nodes[i:]
         if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
             return (nodes[:i], nodes[i:]) if _first_into(node) == "hook" else ((), nodes)
     return (), nodes

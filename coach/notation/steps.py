@@ -86,7 +86,7 @@ def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | Non
     A plain fill before it is what it is spread over: it is taken from `nodes`.
     """
     at = c.at
-    for reader in (_evenly, _at_each_end, _every_other):
+    for reader in (_evenly, _at_each_end, _every_other, _every_nth, _doubled):
         if (found := reader(c, ctx, nodes, at)) is not None:
             return found
         c.at = at
@@ -145,6 +145,37 @@ def _every_other(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[No
         return None
     span = c.span_from(at)
     return [Repeat((of, ctx.many(str(stitch.value), number.value, NEXT, of.loop, span)), AROUND, None, span)]
+
+
+def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
+    """`inc in every third st`, `every 2nd st inc`: the others are plain."""
+    kind = c.take_if("inc", "dec")
+    c.take_if("in")
+    if not c.take_if("each"):
+        return None
+    ordinal = c.take_kind("ordinal")
+    other = c.take_if("other") if not ordinal else None
+    if not (ordinal or other) or not (c.take_if("st") or c.take_kind("stitch")) or not (kind := kind or c.take_if("inc", "dec")):
+        return None
+    n = ordinal.value if ordinal else 2
+    if not isinstance(n, int) or not 2 <= n <= 999:
+        return None
+    read_extent(c)
+    of = _take_fill(nodes) or Stitch(ctx.main)
+    span = c.span_from(at)
+    shaped: Node = Group((of, of), NEXT, span) if kind.value == "inc" else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
+    before = n - (1 if kind.value == "inc" else 2)
+    plain = (Repeat((of,), Times("exact", before), None, span),) if before > 1 else (of,) * before
+    return [Repeat((*plain, shaped), AROUND, None, span)]
+
+
+def _doubled(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
+    """`double each st`."""
+    if not c.take_all("double", "in?", "each", "st"):
+        return None
+    extent = read_extent(c) or AROUND
+    span = c.span_from(at)
+    return [Repeat((ctx.many(ctx.main, 2, NEXT, ctx.loop, span),), extent, None, span)]
 
 
 def _take_fill(nodes: list[Node]) -> Stitch | None:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
-from coach.notation.model import NEXT, Group, Node, Repeat, Span, Stitch, Times
-from coach.notation.places import Where, read_extent, read_loop, read_where
+from coach.notation.model import NEXT, Group, Into, Node, Repeat, Span, Times
+from coach.notation.places import Where, of_a_piece, read_extent, read_loop, read_where
 from coach.notation.repeats import read_times
 
 OPENING = ("(", "[", "{")
@@ -38,6 +38,9 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     amount = count.value if count else 1
     if times := (read_times(c, not ctx.starred) if not count or c.is_("x", "times", "*") else None):
         return _so_many_times(c, ctx, unit, times, loop, at)
+    if of_a_piece(c):
+        one = ctx.one(unit, Into("piece"), loop, c.span_from(at))
+        return [one] if amount == 1 and not count else [Repeat((one,), Times("exact", amount), None, c.span_from(at))]
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is None:
         if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each

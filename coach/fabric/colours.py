@@ -1,0 +1,94 @@
+"""Which colour is worked where, and so how much yarn of each.
+
+Colours are named as the pattern names them ("a", "white"): at a round, at a change inside a round, or in a note ("Begin
+with A", "Change to red"). A round's colour goes on until another is named. Nothing walks a round stitch by stitch.
+"""
+
+from __future__ import annotations
+
+import re
+
+from coach.fabric.gauge import Gauge
+from coach.fabric.model import WorkedPart
+from coach.fabric.needs import PartNeeds, Range
+from coach.fabric.shape import row_height
+from coach.fabric.tree import Leaf, Loop, Tree
+from coach.notation.model import Action, Note
+
+UNNAMED = ""
+_WITH = r"(?:colou?r |the |yarn )?(?P<colour>[\w-]+)"
+_NOTED = re.compile(rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}", re.IGNORECASE)
+_NO_COLOUR = frozenset("row round rnd a-loop slip smaller larger hook next last first back front both chain ch a-hook same right wrong "
+                       "rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split())
+_CHANGE = re.compile(r"^(?:with|using|in|change(?: colou?r)?(?: to)?|join|switch to)\b(?: colou?r\b| yarn\b)?\s*", re.IGNORECASE)
+
+
+def stitches_by_colour(tree: Tree, colour: str) -> tuple[dict[str, int], str]:
+    """Stitches of a worked round in each colour, begun in `colour`; and the colour at its end."""
+    if isinstance(tree, Leaf):
+        if isinstance(tree.node, Action) and tree.node.kind == "colour":
+            return {}, _named(tree.node) or colour
+        return ({colour: tree.makes} if tree.makes else {}), colour
+    if isinstance(tree, Loop):
+        if not tree.times:
+            return {}, colour
+        first, after = stitches_by_colour(tree.child, colour)
+        again, end = (first, after) if after == colour else stitches_by_colour(tree.child, after)  # begun in the last colour
+        return _sum(first, {c: n * (tree.times - 1) for c, n in again.items()}), end if tree.times > 1 else after
+    found: dict[str, int] = {}
+    for child in tree.children:
+        more, colour = stitches_by_colour(child, colour)
+        found = _sum(found, more)
+    return found, colour
+
+
+def shares(part: WorkedPart, gauge: Gauge) -> dict[str, float]:
+    """What part of the fabric is worked in each colour; the sum is 1. One share, unnamed, where no colour is named."""
+    colour = _noted(part.source.notes, UNNAMED)
+    areas: dict[str, float] = {}
+    for worked in part.rounds:
+        colour = _plain(worked.source.colour) if worked.source.colour else colour
+        for node in worked.source.foundation:
+            if isinstance(node, Action) and node.kind == "colour":
+                colour = _named(node) or colour
+        made, colour = stitches_by_colour(worked.tree, colour)
+        height = row_height(worked, gauge)
+        for name, n in made.items():
+            areas[name] = areas.get(name, 0.0) + n * height
+        colour = _noted(worked.source.notes, colour)
+    whole = sum(areas.values())
+    return {name: area / whole for name, area in areas.items()} if whole else {UNNAMED: 1.0}
+
+
+def yarn_by_colour(parts: tuple[WorkedPart, ...], found: tuple[PartNeeds, ...], gauge: Gauge) -> dict[str, Range]:
+    """Metres of yarn in each colour for all parts, as ranges; one unnamed colour where the pattern names none."""
+    waiting = list(found)  # in the order of the parts, without those that have no stitches
+    metres: dict[str, Range] = {}
+    for part in parts:
+        if not waiting or waiting[0].name != part.name:
+            continue
+        need = waiting.pop(0)
+        for colour, share in shares(part, gauge).items():
+            metres[colour] = metres.get(colour, Range(0, 0)).plus(need.yarn.times(share))
+    return metres
+
+
+def _noted(notes: tuple[Note, ...], colour: str) -> str:
+    for note in notes:
+        for m in _NOTED.finditer(note.text):
+            if (named := _plain(m["colour"])) not in _NO_COLOUR:
+                colour = named
+    return colour
+
+
+def _named(change: Action) -> str:
+    return _plain(_CHANGE.sub("", change.text))
+
+
+def _plain(colour: str) -> str:
+    words = colour.strip(" .,;:").lower()
+    return re.sub(r"^(?:colou?r|yarn|the)\s+|\s+(?:yarn|in the last.*|for .*)$", "", words)
+
+
+def _sum(one: dict[str, int], other: dict[str, int]) -> dict[str, int]:
+    return {name: one.get(name, 0) + other.get(name, 0) for name in (*one, *(n for n in other if n not in one))}
