@@ -138,6 +138,25 @@ def test_a_passage(trees, said):
     assert ENGLISH.trees(trees) == said
 
 
+@pytest.mark.parametrize("trees, said", [
+    ((Loop(Leaf(Stitch("sc")), 2), Leaf(Group((Stitch("sc"), Stitch("sc"))))), "2 single crochet, increase"),
+    ((Leaf(Group((Stitch("hdc"), Stitch("hdc")))),), "increase"),
+    ((Leaf(Stitch("sc", Into("space"))), Leaf(Stitch("sc2tog"))), "single crochet, decrease"),
+    ((Leaf(Group((Stitch("dc"),) * 5)),), "group of 5"),
+    ((Leaf(Group((Stitch("dc"), Stitch("dc"), Chain(2), Stitch("dc"), Stitch("dc")), Into("space"))),), "group of 4"),
+    ((Leaf(Chain(3)), Leaf(Action("turn"))), "chain 3, turn"),
+])
+def test_in_brief_for_who_has_heard_it_in_full(trees, said):
+    assert ENGLISH.brief(trees) == said
+
+
+@pytest.mark.parametrize("takes, makes, said", [
+    (1, 2, "increase"), (1, 3, "increase"), (1, 5, "group of 5"), (2, 1, "decrease"), (3, 1, "decrease"),
+])
+def test_a_shaping_has_a_short_name(takes, makes, said):
+    assert ENGLISH.shaping(Leaf(Stitch("sc"), takes=takes, makes=makes)) == said
+
+
 def test_increasing_six_times_and_a_repeat_that_ends_with_an_increase_sound_different():
     several = Run((Loop(leaf(SC), 2), Loop(leaf(Stitch("inc")), 6)))
     repeat = Loop(Run((Loop(leaf(SC), 2), leaf(Stitch("inc")))), 6)
