@@ -72,7 +72,7 @@ def address_of(text: str | None) -> Address:
     """The address that `HOST:PORT`, `HOST` or `PORT` asks for; this machine alone where nothing is. Raises PageError."""
     if text is None:
         return Address(HOST, HOST, PORT, fixed=False)
-    number = _number(text.strip("[]"))
+    number = _number(text[1:-1] if text.startswith("[") and text.endswith("]") else text)
     if text.isdecimal() and text.isascii():
         name, port = HOST, _port(text)
     elif number is not None:

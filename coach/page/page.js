@@ -200,6 +200,9 @@ function mark_place(view) {
 function look_at(svg, figure) {
   const whole = at("whole").checked;
   at("chart").classList.toggle("whole", whole);
+  for (const other of [...svg.children, ...figure.parentNode.children]) {
+    other.classList.toggle("elsewhere", !whole && !other.contains(figure));
+  }
   if (whole) {
     svg.setAttribute("viewBox", svg.dataset.whole);
   } else {

@@ -1,0 +1,15 @@
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from held import Held, working  # noqa: E402
+
+
+@pytest.fixture
+def held():
+    with Held(working()) as one:
+        yield one
