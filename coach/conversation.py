@@ -12,6 +12,8 @@ The rules in prose
   the ear reports them.
 - Words that the ear is not sure of, or that are no request, get one low tone and change nothing; none while paused,
   when people talk to each other, nor while the coach speaks.
+- A number that sounds like another which this place has too, and that the ear is not quite sure of, is asked back:
+  "Seventeen, or seventy?" The number alone answers it; anything else is taken as it is said.
 - While the ears are closed (see coach/attention.py) only the coach's name is acted on: it opens them, silences the coach,
   and may be said in one breath with a request. Keys and typed lines are acted on all the same.
 - A typed line that is no request is answered in text, since a tone says less than a line does.
@@ -47,6 +49,7 @@ LEAD = 0.2  # seconds of quiet that an ear may give words at their front
 AFTER_SILENCE = 600.0  # seconds without a request after which the coach recaps
 TAP = Request("tap")  # what counting along asks for at the maker's pace
 STOP = "stop"  # the one request that is heard while the coach speaks
+DOUBT = 0.6  # the least confidence with which a number that sounds like another is not asked back
 TONES = ("heard", "unsure", "ears closed", "microphone lost")  # in the order in which they are explained
 
 
@@ -86,6 +89,10 @@ class Topic(Protocol):
 
     def answer(self, request: Request) -> Answer:
         """Do what is asked."""
+
+    def sounds_like(self, request: Request) -> dict[str, Request]:
+        """What else a request with a number may have been, itself first: each number in words, and the request with it;
+        {} where nothing else is possible here."""
 
     def aside(self, *messages: Message) -> Answer:
         """Say something about the coach; the work stays as it is."""
@@ -287,6 +294,7 @@ class Conversation:
         self._counted = 0.0  # seconds since the last stitch was counted along
         self._grammar: Grammar | None = None
         self._voice: tuple[int, float] | None = None
+        self._doubtful: dict[str, Request] = {}  # a number that was asked back: what it may have been
         self._over = False
 
     def begin(self) -> tuple[Action, ...]:
@@ -311,6 +319,7 @@ class Conversation:
             case Typed():
                 return self._read(event)
             case Pressed():
+                self._doubtful = {}
                 return self._act(Kind.BY_HAND, event.request, event.key or event.request.name, shown=True)
 
     # ---- each kind of event
@@ -344,7 +353,9 @@ class Conversation:
     def _hear(self, event: Heard) -> tuple[Action, ...]:
         called, words = without_name(event.text, self.topic.name)
         called = called and self.attention.way is not Way.KEY
+        doubtful, self._doubtful = self._doubtful, {}
         request = self.topic.understand(words, typed=False) if event.sure and words else None
+        request = doubtful.get(words, request) if event.sure else None
         if called and event.sure:
             kind = Kind.NAME if request is None else Kind.BY_HAND
             self.attention.call()
@@ -355,12 +366,15 @@ class Conversation:
             turn = Turn.SPEAKING  # the words began while the coach spoke
         elif turn is Turn.LISTENING and not self.attention.was_open(event.began):
             turn = Turn.CLOSED
+        if request and words not in doubtful and (event.confidence is None or event.confidence < DOUBT):
+            self._doubtful = self.topic.sounds_like(request)
         return self._act(kind, request, event.text, turn, shown=True)
 
     def _read(self, event: Typed) -> tuple[Action, ...]:
+        doubtful, self._doubtful = self._doubtful, {}
         if not event.text.strip():
             return ()
-        request = self.topic.understand(event.text, typed=True)
+        request = doubtful.get(event.text.strip().lower()) or self.topic.understand(event.text, typed=True)
         if request is None:
             return (Show(self.topic.unknown(event.text), "note"),)
         return self._act(Kind.BY_HAND, request, event.text)
@@ -371,6 +385,7 @@ class Conversation:
         words = (Show(heard, "heard"),) if shown else ()
         match RULES[turn or self.turn, kind]:
             case Do.NOTHING:
+                self._doubtful = {}
                 return ()
             case Do.LOW_TONE:
                 return () if self.topic.quiet else self._tone("unsure")
@@ -379,9 +394,9 @@ class Conversation:
             case Do.HUSH_AND_OPEN:
                 return (Silence(), *words, *self._tone("heard"))
             case Do.ANSWER:
-                return (*words, *self._answer(request, heard))
+                return (*words, *self._answer_or_ask(request, heard))
             case Do.HUSH_AND_ANSWER:
-                return (Silence(), *words, *self._answer(request, heard))
+                return (Silence(), *words, *self._answer_or_ask(request, heard))
 
     def _note(self, event: Notice) -> tuple[Action, ...]:
         """Always shown; spoken where nothing else is being said, since an answer is never cut for it."""
@@ -391,6 +406,13 @@ class Conversation:
         return (*tone, *self._say(event.text, ()))
 
     # ---- answering
+
+    def _answer_or_ask(self, request: Request, heard: str) -> tuple[Action, ...]:
+        if not self._doubtful:
+            return self._answer(request, heard)
+        self.attention.go_on()
+        first, second, *_ = self._doubtful
+        return self._tell(self.topic.aside(Message("which_number", {"first": first, "second": second})))
 
     def _answer(self, request: Request, heard: str) -> tuple[Action, ...]:
         if request is TAP:
@@ -428,7 +450,9 @@ class Conversation:
             actions.append(Adjust(answer.rate, answer.volume))
         if answer.said:
             actions += self._say(answer.said, answer.messages)
-        if (grammar := self.attention.grammar(self.topic.grammar(), self.topic.name)) != self._grammar:
+        grammar = self.topic.grammar()
+        grammar = replace(grammar, phrases=(*grammar.phrases, *self._doubtful))
+        if (grammar := self.attention.grammar(grammar, self.topic.name)) != self._grammar:
             self._grammar = grammar
             actions.append(Listen(grammar))
         if answer.over:

@@ -178,6 +178,7 @@ class Listening:
         except BaseException:
             self._microphone.close()
             raise
+        self._missing: set[str] = set()  # words that can't be heard
         self.ear = self._ears.ear.name
         self._thread: threading.Thread | None = None
         self._post: Post = lambda event: None
@@ -205,13 +206,21 @@ class Listening:
         try:
             while (item := self._heard.get()) is not None:
                 if isinstance(item, Grammar):
-                    self._ears.ear.listen_for(item)
+                    self._listen_for(item)
                 else:
                     for heard in self._ears.feed(item):
                         self._post(heard)
         except SoundError as fault:
             self.running = False
             self._post(Notice(str(fault)))
+
+    def _listen_for(self, grammar: Grammar) -> None:
+        """Words that the recogniser has no sound for are told once."""
+        self._ears.ear.listen_for(grammar)
+        missing = [word for word in self._ears.ear.missing_words(grammar) if word not in self._missing]
+        self._missing.update(missing)
+        if missing:
+            self._post(Notice(sentence(self._phrasebook, [Message("cant_hear", {"words": ", ".join(missing)})])))
 
     def close(self) -> None:
         self._microphone.close()

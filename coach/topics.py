@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import cached_property
 
 from coach.conversation import Answer
@@ -13,6 +14,7 @@ from coach.guide.model import Message, Reply, Request, State
 from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
 from coach.guide.returning import recap
 from coach.guide.slips import highest_count
+from coach.guide.requests import REQUESTS
 from coach.language.model import NUMBER, Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
@@ -103,6 +105,14 @@ class Working:
 
     def _answer(self, state: State, messages: tuple[Message, ...]) -> Answer:
         return Answer(sentence(self.phrasebook, messages, self.terms), messages, state, state.settings.rate,
+    def sounds_like(self, request: Request) -> dict[str, Request]:
+        if REQUESTS[request.name].takes not in ("number", "count") or not isinstance(request.value, int):
+            return {}
+        number, heard = self.phrasebook.number, self.grammar()
+        possible = {*heard.numbers} if REQUESTS[request.name].takes == "number" else {*heard.counts}
+        others = [n for n in number.mistaken_for(request.value) if number.spoken(n)[0] in possible]
+        return {number.spoken(n)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
+
                       state.settings.volume, state.finished)
 
 
@@ -172,6 +182,9 @@ def name_for(phrasebook: Phrasebook, text: str) -> str:
     """The first of the coach's names that is not in the text, which it may have to say."""
     said = f" {normal(text)} "
     return next((name for name in phrasebook.called if name not in said), phrasebook.called[-1])
+
+    def sounds_like(self, request: Request) -> dict[str, Request]:
+        return {}
 
 
 def stitches_in(pattern: Pattern) -> Iterator[str]:

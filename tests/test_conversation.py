@@ -213,6 +213,52 @@ def test_the_end_of_older_speech_does_not_end_the_newer():
     assert conversation.turn is Turn.TAIL
 
 
+# ---- a doubtful number
+
+LONG = fabric.work(notation.read("# Rope\n\n## Rope\nRow 1: ch 91, sc in 2nd ch from hook and in each ch across (90)\n"
+                                 "Rows 2-90: sc in each st across (90)\n"))
+
+
+def rope() -> Conversation:
+    conversation = Conversation(Working(LONG, ENGLISH))
+    conversation.begin()
+    hush(conversation)
+    return conversation
+
+
+def test_a_number_that_sounds_like_another_is_asked_back():
+    conversation = rope()
+    before = conversation.topic.state
+    actions = conversation.take(Heard("go to round seventeen", confidence=0.45))
+    assert said(actions) == "Seventeen, or seventy?"
+    assert {"seventeen", "seventy"} <= set(next(a for a in actions if isinstance(a, Listen)).grammar.phrases)
+    assert conversation.topic.state is before
+    hush(conversation)
+    (save,) = [a for a in conversation.take(Heard("seventy", confidence=0.45)) if isinstance(a, Save)]
+    assert save.request == Request("go_round", 70)
+
+
+@pytest.mark.parametrize("heard", [
+    Heard("go to round seventeen", confidence=0.9), Heard("go to round twelve", confidence=0.45)])
+def test_a_number_that_is_sure_or_like_no_other_is_taken(heard):
+    assert requests(rope().take(heard)) == ["go_round"]
+
+
+def test_a_number_whose_like_is_not_in_this_place_is_taken():
+    assert requests(buoy().take(Heard("go to round seven"))) == ["go_round"]
+
+
+def test_whoever_says_something_else_is_not_asked_again():
+    conversation = rope()
+    conversation.take(Heard("i have thirteen"))
+    hush(conversation)
+    actions = conversation.take(Heard("next step"))
+    assert requests(actions) == ["next"]
+    assert "thirteen" not in next(a for a in actions if isinstance(a, Listen)).grammar.phrases
+    hush(conversation)
+    assert conversation.take(Heard("thirty")) == (Tone(UNSURE),)
+
+
 # ---- paused
 
 def test_while_paused_people_may_talk_without_a_tone_and_only_carry_on_acts():

@@ -218,3 +218,5 @@ def say(key: str, **values: object) -> Message:
     if MESSAGES.get(key) != tuple(values):
         raise ValueError(f"message {key!r} with {tuple(values)}")
     return Message(key, values)
+    "which_number": ("first", "second"),  # was heard? Numbers in words
+    "cant_hear": ("words",),  # that the recogniser has no sound for

@@ -12,7 +12,7 @@ class Numbers(BaseModel):
 
     units: 0 to 19; tens: 20 to 90; hundreds: 100 to 900, each in all its forms; after_tens, after_hundreds: what may
     stand between a ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are
-    said one by one; ordinals: from the first on.
+    said one by one; ordinals: from the first on; twins: pairs below 100 that sound alike.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -24,6 +24,13 @@ class Numbers(BaseModel):
     after_hundreds: tuple[str, ...] = (" ",)
     oh: str = ""
     ordinals: tuple[str, ...] = ()
+    twins: tuple[tuple[int, int], ...] = ()
+
+    def mistaken_for(self, number: int) -> tuple[int, ...]:
+        """The numbers that sound like this one, after the same hundreds."""
+        hundreds, rest = divmod(number, 100)
+        others = [b if rest == a else a for a, b in self.twins if rest in (a, b)]
+        return tuple(hundreds * 100 + other for other in others)
 
     def spoken(self, number: int) -> tuple[str, ...]:
         """Every way to say a number from 0 to 999, the usual one first. Raises ValueError for others."""

@@ -41,6 +41,9 @@ class Ear(Protocol):
     def feed(self, samples: np.ndarray) -> list[Utterance]:
         """Take the next samples (16 kHz, int16, any number); give the utterances that ended in them."""
 
+    def missing_words(self, grammar: Grammar) -> list[str]:
+        """The words of a grammar that can't be heard, because there is no pronunciation for them."""
+
     def finish(self) -> list[Utterance]:
         """The recording is over: give what is left."""
 

@@ -118,7 +118,7 @@ class PocketsphinxEar(GatedEar):
 
     def _confidence(self, segment: Segment, text: str, seconds: float) -> float:
         """How well two decoders that don't know the grammar agree with the phrase. seconds: that its words took."""
-        wanted = self._pronunciations(text)
+        wanted = self.pronunciations(text)
         phones = [phone for phone, *_ in _decode(self._phones, segment)[1] if phone != "SIL" and phone[0] != "+"]
         if len(phones) > FASTEST * seconds:
             return 0.0
@@ -126,8 +126,8 @@ class PocketsphinxEar(GatedEar):
         spelled = " ".join(p for p in heard if p).split()
         return (likeness(spelled, wanted) + likeness(phones, wanted)) / 2
 
-    def _pronunciations(self, text: str) -> list[list[str]]:
-        """The ways of saying a phrase, each a list of phonemes."""
+    def pronunciations(self, text: str) -> list[list[str]]:
+        """The ways of saying a phrase, each a list of phonemes; none where a word is not in the dictionary."""
         ways = [list(self._ways(word)) for word in text.split()]
         return [" ".join(choice).split() for choice in islice(product(*ways), PRONUNCIATIONS)]
 

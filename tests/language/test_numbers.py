@@ -56,3 +56,10 @@ def test_a_language_that_writes_numbers_in_one_word():
 
 def test_ordinals_are_words_as_far_as_they_go():
     assert load("en").ordinal(2) == "second" and load("en").ordinal(31) == "number 31"
+
+
+def test_numbers_that_sound_alike_and_the_same_after_a_hundred():
+    assert ENGLISH.mistaken_for(17) == ENGLISH.mistaken_for(7) == (70,)
+    assert ENGLISH.mistaken_for(70) == (7, 17)
+    assert ENGLISH.mistaken_for(113) == (130,)
+    assert ENGLISH.mistaken_for(20) == ()
