@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING
 from coach.attention import Attention, Way, usual_way
 from coach.commands.files import Unreadable
 from coach.guide.model import Message
+from coach.language.makers_words import own_words, with_words
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook, PhrasebookError, load
 from coach.language.speak import sentence
 from coach.live import JsonPaper, LiveStage, Paper, Stage, TypedStage
+from coach.memory.place import home
 from coach.sources import Keys, Lines, Listening, Source, input_lines
 from coach.voices import NoVoice, PlayedVoice
 
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from coach.sound.model import Ear
 
 READY = "Ready."  # rendered once, never played
+WORDS = "words.toml"  # the maker's own words, in the coach's folder; see coach/language/makers_words.py
 COMMAND = "COACH_COMMAND"  # how the coach was called, where a script did it ("./start")
 
 
@@ -33,11 +36,20 @@ def command() -> str:
 
 
 def phrasebook_for(language: str) -> Phrasebook:
-    """Raises Unreadable."""
+    """The phrasebook with the maker's own words; what is wrong with these is told. Raises Unreadable."""
     try:
-        return load(language)
+        book = load(language)
     except PhrasebookError as error:
         raise Unreadable(str(error)) from None
+    file = home() / WORDS
+    try:
+        words, fault = own_words(file.read_text("utf-8")) if file.is_file() else ({}, "")
+    except (OSError, UnicodeDecodeError) as error:
+        words, fault = {}, f"{WORDS} can't be read: {error}."
+    book, faults = with_words(book, words)
+    for told in filter(None, (fault, *faults)):
+        print(told, file=sys.stderr, flush=True)
+    return book
 
 
 def stage_for(args, phrasebook: Phrasebook) -> Stage:
