@@ -11,7 +11,7 @@ from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stit
 if TYPE_CHECKING:
     from coach.fabric.worker import Worker
 
-MOST_TURNS = 20_000  # times that a repeat is worked one by one, where the base below is no plain run of stitches
+MOST_TURNS = 1_000  # times that a repeat is worked one by one, where the base below is no plain run of stitches
 MOST_TROUBLES = 20
 
 
@@ -128,6 +128,10 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
             worker.restore(saved)
             break
         trees.append(tree)
+    if len(trees) == MOST_TURNS:
+        worker.endless = True
+        worker.trouble("repeat", node.span, f"It would be repeated more than {MOST_TURNS} times, more than can be followed here.",
+                       "Check the counts of the rounds below.")
     if node.cut:
         trees.append(worker.run(node.body[:node.cut]))
     return folded(trees, node) if trees else Run(())

@@ -16,6 +16,7 @@ from coach.notation.model import Action, Chain, Node, Repeat, Round, Stitch, for
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
+WIDE, FEW_READINGS = 2_000, 4  # of a base wider than any that people work, only so many are tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,8 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
 def _choose(round: Round, below: Below, size: int, first: Reading, options: dict[object, Option]) -> tuple[Reading, tuple[str, ...]]:
     """The first reading in which nothing is wrong; where none is, the first one of all."""
     sound = [({}, first)] if not first.wrong else []
-    for choice in islice(product(*(range(o.ways) for o in options.values())), MOST_READINGS):
+    most = MOST_READINGS if first.base.tops <= WIDE else FEW_READINGS
+    for choice in islice(product(*(range(o.ways) for o in options.values())), most):
         chosen = dict(zip(options, choice, strict=True))
         tried = read_once(round, below, size, chosen, False)
         if not tried.wrong:

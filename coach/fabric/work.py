@@ -80,7 +80,7 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, spoi
     said = next((n.counts for n in round.body[:1] if isinstance(n, Chain) and n.counts is not None and isinstance(n.count, int) and n.count >= 2),
                 below.counted)
     tree: Tree = reading.tree
-    known = tree.tops > 0 and not spoiled and (reading.worker.base_known or not reading.worker.base.is_ring or not _open(round))
+    known = tree.tops > 0 and not spoiled and not reading.worker.endless and (reading.worker.base_known or not reading.worker.base.is_ring or not _open(round))
     if not known and stated:
         tree, known = Loop(Leaf(None, tops=(Top(main_stitch(round)),)), stated), True
     return Below(tree, round.kind == "row" or reading.worker.turned, _trailing_chain(round), False, known, said, _counts_chain(tree))
