@@ -82,6 +82,11 @@ PLACES = [
     ("In BLO, sc in each st around.", [around(stitch("sc", loop="back"))]),
     ("BLO sc in each st around.", [around(stitch("sc", loop="back"))]),
     ("In FLO: sc in next 3 sts, dc in next st.", [times(3, stitch("sc", loop="front")), stitch("dc", loop="front")]),
+    ("Working in back loops only, *sc in next st, sc2tog; rep from * around.",
+     [around(stitch("sc", loop="back"), stitch("sc2tog", loop="back"))]),
+    ("Ch 1, working in BLO, sc in each st around.", [Chain(1), around(stitch("sc", loop="back"))]),
+    ("Sc in each st around, working in back loops only.", [around(stitch("sc", loop="back"))]),
+    ("Sc in next 3 sts, working in FLO, dc in next st.", [times(3, SC), stitch("dc", loop="front")]),
     ("2 sc in FLO of next st.", [inc(loop="front")]),
     ("FPdc around next st.", [stitch("fpdc")]),
 ]
