@@ -220,7 +220,7 @@ class Steps:
         if node.what == "rest":
             return self.book.in_words("skip_rest")
         if node.first:
-            return self.book.in_words("skip_first")
+            return self.book.in_words("skip_first", n=_number(node.count))
         count = node.count if isinstance(node.count, int) else _number(node.count)
         return self.book.in_words(f"skip_{node.what}", n=count * n if isinstance(count, int) else count)
 

@@ -84,6 +84,7 @@ def leaf(node, moves: int = 1) -> Leaf:
     (Skip(1, "chain"), 1, "skip a chain"),
     (Skip(what="rest"), 1, "leave the rest unworked"),
     (Skip(first=True), 1, "skip the first stitch"),
+    (Skip(2, first=True), 1, "skip the first 2 stitches"),
     (Evenly("inc", 6), 1, "increase 6 times, evenly spread"),
     (Evenly("dec", 4), 1, "decrease 4 times, evenly spread"),
     (Action("turn"), 1, "turn"),
