@@ -158,6 +158,15 @@ def test_without_the_venv_module_the_start_says_the_command(monkeypatch, tmp_pat
         start.make_environment(tmp_path / ".venv")
 
 
+def test_a_start_whose_output_is_closed_goes_on(monkeypatch):
+    started = []
+    monkeypatch.setattr(start.os, "execv", lambda program, words: started.append(words))
+    monkeypatch.setattr(start.subprocess, "call", lambda words: started.append(words))
+    monkeypatch.setattr(start.sys, "stdout", None)
+    start.run(["python", "-m", "coach"])
+    assert started == [["python", "-m", "coach"]]
+
+
 # Deeds: a project of its own, built by a backend of its own, so that nothing is downloaded
 
 PROJECT = """[build-system]
