@@ -144,8 +144,8 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--no-tones", action="store_true", help="no short tones")
     one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
-    one.add_argument("--hand", choices=("left", "right"), default=default("right"),
-                     help="which hand holds the hook (right)")
+    one.add_argument("--hand", choices=("left", "right"), default=default(None),
+                     help="which hand holds the hook (right, or as used last)")
     one.add_argument("--fresh", action="store_true", help="begin anew; the old work is kept")
     one.add_argument("--json", action="store_true", help="with --typed: one JSON line for each line read")
     one.add_argument("--page", action="store_true", help="show a page in very large type, with the chart, to those who watch")

@@ -10,11 +10,14 @@ from coach.conversation import Answer
 from coach.fabric.model import Fabric
 from coach.guide import machine
 from coach.guide.explain import stitch_of
+from coach.guide.finishing import rest
+from coach.guide.lessons import always, own_stitches
 from coach.guide.model import Message, Reply, Request, State
 from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
+from coach.guide.requests import REQUESTS
 from coach.guide.returning import recap
 from coach.guide.slips import highest_count
-from coach.guide.requests import REQUESTS
+from coach.guide.wording import terms_of
 from coach.language.model import NUMBER, Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
@@ -31,17 +34,24 @@ class Working:
 
     def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
                  terms: str | None = None) -> None:
-        """terms: US or UK; as the pattern is written where None."""
+        """terms: US or UK, unless the maker has asked for others; as the pattern is written where None."""
         self.fabric = fabric
         self.phrasebook = phrasebook
+        if terms and not state.terms and terms != fabric.pattern.terms:
+            state = state.having(terms=terms)
         self.state = state
         self.step = ""  # announced now, in plain US abbreviations
-        self.terms = terms or fabric.pattern.terms
         self._since = 0.0  # seconds since the last request
+        self._idle = 0.0  # the same, pauses too
 
     @property
     def quiet(self) -> bool:
         return self.state.paused
+
+    @property
+    def terms(self) -> str:
+        """US or UK, as stitches are called now."""
+        return terms_of(self.fabric, self.state)
 
     @property
     def pace(self) -> float | None:
@@ -49,6 +59,7 @@ class Working:
 
     def passed(self, seconds: float) -> None:
         self._since += 0.0 if self.state.paused else seconds
+        self._idle += seconds
 
     def recap(self) -> Answer | None:
         """What is said after a long silence that began in the middle of a round; the state stays as it is."""
@@ -59,20 +70,23 @@ class Working:
         return self._answer(self.state, messages)
 
     def begin(self) -> Answer:
-        return self._worded(*machine.begin(self.fabric, self.state))
+        """Whoever begins has rested."""
+        return self._worded(*machine.begin(self.fabric, self.state.having(rested=self.state.worked)))
 
     def understand(self, text: str, typed: bool) -> Request | None:
-        return understand(self.phrasebook, text, typed, self.terms, self._parts)
+        return understand(self.phrasebook, text, typed, self.terms, self._parts, self._own)
 
     def answer(self, request: Request) -> Answer:
         state, reply = machine.answer(self.fabric, self.state, request)
         if self._since:
             state = state.having(worked=state.worked + min(self._since, LONGEST_STEP))
             self._since = 0.0
-        return self._worded(state, reply)
+        state, offered = rest(state, request, self._idle)
+        self._idle = 0.0
+        return self._worded(state, Reply((*reply.messages, *offered), reply.step))
 
     def unknown(self, text: str) -> str:
-        return sentence(self.phrasebook, [Message("not_understood")], self.terms)
+        return self._answer(self.state, (Message("not_understood"),)).said
 
     def grammar(self) -> Grammar:
         """Numbers go as far as this place has rounds and stitches, so that nothing is heard that is not there."""
@@ -81,7 +95,7 @@ class Working:
         situation = "paused" if self.state.paused else "asking" if self.state.asking else "working"
         near = rounds[max(self.state.place.round - 1, 0) : self.state.place.round + 1]
         return grammar(self.phrasebook, situation, max((r.source.number for r in rounds), default=0), self._stitches,
-                       self.terms, max(map(highest_count, near), default=0), self._parts)
+                       self.terms, max(map(highest_count, near), default=0), self._parts, always(), self._own)
 
     @cached_property
     def name(self) -> str:
@@ -91,9 +105,21 @@ class Working:
     def aside(self, *messages: Message) -> Answer:
         return self._answer(self.state, messages)
 
+    def sounds_like(self, request: Request) -> dict[str, Request]:
+        if REQUESTS[request.name].takes not in ("number", "count") or not isinstance(request.value, int):
+            return {}
+        number, heard = self.phrasebook.number, self.grammar()
+        possible = {*heard.numbers} if REQUESTS[request.name].takes == "number" else {*heard.counts}
+        others = [n for n in number.mistaken_for(request.value) if number.spoken(n)[0] in possible]
+        return {number.spoken(n)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
+
     @cached_property
     def _parts(self) -> tuple[str, ...]:
         return tuple(part.name for part in self.fabric.parts)
+
+    @cached_property
+    def _own(self) -> tuple[str, ...]:
+        return tuple(own_stitches(self.fabric.pattern))
 
     @cached_property
     def _stitches(self) -> tuple[str, ...]:
@@ -104,15 +130,7 @@ class Working:
         return self._answer(state, reply.messages)
 
     def _answer(self, state: State, messages: tuple[Message, ...]) -> Answer:
-        return Answer(sentence(self.phrasebook, messages, self.terms), messages, state, state.settings.rate,
-    def sounds_like(self, request: Request) -> dict[str, Request]:
-        if REQUESTS[request.name].takes not in ("number", "count") or not isinstance(request.value, int):
-            return {}
-        number, heard = self.phrasebook.number, self.grammar()
-        possible = {*heard.numbers} if REQUESTS[request.name].takes == "number" else {*heard.counts}
-        others = [n for n in number.mistaken_for(request.value) if number.spoken(n)[0] in possible]
-        return {number.spoken(n)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
-
+        return Answer(sentence(self.phrasebook, messages, self.terms, state.settings.hand), messages, state, state.settings.rate,
                       state.settings.volume, state.finished)
 
 
@@ -165,6 +183,9 @@ class Choosing:
                 return Answer("")
         return self.begin()
 
+    def sounds_like(self, request: Request) -> dict[str, Request]:
+        return {}
+
     def aside(self, *messages: Message) -> Answer:
         return Answer(sentence(self.phrasebook, messages), messages)
 
@@ -182,9 +203,6 @@ def name_for(phrasebook: Phrasebook, text: str) -> str:
     """The first of the coach's names that is not in the text, which it may have to say."""
     said = f" {normal(text)} "
     return next((name for name in phrasebook.called if name not in said), phrasebook.called[-1])
-
-    def sounds_like(self, request: Request) -> dict[str, Request]:
-        return {}
 
 
 def stitches_in(pattern: Pattern) -> Iterator[str]:

@@ -11,6 +11,7 @@ from coach.commands.files import STANDARD_INPUT, Unreadable, find, text_of
 from coach.commands.stage import command, phrasebook_for, stage_for
 from coach.conversation import Save
 from coach.fabric.model import Fabric
+from coach.guide import wording
 from coach.guide.model import State
 from coach.guide.places import stop_after
 from coach.language.phrasebook import Phrasebook
@@ -56,7 +57,7 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     """Hold the conversation about a work, from where it stands; gives the exit code."""
     pattern = notation.read(work.text)
     worked = fabric.work(pattern, size_index(pattern, work.size))
-    state = with_options(worked, journal.resume(work), args.by)
+    state = with_options(worked, journal.resume(work), args.by, args.terms, args.hand)
     topic = Working(worked, phrasebook, state, args.terms or work.terms)
 
     faults = sum(f.severity == "error" for f in worked.faults)
@@ -83,8 +84,12 @@ def keeper(journal: Journal, work: Work) -> Keep:
     return keep
 
 
-def with_options(worked: Fabric, state: State, by: str | None) -> State:
-    """The state with how much is read out at once changed, and what is announced with it."""
+def with_options(worked: Fabric, state: State, by: str | None, terms: str | None = None, hand: str | None = None) -> State:
+    """The state with what the command line asks for: terms, hand, and how much is read out at once, with what is announced."""
+    if terms and terms != wording.terms_of(worked, state):
+        state = state.having(terms=terms)
+    if hand and hand != state.settings.hand:
+        state = state.having(settings=replace(state.settings, hand=hand))
     if by is None or by == state.settings.by:
         return state
     announced = state.announced

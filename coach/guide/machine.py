@@ -8,6 +8,7 @@ The rules in prose
 - While paused only `carry_on` acts (and `stop`, which only silences); a pause is no change to undo.
 - The next instruction is the acknowledgement. `repeat` says the last answer again, word for word; answers about the
   coach's own voice don't count as one.
+- In a lesson `next` and `back` go through its steps (`lessons.py`); whatever moves the work ends it.
 - A question of the coach may be answered with yes or no, at once; any other request is obeyed, and the question is over.
 - While the coach counts along, any request but `next`, `tap`, `pace` and those about the voice ends the counting.
 - Nothing here walks stitch by stitch: a round may have 10^9 of them.
@@ -20,7 +21,7 @@ from dataclasses import replace
 
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
-from coach.guide import along, announce, counted, looking, pieces, returning
+from coach.guide import along, announce, counted, finishing, lessons, looking, pieces, plan, returning, wording
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
 from coach.guide.model import Place, Reply, Request, State
@@ -37,7 +38,7 @@ from coach.guide.places import (
     stop_after,
     worked_at,
 )
-from coach.guide.requests import HELP
+from coach.guide.requests import HELP, REQUESTS
 from coach.stitches.catalogue import catalogue
 
 RATES = (80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400)  # words a minute
@@ -51,13 +52,16 @@ def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
     announced = stop_after(fabric, place, state.settings.by) if moved else state.announced
     state = state.having(place=place, announced=announced, paused=False, finished=False, counting="")
     if moved:
-        state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None)
+        state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None,
+                             lesson=None)
     if place == Place() and not announced:
         messages = announce.welcome(fabric, place)
     else:
         messages = (*announce.title(fabric, place), *returning.recap(fabric, state))
     if moved:
         messages = (say("pattern_changed"), *messages)
+    messages = (*messages, *wording.told(fabric, state), *wording.told_of_hand(fabric, state), *lessons.current(fabric, state))
+    state, messages = finishing.with_cautions(fabric, state, messages)
     return _reply(fabric, state.having(said=messages), messages)
 
 
@@ -71,6 +75,10 @@ def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply
     if handler is None:
         return _reply(fabric, state, (say("not_understood"),))
     after, messages = handler(fabric, state, request.value)
+    if after.lesson is not None and after.lesson is state.lesson and _ends_lesson(fabric, state, request):
+        after = after.having(lesson=None)
+    if request.name not in _ASIDE:
+        after, messages = finishing.with_cautions(fabric, after, messages)
     if request.name not in _UNREPEATED and messages != _NOTHING_ASKED:
         after = after.having(said=messages)
     if after.asking is not None and after.asking is state.asking and request.name not in _ASIDE:
@@ -78,6 +86,11 @@ def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply
     if after.counting and request.name not in (*_ASIDE, *_COUNTING):
         after = after.having(counting="")
     return _reply(fabric, after, messages)
+
+
+def _ends_lesson(fabric: Fabric, state: State, request: Request) -> bool:
+    """Whether a request that left the lesson as it was ends it: it moved the work."""
+    return REQUESTS[request.name].moves and not (request.name in ("next", "back") and lessons.is_on(fabric, state))
 
 
 def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Reply]:
@@ -91,6 +104,8 @@ def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Rep
 
 
 def _next(fabric: Fabric, state: State, _: object) -> Answer:
+    if lessons.is_on(fabric, state):
+        return lessons.onward(fabric, state)
     if state.counting and (called := along.go_on(fabric, state)):
         return called
     place, by = state.place, state.settings.by
@@ -124,6 +139,8 @@ def _next_piece(fabric: Fabric, state: State) -> Answer:
 
 
 def _back(fabric: Fabric, state: State, _: object) -> Answer:
+    if state.lesson is not None:
+        return lessons.back(fabric, state)
     detours = state.detours
     if detours and detours[-1][0] == state.place:
         (_, place, announced), detours = detours[-1], detours[:-1]
@@ -164,11 +181,15 @@ def _go_round(fabric: Fabric, state: State, number: object) -> Answer:
 
 
 def _undo(fabric: Fabric, state: State, _: object) -> Answer:
-    """The state before; the time that was worked since stays worked."""
+    """The state before; the time that was worked since stays worked, and what was said for safety said."""
     if state.before is None:
         return state, (say("nothing_to_undo"),)
-    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked)
-    return after, (say("undone"), *standing(fabric, after))
+    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked, rested=state.rested,
+                                cautioned=state.cautioned)
+    terms = wording.terms_of(fabric, after)
+    other = wording.told(fabric, after) or (say("terms_as_written", terms=terms),)
+    told = other if terms != wording.terms_of(fabric, state) else ()
+    return after, (say("undone"), *told, *(lessons.current(fabric, after) or standing(fabric, after)))
 
 
 def _by(fabric: Fabric, state: State, value: object) -> Answer:
@@ -189,7 +210,7 @@ def _told(tell: Callable[[Fabric, Place, Place], Messages]) -> Callable[[Fabric,
 
 
 def _recap(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, returning.recap(fabric, state)
+    return state, (*returning.recap(fabric, state), *wording.told(fabric, state))
 
 
 def _where(fabric: Fabric, state: State, _: object) -> Answer:
@@ -208,7 +229,7 @@ def _help(fabric: Fabric, state: State, _: object) -> Answer:
 
 def _what_is(fabric: Fabric, state: State, value: object) -> Answer:
     stitch = value if isinstance(value, str) else first_stitch(announce.announced_trees(fabric, state))
-    if stitch in catalogue():
+    if stitch in catalogue() and stitch not in lessons.own_stitches(fabric.pattern):
         return state, (say("what_is", stitch=stitch),)
     for name, meaning in fabric.pattern.abbreviations:
         if stitch and name.lower() == stitch.lower():
@@ -225,6 +246,8 @@ def _pause(fabric: Fabric, state: State, _: object) -> Answer:
 
 def _carry_on(fabric: Fabric, state: State, _: object) -> Answer:
     after = state.having(paused=False)
+    if state.paused and lessons.is_on(fabric, after):
+        return after, (*returning.recap(fabric, after), *lessons.current(fabric, after))
     return after, returning.recap(fabric, after) if state.paused else standing(fabric, after)
 
 
@@ -290,6 +313,16 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "count_me": _counted(along.count_me),
     "tap": _counted(along.tap),
     "pace": along.pace,
+    "teach": lessons.how,
+    "to_work": lessons.to_work,
+    "how_big": plan.how_big,
+    "yarn": plan.yarn,
+    "how_long": plan.how_long,
+    "swatch": plan.swatch,
+    "gauge": plan.gauge,
+    "terms": wording.terms,
+    "hand": wording.hand,
+    "breaks": finishing.breaks,
     "undo": _undo,
     "pause": _pause,
     "carry_on": _carry_on,

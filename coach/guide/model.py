@@ -41,12 +41,14 @@ class Message:
 @dataclass(frozen=True, slots=True)
 class Settings:
     """How the coach talks. by: stitch, group or round; rate: words a minute; volume: 0 to 1; pace: seconds that counting
-    along leaves for a stitch."""
+    along leaves for a stitch; hand: right or left, which holds the hook; breaks: whether breaks are offered."""
 
     by: str = "group"
     rate: int = 175
     volume: float = 0.9
     pace: float = 4.0
+    hand: str = "right"
+    breaks: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,18 @@ class Question:
 
     kind: str
     value: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What is taught, and which of its steps was said last, from 0; step == number of its steps: the lesson is over.
+
+    of: a catalogue id, or (own) the name of a stitch that the pattern defines.
+    """
+
+    of: str
+    step: int = 0
+    own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +99,9 @@ class State:
     the round alone, as (place it led to, place before, what was announced there).
     made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
     what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
-    worked: seconds of work.
+    worked: seconds of work; rested: of these, those before the last break; lesson: what is being taught, on top of the
+    place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
+    measured, as typed; cautioned: ids of the cautions that were said.
     """
 
     place: Place = Place()
@@ -103,6 +119,12 @@ class State:
     guess: Guess | None = None
     counting: str = ""
     worked: float = 0.0
+    rested: float = 0.0
+    lesson: Lesson | None = None
+    terms: str = ""
+    gauge: str = ""
+    swatch: str = ""
+    cautioned: tuple[str, ...] = ()
     before: State | None = field(default=None, repr=False, compare=False)
 
     def having(self, **changes: object) -> State:

@@ -14,7 +14,7 @@ SITUATIONS = ("working", "paused", "asking", "speaking")  # what the coach is do
 class Asked:
     """A request of the table.
 
-    takes: number (of a round), count (of stitches), stitch (a catalogue id), part (a name), words (the maker's own), or the
+    takes: number (of a round), count (of stitches), stitch (a catalogue id, or a name that the pattern defines), part (a name), words (the maker's own), or the
     words that are possible values; None for no value.
     when: situations in which it is listened for. moves: whether it can change the place (`undo` brings it back).
     """
@@ -62,6 +62,14 @@ _TABLE = (
     Asked("count_me", when=_ANY, moves=True),
     Asked("tap", when=_ANY, moves=True),
     Asked("pace", takes=("quick", "steady", "slow", "faster", "slower"), when=_ANY),
+    # learning and planning
+    Asked("teach", takes="stitch", when=_ANY),
+    Asked("to_work", when=_ANY),
+    Asked("how_big", takes=("part", "whole"), when=_ANY),
+    Asked("yarn", when=_ANY),
+    Asked("how_long", when=_ANY),
+    Asked("swatch", takes="words", when=_ANY),
+    Asked("gauge", takes="words", when=_ANY),
     # how the coach talks
     Asked("by", takes=("stitch", "group", "round"), when=_ANY),
     Asked("pause", when=_ANY),
@@ -70,6 +78,9 @@ _TABLE = (
     Asked("faster", when=_ANY),
     Asked("louder", when=_ANY),
     Asked("quieter", when=_ANY),
+    Asked("terms", takes=("US", "UK"), when=_ANY),
+    Asked("hand", takes=("left", "right"), when=_ANY),
+    Asked("breaks", takes=("on", "off"), when=_ANY),
     # how the coach listens: the conversation's own matter
     Asked("listen", takes=("attention", "open", "key", "now"), when=_ANY),
     Asked("tones", takes=("on", "off", "which"), when=_ANY),
@@ -91,6 +102,8 @@ HELP = (
     ("mark", "note", "parts", "next_part", "recap_part"),
     ("by", "slower", "louder", "what_is", "finish"),
     ("listen", "tones", "faster"),
+    ("teach", "how_big", "yarn", "how_long"),
+    ("terms", "hand", "swatch", "breaks"),
 )
 
 

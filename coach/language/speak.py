@@ -41,6 +41,15 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
         values["part"] = book.in_words("this_piece")
     if "own" in values:
         values["own"] = str(values["own"]).rstrip(".")
+    if "lesson" in values:
+        entry = stitch(str(values["lesson"]))
+        values["how"] = entry.steps(hand)[int(values["at"])]
+    if "renamed" in values:
+        entry = stitch(str(values["renamed"]))
+        values["ours"], values["theirs"] = entry.name(terms), entry.name(str(values["written"]))
+    for measure in ("width", "height", "low", "high"):
+        if isinstance(values.get(measure), float):
+            values[measure] = _amount(book, values[measure])
     if "requests" in values:
         values["requests"] = _offered(book, values["requests"])
     if "stitch" in values:
@@ -51,6 +60,14 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
     if "trees" in values and not template.startswith("{trees}"):
         values["trees"] = values["trees"][:1].lower() + values["trees"][1:]
     return _ended(capital(template.format_map(values).strip()))
+
+
+def _amount(book: Phrasebook, amount: float) -> str:
+    """A whole or a half number."""
+    whole = int(amount)
+    if amount == whole:
+        return str(whole)
+    return book.in_words("half", n=whole) if whole else book.in_words("one_half")
 
 
 def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:

@@ -271,8 +271,11 @@ class Steps:
     # ---- the pattern's own words
 
     def written(self, text: str, terms: str) -> str:
-        """A pattern's own words with its abbreviations spoken out. terms: those it is written in, US or UK."""
-        words, ids = _abbreviations(self.book, terms)
+        """A pattern's own words with its abbreviations spoken out. terms: those it is written in, US or UK.
+
+        Where the maker hears the other terms, names in full are put into these too.
+        """
+        words, ids = _abbreviations(self.book, terms, terms != self.terms)
 
         def out(match: re.Match[str]) -> str:
             word = match[0].lower()
@@ -288,8 +291,9 @@ SAME_LOOP = NEXT  # inside a group the place is the group's
 
 
 @cache
-def _abbreviations(book: Phrasebook, terms: str) -> tuple[re.Pattern[str], dict[str, str]]:
-    """All abbreviations as one expression, and those of stitches with their ids."""
+def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[re.Pattern[str], dict[str, str]]:
+    """All abbreviations as one expression, and those of stitches with their ids. names: those in full too, where the other
+    terms have another."""
     ids: dict[str, str] = {}
     for stitch in catalogue().stitch:
         if stitch.kind in ("technique", "start"):
@@ -297,6 +301,11 @@ def _abbreviations(book: Phrasebook, terms: str) -> tuple[re.Pattern[str], dict[
         for word in stitch.uk_abbreviations if terms == "UK" else stitch.us_abbreviations:
             if len(word) > 1 and word.lower() != stitch.name(terms).lower():
                 ids.setdefault(word.lower(), stitch.id)
+        if names and stitch.us != stitch.uk:
+            full = (stitch.uk, *stitch.uk_also) if terms == "UK" else (stitch.us, *stitch.us_also)
+            for name in full:
+                ids.setdefault(name.lower(), stitch.id)
+                ids.setdefault(f"{name.lower()}s", stitch.id)
     longest_first = sorted({*ids, *book.written}, key=lambda w: (-len(w), w))
     return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
 

@@ -18,15 +18,17 @@ from coach.language.steps import Steps
 from coach.stitches.catalogue import catalogue
 
 STITCH = "<stitch>"  # in a phrase: any name of a stitch
+LESSON = "<lesson>"  # the same, heard for more of them
 PART = "<part>"  # any name of a part
 WORDS = "<words>"  # one of the phrasebook's notes; when typed, anything
 HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hears worse
-_SLOT = re.compile(r"<number>|<count>|<stitch>|<part>|<words>")
+_SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<part>|<words>")
 
 
 def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US",
-               parts: tuple[str, ...] = ()) -> Request | None:
-    """The request that these words are, or None. terms: in which a stitch is named; parts: names of parts that can be said.
+               parts: tuple[str, ...] = (), own: tuple[str, ...] = ()) -> Request | None:
+    """The request that these words are, or None. terms: in which a stitch is named; parts: names of parts that can be said;
+    own: names of stitches that the pattern defines, which win over the catalogue's.
 
     A typed name of a part need not be one of these: the answer to it says which there are.
     """
@@ -41,8 +43,9 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
             continue
         inside = words[len(before) : len(words) - len(after)].strip()
         match slot:
-            case "<stitch>":
-                value: int | str | None = stitch_named(phrasebook, inside, terms)
+            case "<stitch>" | "<lesson>":
+                defined = next((name for name in own if normal(name) == inside), None)
+                value: int | str | None = defined or stitch_named(phrasebook, inside, terms)
             case "<part>":
                 named = next((part for part in parts if normal(part) == inside), None)
                 value = inside if typed and named is None and before in phrases.spoken else named
@@ -64,17 +67,23 @@ def for_key(phrasebook: Phrasebook, key: str) -> Request | None:
 
 @lru_cache(maxsize=64)
 def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: int = 0, stitches: tuple[str, ...] = (),
-            terms: str = "US", highest_count: int = 0, parts: tuple[str, ...] = ()) -> Grammar:
+            terms: str = "US", highest_count: int = 0, parts: tuple[str, ...] = (), lessons: tuple[str, ...] = (),
+            own: tuple[str, ...] = ()) -> Grammar:
     """All that can be said now.
 
     situation: one of `coach.guide.requests.SITUATIONS`; highest_round: numbers of rounds go up to it (0: none makes
     sense); stitches: catalogue ids that may be asked about; highest_count: counts of stitches go up to it; parts: names
-    of the parts.
+    of the parts; lessons: ids of what can be learnt besides; own: names of stitches that the pattern defines.
     """
+    def names(ids: tuple[str, ...]) -> tuple[str, ...]:
+        steps = Steps(phrasebook, terms)
+        return tuple(normal(name) for name in dict.fromkeys((*(steps.name(id) for id in ids), *own)))
+
     slots = {
         NUMBER: _spoken_numbers(phrasebook, min(highest_round, HIGHEST)),
         COUNT: _spoken_numbers(phrasebook, min(highest_count, HIGHEST_COUNT)),
-        STITCH: tuple(normal(name) for name in dict.fromkeys(Steps(phrasebook, terms).name(s) for s in stitches)),
+        STITCH: names(stitches),
+        LESSON: names((*stitches, *lessons)),
         PART: tuple(dict.fromkeys(filter(None, map(normal, parts)))),
         WORDS: phrasebook.notes,
     }

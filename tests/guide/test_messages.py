@@ -9,6 +9,7 @@ import pytest
 
 import coach
 from coach.fabric.chunks import BY
+from coach.guide.finishing import cautions
 from coach.guide.messages import MESSAGES, say
 from coach.guide.requests import REQUESTS
 from coach.guide.slips import RANK
@@ -21,6 +22,8 @@ def sent() -> set[str]:
     found = {f"by_{by}" for by in BY} | {f"last_{shaping}" for shaping in REQUESTS["did"].takes}
     found |= {f"{begins}_{kind}" for begins in ("slip", "see", "work") for kind in RANK} | {"slip_skipped_of"}
     found |= {f"see_{kind}_alone" for kind in ("missed", "apart")}
+    found |= {f"{name}_{value}" for name in ("hand", "breaks") for value in REQUESTS[name].takes}
+    found |= {f"caution_{caution.id}" for caution in cautions().caution}
     for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):

@@ -14,7 +14,7 @@ from coach.language.phrasebook import PhrasebookError, languages, load, parse
 
 BOOKS = [load(code) for code in languages()]
 TEXT = files("coach.language").joinpath("en.toml").read_text("utf-8")
-EXTRA = {"how", "round", "ordinal"}  # made by the language room itself
+EXTRA = {"how", "round", "ordinal", "ours", "theirs"}  # made by the language room itself
 BREATH = 12  # words
 
 

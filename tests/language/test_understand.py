@@ -10,7 +10,7 @@ from coach.guide.model import Request
 from coach.guide.requests import REQUESTS, SITUATIONS, makes_sense
 from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import languages, load
-from coach.language.understand import PART, STITCH, WORDS, for_key, grammar, normal, stitch_named, understand
+from coach.language.understand import LESSON, PART, STITCH, WORDS, for_key, grammar, normal, stitch_named, understand
 
 ENGLISH = load("en")
 PARTS = ("Body", "Left Fin")
@@ -31,9 +31,9 @@ def samples(book, typed: bool):
             elif WORDS in phrase:
                 for own in book.notes:
                     yield phrase.replace(WORDS, own), Request(heard.name, own)
-            elif STITCH in phrase:
-                yield phrase.replace(STITCH, "single crochet"), Request(heard.name, "sc")
-                yield phrase.replace(STITCH, "increase"), Request(heard.name, "inc")
+            elif STITCH in phrase or LESSON in phrase:
+                for name, id in (("single crochet", "sc"), ("increase", "inc")):
+                    yield phrase.replace(STITCH, name).replace(LESSON, name), Request(heard.name, id)
             else:
                 yield phrase, Request(heard.name, heard.value)
 

@@ -1,0 +1,177 @@
+"""Lessons: how a stitch or a technique is worked, one step at a time, on top of the place of the work.
+
+The rules in prose
+------------------
+- "How do I do that" teaches what is announced, "teach me the magic ring" anything that the catalogue or the pattern knows.
+- In a lesson `next`, `back` and `repeat` go through its steps. After the last one the work goes on by itself where it was;
+  `back` from there returns into the lesson.
+- Whatever moves the work ends the lesson, and so does "back to work"; questions are answered and leave it as it is.
+- The place never changes by a lesson. `undo` in it takes the lesson back; once it is over, there is nothing of it to undo.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from coach.fabric.model import Fabric
+from coach.guide import announce
+from coach.guide.explain import first_stitch
+from coach.guide.messages import say
+from coach.guide.model import Lesson, Place, State
+from coach.guide.moves import Answer, Messages, changed, standing
+from coach.guide.places import own_steps, readings, worked_at
+from coach.notation.model import Chain, Note, Pattern
+from coach.stitches.catalogue import catalogue, stitch
+
+BREATH = 12  # words of a definition's step
+LEARNT_ALWAYS = ("start", "technique")  # kinds of entries that can be asked for by voice in any work
+_DECIDED_BY_THE_PATTERN = ("group", "decoration")  # kinds whose making patterns define in their own way
+_MOVES = re.compile(r"\b(?:yo|yarn over|insert|pull|draw|\d+ ?\w+|ch)\b", re.IGNORECASE)
+_TIMES = re.compile(r"[\[(]([^\[\]()]+)[\])]\s*(?:x\s*)?(\d+)(?:\s*times|\s*x\b)?")
+_TELLS_LOOPS = re.compile(r": \w+ loops|: \w+ are left")
+_OF_A_NOTE = {"stuff": "stuff", "eyes": "safetyeye", "sew": "sew", "embroider": "embroider", "fasten_off": "fastenoff",
+              "colour": "colour"}
+_IN_A_NOTE = (("embroider", "embroider"), ("weave", "weave"), ("hole", "close"), ("fasten off", "fastenoff"), ("marker", "marker"))
+
+
+# ---- what can be learnt
+
+def own_stitches(pattern: Pattern) -> dict[str, str]:
+    """The stitches that the pattern defines itself: name as written, and how it is worked."""
+    words = catalogue().words(pattern.terms)
+    found = {}
+    for name, meaning in pattern.abbreviations:
+        entry = catalogue().get(words.get(name.lower(), ""))
+        own = entry is None or entry.kind in _DECIDED_BY_THE_PATTERN
+        if own and len(meaning.split()) >= 4 and _MOVES.search(meaning) and meaning.lower() not in words:
+            found.setdefault(name, meaning)
+    return found
+
+
+def always() -> tuple[str, ...]:
+    """The ids of what can be learnt in any work, also where its pattern doesn't name it."""
+    return tuple(entry.id for entry in catalogue().stitch if entry.kind in LEARNT_ALWAYS)
+
+
+def clauses(meaning: str) -> tuple[str, ...]:
+    """A definition in steps of about a breath, never parted inside brackets."""
+    found: list[str] = []
+    start = depth = 0
+    for at, sign in enumerate(meaning):
+        depth += (sign in "([") - (sign in ")]")
+        ends = sign in ".;" and meaning[at + 1 : at + 2] in ("", " ")
+        long = sign == "," and len(meaning[start:at].split()) >= BREATH / 2 and len(meaning[at:].split()) > 3
+        if depth <= 0 and (ends or long):
+            found.append(meaning[start:at].strip(" ,;"))
+            start = at + 1
+    found.append(meaning[start:].strip(" ,;."))
+    return tuple(_TIMES.sub(r"\2 times: \1", clause) for clause in found if clause)  # how often comes first, as it always does
+
+
+def steps_of(fabric: Fabric, lesson: Lesson) -> int:
+    """How many steps a lesson has; 0 for one that this pattern no longer has."""
+    if lesson.own:
+        return len(clauses(own_stitches(fabric.pattern).get(lesson.of, "")))
+    entry = stitch(lesson.of)
+    return len(entry.how) if entry else 0
+
+
+def is_on(fabric: Fabric, state: State) -> bool:
+    """Whether a lesson is going on (and not over)."""
+    return state.lesson is not None and state.lesson.step < steps_of(fabric, state.lesson)
+
+
+# ---- beginning
+
+def how(fabric: Fabric, state: State, value: object) -> Answer:
+    """Begin a lesson: about `value` (a catalogue id, or a name that the pattern defines), else about what is announced."""
+    of = value if isinstance(value, str) else announced_here(fabric, state)
+    if of is None and is_on(fabric, state):
+        return state, _step(fabric, state.lesson)
+    own = {name.lower(): name for name in own_stitches(fabric.pattern)}.get((of or "").lower())
+    lesson = Lesson(own, own=True) if own else Lesson(of or "")
+    steps = steps_of(fabric, lesson)
+    if not steps:
+        return state, (say("which_lesson"),)
+    after = changed(state, lesson=lesson, guess=state.guess)
+    name = say("own_lesson", own=own, steps=steps) if own else say("lesson", stitch=lesson.of, steps=steps)
+    return after, (name, *_step(fabric, lesson), say("lesson_how"))
+
+
+def announced_here(fabric: Fabric, state: State) -> str | None:
+    """What "that" is: a ring or chain that begins the round, the first stitch announced, or what a note is about."""
+    place = state.place
+    worked = worked_at(fabric, place)
+    if worked is None:
+        note = fabric.assembly[place.steps] if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly) else None
+        return _of_note(note) if note else None
+    if place.steps >= own_steps(worked):
+        return next(filter(None, map(_of_note, readings(worked.source.notes)[place.steps - own_steps(worked)])), None)
+    if state.announced <= place.steps:
+        return None
+    head = announce.round_head(fabric, place, again=True) if place.steps == 0 else ()
+    begun = next((m.values["nodes"] for m in head if m.key == "foundation"), ())
+    if begun:
+        return "ch" if isinstance(begun[0], Chain) else "ring"
+    return first_stitch(announce.announced_trees(fabric, state))
+
+
+def _of_note(note: Note) -> str | None:
+    text = note.text.lower()
+    return next((of for word, of in _IN_A_NOTE if word in text), _OF_A_NOTE.get(note.kind))
+
+
+# ---- going along
+
+def onward(fabric: Fabric, state: State) -> Answer:
+    """The next step of the lesson; after the last one back to the work."""
+    lesson = replace(state.lesson, step=state.lesson.step + 1)
+    if lesson.step < steps_of(fabric, lesson):
+        return state.having(lesson=lesson), _step(fabric, lesson)
+    after = _left(state).having(lesson=lesson)
+    return after, (say("lesson_over"), *standing(fabric, after))
+
+
+def back(fabric: Fabric, state: State) -> Answer:
+    """The step before; from the work into the lesson that was just over."""
+    lesson = state.lesson
+    if lesson.step == 0:
+        return state, (say("lesson_first"), *_step(fabric, lesson))
+    lesson = replace(lesson, step=lesson.step - 1)
+    return state.having(lesson=lesson), _step(fabric, lesson)
+
+
+def to_work(fabric: Fabric, state: State, _: object) -> Answer:
+    """Leave the lesson, and say again what is to be done."""
+    after = _left(state) if is_on(fabric, state) else state
+    return after.having(lesson=None), standing(fabric, after)
+
+
+def _left(state: State) -> State:
+    """The state without the change that the lesson was, where nothing else was changed in it."""
+    before = state.before
+    if before is None or before.lesson == state.lesson or before.lesson is not None:
+        return state
+    kept = (state.place, state.announced, state.settings, state.terms, state.notes, state.markers, state.gauge, state.swatch)
+    same = kept == (before.place, before.announced, before.settings, before.terms, before.notes, before.markers,
+                    before.gauge, before.swatch)
+    return state.having(before=before.before) if same else state
+
+
+def current(fabric: Fabric, state: State) -> Messages:
+    """The step of the lesson that is going on; nothing where none is."""
+    return _step(fabric, state.lesson) if is_on(fabric, state) else ()
+
+
+def _step(fabric: Fabric, lesson: Lesson) -> Messages:
+    if lesson.own:
+        text = clauses(own_stitches(fabric.pattern)[lesson.of])[lesson.step]
+        return (say("own_step", text=text, terms=fabric.pattern.terms),)
+    entry = stitch(lesson.of)
+    told = say("lesson_step", lesson=lesson.of, at=lesson.step)
+    on_hook = entry.loops_after(lesson.step)
+    following = entry.how[lesson.step + 1] if lesson.step + 1 < len(entry.how) else ""
+    if on_hook is None or _TELLS_LOOPS.search(entry.how[lesson.step]) or "loop is left" in following:
+        return (told,)
+    return (told, say("on_the_hook", loops=on_hook))
