@@ -1,13 +1,14 @@
 """How well people are heard, and how often their talk is taken for a request.
 
 The recordings lie beside the repository, in ../shared/speech; where they are absent this is skipped; the same path is
-walked with synthetic voices in test_pocketsphinx_ear.py. Only a part of them is heard, so that this takes a minute; the
-figures for all of them are in coach/sound/pocketsphinx_ear.py.
+walked with synthetic voices in test_pocketsphinx_ear.py. Only a part of them is heard, so that this takes seconds, unless
+COACH_TEST_ALL is set; the figures for all of them are in coach/sound/pocketsphinx_ear.py and tests/bench.
 """
 
 from __future__ import annotations
 
 import csv
+import os
 from functools import cache
 
 import numpy as np
@@ -28,8 +29,9 @@ if not (SHARED / "manifest.tsv").is_file():
 from coach.sound.pocketsphinx_ear import PocketsphinxEar  # noqa: E402
 
 REQUESTS = grammar(load(), "working", 45, ("sc", "hdc", "dc"))
-EVERY = 3  # of the clips
-TALK_SECONDS = 70  # of each recording of talk
+ALL = bool(os.environ.get("COACH_TEST_ALL"))  # minutes in place of seconds
+EVERY = {"oov-word": 3}  # of the clips, chosen evenly over words and speakers; 8 of the other kinds
+TALK_SECONDS = 600 if ALL else 25  # of each recording of talk
 
 
 @cache
@@ -38,7 +40,7 @@ def recordings(kind: str) -> list[tuple[str, np.ndarray]]:
     with open(SHARED / "manifest.tsv", encoding="utf-8") as lines:
         rows = [row for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE) if row["kind"] == kind]
     found = []
-    for row in rows if kind == "talk" else rows[::EVERY]:
+    for row in rows if ALL or kind == "talk" else rows[:: EVERY.get(kind, 8)]:
         samples, rate = soundfile.read(SHARED / row["file"], dtype="int16")
         assert rate == HEARING_RATE
         found.append((row["transcript"], samples[: TALK_SECONDS * HEARING_RATE]))
