@@ -58,6 +58,7 @@ class PlayedVoice:
         self._numbers: dict[int, int] = {}  # piece of the player: number of the speech
         self._ended: tuple[int, bool] | None = None  # the speech that was played last, and whether to its end
         self._wanted: tuple[int, str, int] | None = None  # number, text, rate: not rendered yet
+        self._after: list[str] = []  # tones that follow it
         self._changed = threading.Condition()
         self._closed = False
         self._failed = False
@@ -70,14 +71,17 @@ class PlayedVoice:
         return self._wanted is not None or self._player.speaking
 
     def say(self, number: int, text: str) -> None:
-        self._player.stop()
+        if self._numbers:
+            self._player.stop()  # only speech is cut: a tone before this is heard to its end
         with self._changed:
             self._wanted = number, text, self._rate
+            self._after.clear()
             self._changed.notify()
 
     def silence(self) -> None:
         with self._changed:
             waiting, self._wanted = self._wanted, None
+            self._after.clear()
         self._player.stop()
         if waiting:
             self._post(SpeechDone(waiting[0], whole=False))
@@ -85,6 +89,10 @@ class PlayedVoice:
     def tone(self, kind: str) -> None:
         from coach.sound.tones import tone
 
+        with self._changed:
+            if self._wanted is not None:
+                self._after.append(kind)  # it comes behind what is to be said
+                return
         self._player.play(tone(kind))
 
     def adjust(self, rate: int, volume: float) -> None:
@@ -105,6 +113,7 @@ class PlayedVoice:
 
     def _render(self) -> None:
         from coach.sound.errors import SoundError
+        from coach.sound.tones import tone
 
         while True:
             with self._changed:
@@ -122,6 +131,9 @@ class PlayedVoice:
                 if speech is not None and len(speech.samples):
                     self._failed = False
                     self._numbers[self._player.play(speech)] = number
+                for kind in self._after:
+                    self._player.play(tone(kind))
+                self._after.clear()
                 self._wanted = None
             if speech is None:
                 self._post(SpeechDone(number, whole=False))

@@ -153,3 +153,20 @@ def test_no_voice_is_done_at_once():
     voice.say(4, "Next.")
     assert posted == [SpeechDone(4)]
     assert not voice.speaking
+
+
+def pitch(samples: np.ndarray, rate: int) -> float:
+    """The strongest frequency, in hertz."""
+    return float(np.argmax(np.abs(np.fft.rfft(samples * np.hanning(len(samples)), rate))))
+
+
+def test_tones_come_behind_what_is_said_before_them(room):
+    room.voice.say(1, "Four tones, in this order.")
+    room.voice.tone("heard")
+    room.voice.tone("unsure")
+    assert room.event() == SpeechDone(1, whole=True, ago=room_tail())
+    room.voice.close()
+    speech = read_speech(room.path)
+    loud = np.flatnonzero(np.abs(speech.samples.astype(int)) > 2000)
+    last = speech.samples[loud[-1] - int(0.12 * speech.rate) : loud[-1]]
+    assert pitch(last, speech.rate) == pytest.approx(220, abs=5), "the low one last"
