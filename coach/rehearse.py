@@ -17,8 +17,9 @@ import numpy as np
 from coach.conversation import Heard, Save
 from coach.guide.model import Request
 from coach.guide.requests import REQUESTS
-from coach.language.model import NUMBER
+from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import Phrasebook
+from coach.language.understand import PART, WORDS
 from coach.live import Keep, Paper, forget
 from coach.sound.errors import MouthError
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
@@ -67,9 +68,14 @@ def phrase(book: Phrasebook, request: Request) -> str:
     if request.value is None:
         say = [p for p in say if "<" not in p]
     elif not fixed:
-        say = [p for p in say if NUMBER in p]
+        say = [p for p in say if "<" in p]
     chosen = max(say, key=lambda p: len(p.split()))
-    return chosen.replace(NUMBER, book.number.spoken(request.value)[0]) if isinstance(request.value, int) else chosen
+    if fixed or request.value is None:
+        return chosen
+    spoken = book.number.spoken(request.value)[0] if isinstance(request.value, int) else request.value.lower()
+    for slot in (NUMBER, COUNT, PART, WORDS):
+        chosen = chosen.replace(slot, spoken)
+    return chosen
 
 
 class Maker:

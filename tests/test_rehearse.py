@@ -59,12 +59,16 @@ def test_each_of_our_patterns_has_a_script_of_requests_that_it_understands(name)
     assert any(ask.over for ask in asks)
 
 
+VALUES = {"go_round": 3, "ripped_round": 3, "go_stitch": 12, "have": 17, "ripped": 3, "go_part": "Left Fin",
+          "note": "too tight"}
+
+
 @pytest.mark.parametrize("heard", ENGLISH.request, ids=lambda h: h.name)
 def test_every_request_has_words_for_a_script(heard):
-    value = {"go_round": 3}.get(heard.name, heard.value)
+    value = VALUES.get(heard.name, heard.value)
     words = phrase(ENGLISH, Request(heard.name, value))
     assert "<" not in words
-    assert understand(ENGLISH, words) == Request(heard.name, value)
+    assert understand(ENGLISH, words, parts=("Left Fin",)) == Request(heard.name, value)
     assert len(words.split()) > 1
 
 

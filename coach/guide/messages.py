@@ -255,6 +255,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     # the coach itself
     "keys": (),  # which keys there are
     "lines": (),  # how to type
+    "which_number": ("first", "second"),  # was heard? Numbers in words
+    "cant_hear": ("words",),  # that the recogniser has no sound for
     "listening_attention": ("letters",),  # of the coach's name: it never says the name itself
     "listening_open": (),
     "listening_key": (),
@@ -273,5 +275,3 @@ def say(key: str, **values: object) -> Message:
     if MESSAGES.get(key) != tuple(values):
         raise ValueError(f"message {key!r} with {tuple(values)}")
     return Message(key, values)
-    "which_number": ("first", "second"),  # was heard? Numbers in words
-    "cant_hear": ("words",),  # that the recogniser has no sound for
