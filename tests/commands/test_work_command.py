@@ -50,10 +50,10 @@ def test_at_the_end_of_a_piece_its_last_round_is_finished(coach):
 
 def test_the_work_goes_on_where_it_was_left_and_fresh_begins_anew(coach):
     coach("work", "buoy", "--typed", typed="go to round 7\n")
-    assert "Round 7." in coach("work", "buoy", "--typed").out
-    assert "Round 7." in coach("--typed").out
+    assert "Round 7," in coach("work", "buoy", "--typed").out
+    assert "Round 7," in coach("--typed").out
     fresh = coach("work", "buoy", "--typed", "--fresh", typed="where\n").out
-    assert "Round 7." not in fresh
+    assert "Round 7," not in fresh
     assert "Round 1." in fresh
 
 
@@ -62,7 +62,7 @@ def test_works_lists_the_works_in_progress_the_last_one_first(coach):
     coach("work", "seal", "--typed", typed="next\n")
     coach("work", "buoy", "--typed", typed="go to round 7\n")
     lines = coach("works").out.splitlines()
-    assert lines[0].startswith("Mooring buoy: Buoy. Round 7.")
+    assert lines[0].startswith("Mooring buoy: Buoy. Round 7,")
     assert lines[1].startswith("Harbour seal: ")
     buoy, seal = json.loads(coach("works", "--json").out)
     assert (buoy["title"], buoy["part"], buoy["round"]) == ("Mooring buoy", "Buoy", 7)
