@@ -207,9 +207,11 @@ def _colour(c: Cursor) -> list[Node] | None:
 
 
 def _do_not(c: Cursor) -> list[Node] | None:
+    """What is not to be done is a note: a maker at the end of a row would turn without it."""
+    at = c.at
     if c.take_all("do|don't", "not?", "join|turn|stuff|fasten|cut|break|close|skip|work"):
         _to_end_of_clause(c)
-        return []
+        return [Action("note", _words(c, at))]
     return [] if c.take_all("without", "join|turn") else None
 
 

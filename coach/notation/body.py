@@ -92,7 +92,7 @@ class BodyReader:
         """Fastening off becomes a note; what could not be read becomes a fault, unless it is harmless prose."""
         kept: list[Node] = []
         for node in nodes:
-            if isinstance(node, Action) and node.kind == "fasten_off" or isinstance(node, Unread) and _harmless(node):
+            if isinstance(node, Action) and node.kind in ("fasten_off", "note") or isinstance(node, Unread) and _harmless(node):
                 self._note(node.span.start, node.span.end, out)
             elif not (isinstance(node, Action) and node.kind == "note"):
                 kept.append(node)

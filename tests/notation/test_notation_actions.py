@@ -35,10 +35,18 @@ def test_an_action(text, kind):
     assert c.done, rest(c)
 
 
-@pytest.mark.parametrize("text", ["do not join", "do not turn", "don't turn", "without joining", "without turning"])
-def test_what_is_not_done_is_nothing(text):
+@pytest.mark.parametrize("text", ["without joining", "without turning"])
+def test_what_is_not_done_in_passing_is_nothing(text):
     c = cursor(text)
     assert read_action(c) == []
+    assert c.done
+
+
+@pytest.mark.parametrize("text", ["do not join", "do not turn", "don't turn"])
+def test_what_is_not_to_be_done_is_told(text):
+    c = cursor(text)
+    (action,) = read_action(c)
+    assert action.kind == "note"
     assert c.done
 
 
