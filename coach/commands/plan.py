@@ -1,0 +1,132 @@
+"""`coach plan PATTERN`: size, yarn, filling and time, part by part; with another gauge the new size.
+
+Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge": {"width_cm",
+"height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "height_cm", "surface_cm2", "volume_cm3",
+"stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g", "minutes"}; a range is [low, high].
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from coach.commands.check import load
+from coach.commands.files import Unreadable
+from coach.commands.stage import command
+from coach.fabric.colours import UNNAMED, yarn_by_colour
+from coach.fabric.gauge import Gauge
+from coach.fabric.model import Fabric
+from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, needs
+from coach.fabric.swatch import own_gauge, read_swatch
+
+BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn"}
+
+
+def run(args) -> int:
+    """Plan `args.pattern`. Raises Unreadable where there is nothing to reckon with."""
+    worked = load(args.pattern, args.size)
+    gauge = _given(args.gauge, lambda text: own_gauge(text, worked.pattern.terms), "gauge", '--gauge "10 sc to 5 cm"')
+    swatch = _given(args.swatch, read_swatch, "swatch", "--swatch 20x20=9")
+    found = needs(worked, gauge, swatch)
+    if found is None:
+        raise Unreadable("The pattern names neither a gauge nor a yarn weight.",
+                         f'Give your gauge: {command()} plan {args.pattern} --gauge "10 sc to 5 cm"')
+    if args.json:
+        print(json.dumps(as_json(args.pattern, worked, found), ensure_ascii=False, indent=1))
+    else:
+        print("\n".join(as_text(worked, found, swatch)))
+    return 0
+
+
+def _given(text: str | None, read, name: str, example: str):
+    """What an option's text says; None where it was not given. Raises Unreadable."""
+    if text is None:
+        return None
+    found = read(text)
+    if found is None:
+        raise Unreadable(f"I can't read the {name} {text!r}.", f"Write it like: {example}")
+    return found
+
+
+# ---- as text
+
+def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None) -> Iterator[str]:
+    """Plain lines in reading order."""
+    pattern = worked.pattern
+    yield pattern.title or "A pattern without a title"
+    if pattern.sizes:
+        yield f"Size {pattern.sizes[worked.size]} of {', '.join(pattern.sizes)}."
+    yield f"By {BY[found.gauge.said]}: {_gauge(found.gauge)}."
+    for part in found.parts:
+        yield ""
+        yield part.name + (f" (make {part.make})" if part.make > 1 else "")
+        yield from (f"  {line}" for line in _part(part))
+    yield ""
+    yield "In all"
+    grams = f", {_range(found.grams)} g" if found.grams else ""
+    yield f"  Yarn: {_range(found.metres)} m{grams}{', by your swatch' if swatch else ''}."
+    colours = yarn_by_colour(worked.parts, found.parts, found.gauge)
+    if len(colours) > 1:
+        yield from (f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m." for colour, metres in colours.items())
+    if found.stuffing.high:
+        yield f"  Filling: {_range(found.stuffing)} g."
+    yield f"  Time: {_time(found.minutes)} at a usual pace, making up not counted."
+
+
+def _gauge(gauge: Gauge) -> str:
+    return f"a stitch is {gauge.width * 10:.1f} mm wide, a row {gauge.height * 10:.1f} mm high"
+
+
+def _part(part: PartNeeds) -> Iterator[str]:
+    shape = part.shape
+    width, height = f"{shape.width:.1f}", f"{shape.height:.1f}"
+    yield {"square": f"Size: about {width} cm along each side.", "flat": f"Size: about {width} cm wide, {height} cm long."}.get(
+        shape.kind, f"Size: about {width} cm across, {height} cm high.")
+    if shape.ruffled:
+        yield f"It ruffles from {shape.ruffled[0]} on: more stitches than lie flat."
+    each = " for all of them" if part.make > 1 else ""
+    yield f"Yarn: {_range(part.yarn)} m{each}. {part.stitches} stitches{each}."
+    if part.stuffing.high:
+        yield f"Filling: {_range(part.stuffing)} g{each}."
+
+
+def _range(found: Range) -> str:
+    digits = 0 if found.high >= 10 else 1
+    return f"{found.low:.{digits}f} to {found.high:.{digits}f}"
+
+
+def _time(minutes: Range) -> str:
+    if minutes.high <= 90:
+        return f"{minutes.low:.0f} to {minutes.high:.0f} minutes"
+    return f"{minutes.low / 60:.1f} to {minutes.high / 60:.1f} hours"
+
+
+# ---- as JSON
+
+def as_json(name: str, worked: Fabric, found: Needs) -> dict:
+    pattern, gauge = worked.pattern, found.gauge
+    colours = yarn_by_colour(worked.parts, found.parts, gauge)
+    return {
+        "file": name,
+        "title": pattern.title,
+        "size": pattern.sizes[worked.size] if pattern.sizes else None,
+        "gauge": {"width_cm": round(gauge.width, 3), "height_cm": round(gauge.height, 3), "stitch": gauge.stitch, "by": gauge.said},
+        "parts": [_part_json(part) for part in found.parts],
+        "yarn_m": _pair(found.metres),
+        "yarn_g": _pair(found.grams) if found.grams else None,
+        "colours": {colour: _pair(metres) for colour, metres in colours.items() if colour != UNNAMED or len(colours) > 1},
+        "filling_g": _pair(found.stuffing),
+        "minutes": _pair(found.minutes),
+    }
+
+
+def _part_json(part: PartNeeds) -> dict:
+    shape = part.shape
+    return {"name": part.name, "make": part.make, "kind": shape.kind, "width_cm": round(shape.width, 2),
+            "height_cm": round(shape.height, 2), "surface_cm2": round(shape.surface, 1),
+            "volume_cm3": None if shape.volume is None else round(shape.volume, 1), "stitches": part.stitches,
+            "yarn_m": _pair(part.yarn), "filling_g": _pair(part.stuffing), "ruffles": list(shape.ruffled)}
+
+
+def _pair(found: Range) -> list[float]:
+    return [round(found.low, 1), round(found.high, 1)]

@@ -1,0 +1,80 @@
+"""`coach plan`: size, yarn, filling and time, as text and as JSON."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+
+def planned(coach, *args: str) -> dict:
+    done = coach("plan", *args, "--json")
+    assert done.returncode == 0
+    return json.loads(done.out)
+
+
+def test_part_by_part_and_in_all(coach):
+    done = coach("plan", "seal")
+    assert done.returncode == 0
+    assert "By the pattern's gauge: a stitch is 5.0 mm wide, a row 4.5 mm high." in done.out
+    for part in ("Head", "Body", "Flipper (make 2)", "Tail", "In all"):
+        assert f"\n{part}\n" in done.out
+    assert "Filling:" in done.out and "making up not counted" in done.out
+
+
+def test_the_sum_of_the_parts_is_the_whole(coach):
+    seal = planned(coach, "seal")
+    assert seal["gauge"]["by"] == "pattern"
+    assert [part["name"] for part in seal["parts"]] == ["Head", "Body", "Flipper", "Tail"]
+    for end in (0, 1):
+        assert sum(part["yarn_m"][end] for part in seal["parts"]) == pytest.approx(seal["yarn_m"][end], abs=0.3)
+        assert sum(part["filling_g"][end] for part in seal["parts"]) == pytest.approx(seal["filling_g"][end], abs=0.3)
+    assert seal["parts"][2]["filling_g"] == [0, 0]  # "Do not stuff"
+
+
+def test_with_another_gauge_everything_gets_another_size(coach):
+    usual, larger = planned(coach, "seal"), planned(coach, "seal", "--gauge", "5 sc and 5.5 rounds to 5 cm")
+    assert larger["gauge"]["by"] == "own"
+    for before, after in zip(usual["parts"], larger["parts"], strict=True):  # stitches twice as wide, rows twice as high
+        assert after["width_cm"] == pytest.approx(2 * before["width_cm"], abs=0.02)
+        assert after["height_cm"] == pytest.approx(2 * before["height_cm"], abs=0.02)
+        assert after["surface_cm2"] == pytest.approx(4 * before["surface_cm2"], rel=0.01)
+
+
+def test_a_swatch_narrows_the_range(coach):
+    usual, own = planned(coach, "buoy"), planned(coach, "buoy", "--swatch", "20x20=9")
+    spread = [high / low for low, high in (usual["yarn_m"], own["yarn_m"])]
+    assert spread[1] < spread[0]
+
+
+def test_yarn_of_each_colour_makes_up_the_whole(coach):
+    puffin = planned(coach, "puffin")
+    assert set(puffin["colours"]) == {"a", "b", "c", "d"}
+    assert sum(high for _, high in puffin["colours"].values()) == pytest.approx(puffin["yarn_m"][1], abs=0.3)
+
+
+def test_sizes(coach):
+    small, large = (planned(coach, "cap", "--size", size) for size in ("S", "L"))
+    assert (small["size"], large["size"]) == ("S", "L")
+    assert small["yarn_m"][0] < large["yarn_m"][0]
+
+
+@pytest.mark.parametrize(("args", "told", "hint"), [
+    (("seal", "--gauge", "blue"), "I can't read the gauge 'blue'.", '--gauge "10 sc to 5 cm"'),
+    (("seal", "--gauge", "0 sc to 5 cm"), "I can't read the gauge", "--gauge"),
+    (("seal", "--swatch", "20x20"), "I can't read the swatch '20x20'.", "--swatch 20x20=9"),
+    (("seal", "--size", "giant"), "one size only", "Leave out --size."),
+    (("nowhere",), "nowhere", ""),
+])
+def test_what_cannot_be_planned_is_said_with_a_hint(coach, args, told, hint):
+    done = coach("plan", *args)
+    assert done.returncode == 2 and not done.out
+    assert told in done.err and hint in done.err
+
+
+def test_without_gauge_or_yarn_it_asks_for_a_gauge(coach, home):
+    (home / "float.txt").write_text("Rnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\n")
+    done = coach("plan", "float.txt")
+    assert done.returncode == 2
+    assert "neither a gauge nor a yarn weight" in done.err and "--gauge" in done.err
+    assert coach("plan", "float.txt", "--gauge", "10 sc to 5 cm").returncode == 0
