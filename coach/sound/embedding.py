@@ -1,6 +1,7 @@
 """Speech as numbers: a frozen network's embedding of the last 0.8 seconds, every 80 ms.
 
-The network is in the wheel pyopen-wakeword (Apache-2.0), which also brings what it runs on; its wake words are not used.
+The network is in the wheel pyopen-wakeword (Apache-2.0), which also brings what it runs on; its wake words are not
+used.
 
     samples ─ 1760 at a time, 1280 on ─▶ 8 mel frames ─ the last 76 ─▶ 96 numbers
 """
@@ -54,8 +55,13 @@ class EmbeddingModel:
     def mels(self, samples: np.ndarray) -> np.ndarray:
         """Eight mel frames of MEL_SAMPLES samples (as int16 values)."""
         network = self._network
-        return self._run(network.mel_interpreter, network.mel_input_tensor, network.mel_output_tensor,
-                         samples[np.newaxis]).reshape(-1, MELS) / 10 + 2
+        return (
+            self._run(
+                network.mel_interpreter, network.mel_input_tensor, network.mel_output_tensor, samples[np.newaxis]
+            ).reshape(-1, MELS)
+            / 10
+            + 2
+        )
 
     def embeddings(self, windows: np.ndarray) -> np.ndarray:
         """(n, MEL_FRAMES, MELS) mel frames as (n, SIZE) numbers."""
@@ -74,7 +80,9 @@ class EmbeddingModel:
         if len(chunks) < CHUNKS:
             return np.zeros((0, SIZE), np.float32)
         frames = np.concatenate(chunks)
-        return self.embeddings(np.stack([frames[at : at + MEL_FRAMES] for at in range(0, len(frames) - MEL_FRAMES + 1, 8)]))
+        return self.embeddings(
+            np.stack([frames[at : at + MEL_FRAMES] for at in range(0, len(frames) - MEL_FRAMES + 1, 8)])
+        )
 
     def _run(self, interpreter, into, out, values: np.ndarray) -> np.ndarray:
         values = np.ascontiguousarray(values, dtype=np.float32)
@@ -82,7 +90,9 @@ class EmbeddingModel:
         self._library.TfLiteTensorCopyFromBuffer(into, address, ctypes.c_size_t(values.nbytes))
         self._library.TfLiteInterpreterInvoke(interpreter)
         result = np.empty(self._library.TfLiteTensorByteSize(out) // 4, np.float32)
-        self._library.TfLiteTensorCopyToBuffer(out, result.ctypes.data_as(ctypes.c_void_p), ctypes.c_size_t(result.nbytes))
+        self._library.TfLiteTensorCopyToBuffer(
+            out, result.ctypes.data_as(ctypes.c_void_p), ctypes.c_size_t(result.nbytes)
+        )
         return result
 
     def close(self) -> None:

@@ -3,7 +3,8 @@
     embeddings ─ causal convolutions ─┬─▶ words: none or one of the words of requests and numbers, each 80 ms
                                       └─▶ phrases: none or the phrase that just ended
 
-A model is a folder with `ear.npz` (weights in half precision) and `ear.json` (version, words, phrases, the SHA-256 of the
+A model is a folder with `ear.npz` (weights in half precision) and `ear.json` (version, words, phrases, the SHA-256
+of the
 weights). Whatever is not as it should be is refused with a NoModel.
 """
 
@@ -47,10 +48,14 @@ class Head:
         self.description = description
         self.weights = {name: np.asarray(value, np.float32) for name, value in weights.items()}
         if wrong := self._wrong():
-            raise NoModel(f"The model of the coach's own ear is damaged: {wrong}.", "The recogniser is used without it.")
+            raise NoModel(
+                f"The model of the coach's own ear is damaged: {wrong}.", "The recogniser is used without it."
+            )
         self.words = {word: n for n, word in enumerate(description.words, 1)}
         self._exact = {phrase: n for n, phrase in enumerate(description.phrases, 1) if "<" not in phrase}
-        self._open = [(re.compile(re.sub(r"<\w+>", ".+", phrase)), n) for phrase, n in self._numbered() if "<" in phrase]
+        self._open = [
+            (re.compile(re.sub(r"<\w+>", ".+", phrase)), n) for phrase, n in self._numbered() if "<" in phrase
+        ]
         by_request: dict[str, list[int]] = {}
         for n, request in enumerate(description.requests, 1):
             by_request.setdefault(request, []).append(n)
@@ -87,7 +92,8 @@ class Head:
         return self._same[output]
 
     def of(self, embeddings: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Log probabilities of words, (n, 1 + words), and probabilities of phrases, (n, 1 + phrases), of a recording."""
+        """Log probabilities of words, (n, 1 + words), and probabilities of phrases, (n, 1 + phrases), of a
+        recording."""
         return Stream(self).feed(embeddings)
 
 
@@ -97,7 +103,9 @@ class Stream:
     def __init__(self, head: Head) -> None:
         self._head = head
         width = len(head.weights["bias0"])
-        self._before = [np.zeros((1, SIZE), np.float32)] + [np.zeros((2 * reach, width), np.float32) for reach in REACHES]
+        self._before = [np.zeros((1, SIZE), np.float32)] + [
+            np.zeros((2 * reach, width), np.float32) for reach in REACHES
+        ]
 
     def feed(self, embeddings: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """As `Head.of`, of the next embeddings."""
@@ -107,7 +115,9 @@ class Stream:
             joined = np.concatenate([self._before[number], x])
             self._before[number] = joined[len(x) :]
             kernel = weights[f"weight{number}"]
-            taps = sum(joined[tap * reach : tap * reach + len(x)] @ kernel[:, :, tap].T for tap in range(kernel.shape[2]))
+            taps = sum(
+                joined[tap * reach : tap * reach + len(x)] @ kernel[:, :, tap].T for tap in range(kernel.shape[2])
+            )
             y = np.maximum(taps + weights[f"bias{number}"], 0)
             x = y if number == 0 else x + y
         words, phrases = (x @ weights[f"{name}_weight"].T + weights[f"{name}_bias"] for name in ("words", "phrases"))

@@ -1,6 +1,7 @@
 """Which number was said: the likeliest row of words among those that are possible (CTC's forward sum).
 
-Graves et al., "Connectionist Temporal Classification", 2006: each frame tells a word or nothing; the same word may go on
+Graves et al., "Connectionist Temporal Classification", 2006: each frame tells a word or nothing; the same word may
+go on
 over several frames; the probability of a text is the sum over all ways of telling it.
 """
 

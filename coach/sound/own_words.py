@@ -1,8 +1,10 @@
 """Words that a maker teaches the ear: three spoken examples, compared with what is said; nothing is trained.
 
-Each example is a row of embeddings. Two rows are compared by dynamic time warping (Sakoe and Chiba, 1978): the least mean
-distance (1 - cosine) between frames when both may be stretched in time. A word is heard when what was said is nearer to its
-examples than STRETCH times as far as these are from each other, and nearer than to any other word's.
+Each example is a row of embeddings. Two rows are compared by dynamic time warping (Sakoe and Chiba, 1978): the least
+mean
+distance (1 - cosine) between frames when both may be stretched in time. A word is heard when what was said is nearer
+to its
+examples than STRETCH times as far as these are from each other (within limits), and nearer than to any other word's.
 """
 
 from __future__ import annotations
@@ -18,7 +20,11 @@ from coach.sound.gate import Gate
 from coach.sound.model import HEARING_RATE
 
 EXAMPLES = 3
-STRETCH = 1.2
+STRETCH = 1.3
+NEAREST, FARTHEST = 0.2, 0.34
+"""Limits of a word's reach. People's own repetitions are 0.05 to 0.27 apart (half of them under 0.15), their other
+words
+0.3 and more; three examples said in one breath are nearer to each other than the next one will be."""
 AFTER = 0.3
 """Seconds after the end of a word in which the embedding still tells about it."""
 LEAD, TAIL = 0.9, 0.6  # seconds of quiet around an example, so that the embedding has what it needs
@@ -32,7 +38,9 @@ def distance(one: np.ndarray, other: np.ndarray) -> float:
     best[0, 0] = 0.0
     for i in range(len(a)):
         for j in range(len(b)):
-            best[i + 1, j + 1] = min(best[i, j] + 2 * costs[i, j], best[i, j + 1] + costs[i, j], best[i + 1, j] + costs[i, j])
+            best[i + 1, j + 1] = min(
+                best[i, j] + 2 * costs[i, j], best[i, j + 1] + costs[i, j], best[i + 1, j] + costs[i, j]
+            )
     return float(best[-1, -1]) / (len(a) + len(b))
 
 
@@ -67,7 +75,7 @@ class OwnWords:
         if any(len(example) < 3 for example in examples):
             raise EarError(f"I can't hear {text!r} in one of the examples.", "Say it again, a little louder.")
         apart = [distance(a, b) for n, a in enumerate(examples) for b in examples[n + 1 :]]
-        word = OwnWord(text, examples, STRETCH * float(np.mean(apart)))
+        word = OwnWord(text, examples, float(np.clip(STRETCH * np.mean(apart), NEAREST, FARTHEST)))
         for other in self.words.values():
             if other.text != text and min(other.distance(example) for example in examples) < 0.8 * other.reach:
                 raise EarError(f"{text!r} sounds like {other.text!r} to me.", "Choose another word.")
@@ -94,7 +102,8 @@ class OwnWords:
         return (embeddings[begin:stop] - self._mean) / self._spread
 
     def heard(self, said: np.ndarray) -> tuple[str, float]:
-        """The word that rows of `rows` are, and how well it fits (1: as near as can be, 0: at its reach); "" for none."""
+        """The word that rows of `rows` are, and how well it fits (1: as near as can be, 0: at its reach); "" for
+        none."""
         if len(said) < 3 or not self.words:
             return "", 0.0
         fits = [(1.0 - word.distance(said) / word.reach, text) for text, word in self.words.items()]

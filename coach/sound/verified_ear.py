@@ -6,13 +6,15 @@
 
 Four kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
 
-- proposed: the recogniser's phrase, when the model has a class for it. A phrase that it doesn't know (a maker's own word,
+- proposed: the recogniser's phrase, when the model has a class for it. A phrase that it doesn't know (a maker's own
+  word,
   another language) passes with the recogniser's own verdict.
 - word: a request of one word said on its own, which the recogniser often misses ("stop", "back", "next", "yes", "no").
 - number: a number said on its own, only while a number alone is in the grammar (after a question).
 - own: a word that the maker has taught (`own_words`), compared with the three examples, while it is in the grammar.
 
-A candidate is told as soon as it is sure, and WAIT seconds after its end at the latest. All work is done on blocks of one
+A candidate is told as soon as it is sure, and WAIT seconds after its end at the latest. All work is done on blocks
+of one
 size, counted from the first sample: the pieces that the samples come in change nothing.
 """
 
@@ -34,32 +36,38 @@ from coach.sound.own_words import OwnWords
 BLOCK = HEARING_RATE // 50
 """Samples that are looked at together: a frame of the gate."""
 WAIT = 0.56
-"""Seconds after the end of speech in which the head may tell what it was (it has learned 0.04 to 0.44, and needs 0.06)."""
+"""Seconds after the end of speech in which the head may tell what it was (it has learned 0.04 to 0.44, and needs
+0.06)."""
 BEFORE = 0.15
 """The head is listened to from this much before the end, since a recogniser's ends are not exact."""
 WORD_PAUSE = 0.16
 """Seconds of quiet after which a short sound is taken for a word."""
 LONGEST_WORD, LONGEST_NUMBER = 1.1, 2.2
 """Seconds, of sound said on its own."""
+TRUST = {"pocketsphinx": (6.0, 0.4)}
+"""Recognisers whose own confidence counts too: how much (in log odds), and the confidence that speaks neither for the
+phrase nor against it. Others' isn't comparable."""
 KEPT = 120
 """Frames of the head that are remembered: 9.6 s."""
 
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
-    """The least scores (0 to 1) that are obeyed, by kind of candidate; what scores less than `doubt` of it isn't told at
+    """The least scores (0 to 1) that are obeyed, by kind of candidate; what scores less than `doubt` of it isn't
+    told at
     all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py."""
 
-    proposed: float = 0.2
-    word: float = 0.35
-    number: float = 0.1
+    proposed: float = 0.32
+    word: float = 0.3
+    number: float = 0.2
     doubt: float = 0.3
     own: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """Something that may have been said. kind: "proposed", "word", "number", "own", or "unknown" for a phrase that the model
+    """Something that may have been said. kind: "proposed", "word", "number", "own", or "unknown" for a phrase that
+    the model
     has no class for; recogniser: the recogniser's utterance where there is one."""
 
     kind: str
@@ -73,9 +81,17 @@ class Candidate:
 class VerifiedEar:
     """Any ear, its utterances verified. Not safe to use from several threads at once."""
 
-    def __init__(self, ear: Ear, head: Head, thresholds: Thresholds = Thresholds(), settings: GateSettings = GateSettings(),
-                 judged: Callable[[Candidate, float], None] | None = None, own: OwnWords | None = None) -> None:
-        """own: words that the maker has taught; judged: is told each candidate that was decided and the seconds (of sound) at which it was. Raises EarError."""
+    def __init__(
+        self,
+        ear: Ear,
+        head: Head,
+        thresholds: Thresholds = Thresholds(),
+        settings: GateSettings = GateSettings(),
+        judged: Callable[[Candidate, float], None] | None = None,
+        own: OwnWords | None = None,
+    ) -> None:
+        """own: words that the maker has taught; judged: is told each candidate that was decided and the seconds (of
+        sound) at which it was. Raises EarError."""
         self.name = f"{ear.name}, verified"
         self._ear, self._head, self.thresholds, self._judged = ear, head, thresholds, judged
         self._embedding, self._stream = Embedding(), Stream(head)
@@ -225,15 +241,29 @@ class VerifiedEar:
         if candidate.kind == "proposed":
             output = self._head.phrase(candidate.text)
             assert output is not None
-            return replace(candidate, score=float(heard[:, list(self._head.same(output))].sum(1).max()))
+            return replace(
+                candidate,
+                score=self._with_confidence(float(heard[:, list(self._head.same(output))].sum(1).max()), candidate),
+            )
         scores = [(float(heard[:, output].max()), phrase) for phrase, output in self._singles]
         score, text = max(scores)
         return replace(candidate, text=text, score=score)
 
+    def _with_confidence(self, score: float, candidate: Candidate) -> float:
+        """The head's score and the recogniser's confidence together: they judge by different things."""
+        confidence = candidate.recogniser.confidence if candidate.recogniser else None
+        if confidence is None or self._ear.name not in TRUST:
+            return score
+        weight, fair = TRUST[self._ear.name]
+        odds = (score + 1e-4) / (1 - score + 1e-4)
+        return odds / (odds + float(np.exp(-weight * (confidence - fair))))
+
     def _taught(self, candidate: Candidate) -> Candidate:
         assert self._own is not None
         oldest = self._frames - len(self._embeddings)
-        text, score = self._own.heard(self._own.rows(np.array(self._embeddings), candidate.start, candidate.end, oldest))
+        text, score = self._own.heard(
+            self._own.rows(np.array(self._embeddings), candidate.start, candidate.end, oldest)
+        )
         return replace(candidate, text=text, score=score)
 
     def _number(self, candidate: Candidate, heard: np.ndarray, words: np.ndarray) -> Candidate:
@@ -251,4 +281,3 @@ class VerifiedEar:
         """Where the head's frame of a time is among those remembered."""
         oldest = self._frames - len(self._phrases)
         return int(np.clip(int(np.ceil(frame_at(seconds))) - oldest, 0, len(self._phrases)))
-

@@ -3,9 +3,12 @@
 Parts: people (phrases, one word, digits), talk, voices (synthetic, held back), noise, music, coach (its own speaking),
 cost. Recordings of people lie in ../shared/speech; without them their parts are left out, and it says so.
 
-The committed model has learned from the recordings of people (not from the phrases). So people's words, digits and talk are
-judged with models that have not: `--folds DIR` has fold0, fold1 and fold2, made with the training's `--without N`. Without
-them these figures flatter, and it says so. Every candidate is written down with its score; thresholds are set on the first
+The committed model has learned from the recordings of people (not from the phrases). So people's words, digits and
+talk are
+judged with models that have not: `--folds DIR` has fold0, fold1 and fold2, made with the training's `--without N`.
+Without
+them these figures flatter, and it says so. Every candidate is written down with its score; thresholds are set on the
+first
 half of each recording of talk and judged on the second. Figures are printed, nothing is asserted.
 """
 
@@ -46,7 +49,8 @@ ONE_WORD = ("yes", "no", "stop", "back")
 
 @dataclass(frozen=True)
 class Heard:
-    """A recording that was heard: what was said ("" for nothing meant), by whom, its seconds, candidates and when decided."""
+    """A recording that was heard: what was said ("" for nothing meant), by whom, its seconds, candidates and when
+    decided."""
 
     said: str
     speaker: str
@@ -60,8 +64,13 @@ class Heard:
         return any(self.score(kind, self.said) >= getattr(limits, kind) for kind in ("proposed", "word", "number"))
 
     def wrong(self, limits: Thresholds) -> list[Candidate]:
-        return [one for one, _ in self.candidates if one.text != self.said and one.kind in ("proposed", "word", "number")
-                and one.score >= getattr(limits, one.kind)]
+        return [
+            one
+            for one, _ in self.candidates
+            if one.text != self.said
+            and one.kind in ("proposed", "word", "number")
+            and one.score >= getattr(limits, one.kind)
+        ]
 
 
 class Bench:
@@ -77,7 +86,9 @@ class Bench:
     def of(self, fold: int) -> head.Head:
         return self.folds[fold] if self.folds else self.model
 
-    def hear(self, samples: np.ndarray, what: Grammar, model: head.Head, limits: Thresholds = NEVER, said="", speaker="") -> Heard:
+    def hear(
+        self, samples: np.ndarray, what: Grammar, model: head.Head, limits: Thresholds = NEVER, said="", speaker=""
+    ) -> Heard:
         found: list[tuple[Candidate, float]] = []
         ear = VerifiedEar(PocketsphinxEar(), model, limits, judged=lambda one, at: found.append((one, at)))
         ear.listen_for(what)
@@ -93,8 +104,17 @@ class Bench:
 
     def clips(self, kind: tuple[str, ...], what: Grammar, whole: bool = False) -> list[Heard]:
         """whole: with the committed model, which has not learned from these."""
-        return [self.hear(padded(self.recording(row)), what, self.model if whole else self.of(recordings.fold_of(row["speaker"])),
-                          said=row["transcript"], speaker=row["speaker"]) for row in self.rows if row["kind"] in kind]
+        return [
+            self.hear(
+                padded(self.recording(row)),
+                what,
+                self.model if whole else self.of(recordings.fold_of(row["speaker"])),
+                said=row["transcript"],
+                speaker=row["speaker"],
+            )
+            for row in self.rows
+            if row["kind"] in kind
+        ]
 
     # ---- parts
 
@@ -111,7 +131,10 @@ class Bench:
             for rate in (6, 3, 1):
                 limit = limit_for(first, rate * hours / 2)
                 wrong = sum(score >= limit for score in second)
-                print(f"    set for {rate}/h on one half ({limit:.3f}): the other half has {wrong / (hours / 2):.1f}/h{bounds(wrong, hours / 2)}")
+                print(
+                    f"    set for {rate}/h on one half ({limit:.3f}): the other half has "
+                    f"{wrong / (hours / 2):.1f}/h{bounds(wrong, hours / 2)}"
+                )
         wrong = sum(len(one.wrong(SHIPPED)) for one in self.talk_heard)
         print(f"  with the thresholds as they are: {wrong} wrong actions, {wrong / hours:.1f}/h{bounds(wrong, hours)}")
 
@@ -126,14 +149,29 @@ class Bench:
     def people(self) -> None:
         proxies = self.clips(("proxy",), Grammar((*WORKING.phrases, *texts.FURTHER), WORKING.numbers), whole=True)
         tell("people's phrases (proxies, over 50 speakers, none learned)", proxies)
-        delays("  their delay", [self.hear(padded(self.recording(row)), Grammar((*WORKING.phrases, *texts.FURTHER), WORKING.numbers),
-                                           self.model, SHIPPED, row["transcript"]) for row in self.rows if row["kind"] == "proxy"][:60])
+        delays(
+            "  their delay",
+            [
+                self.hear(
+                    padded(self.recording(row)),
+                    Grammar((*WORKING.phrases, *texts.FURTHER), WORKING.numbers),
+                    self.model,
+                    SHIPPED,
+                    row["transcript"],
+                )
+                for row in self.rows
+                if row["kind"] == "proxy"
+            ][:60],
+        )
         clips = self.clips(("command", "oov-word"), ASKING)
         one_word = [one for one in clips if one.said in ONE_WORD]
         tell("people's one word (yes, no, stop, back)", one_word)
         for word in ONE_WORD:
             tell(f"    {word}", [one for one in one_word if one.said == word])
-        tell("people's other words: acted on", [one for one in clips if one.said not in ONE_WORD and one.said not in ASKING.phrases])
+        tell(
+            "people's other words: acted on",
+            [one for one in clips if one.said not in ONE_WORD and one.said not in ASKING.phrases],
+        )
         digits = self.clips(("number",), CHOOSING)
         for speaker in ("gsc", "fsdd", "felix", "allison"):
             tell(f"digits after a question, {speaker}", [one for one in digits if one.speaker.startswith(speaker)])
@@ -158,7 +196,11 @@ class Bench:
 
     def noise(self) -> None:
         rows = [row for row in self.rows if row["kind"] == "proxy"][::4]
-        talk = [self.recording(row).astype(float) for row in self.rows if row["kind"] == "talk" and "reading" not in row["file"]]
+        talk = [
+            self.recording(row).astype(float)
+            for row in self.rows
+            if row["kind"] == "talk" and "reading" not in row["file"]
+        ]
         what = Grammar((*WORKING.phrases, *texts.FURTHER), WORKING.numbers)
 
         def spoiled(name: str, spoil) -> None:
@@ -166,19 +208,35 @@ class Bench:
             found = []
             for row in rows:
                 clip = padded(self.recording(row), seconds=1.2).astype(float)
-                found.append(self.hear(np.clip(spoil(clip, dice), -32_768, 32_767).astype(np.int16), what, self.model, said=row["transcript"]))
+                found.append(
+                    self.hear(
+                        np.clip(spoil(clip, dice), -32_768, 32_767).astype(np.int16),
+                        what,
+                        self.model,
+                        said=row["transcript"],
+                    )
+                )
             tell(f"people's phrases in {name}", found)
 
         for decibels in (20, 10):
             gain = 10 ** (-decibels / 20)
-            spoiled(f"pink noise at {decibels} dB", lambda x, d, g=gain: x + augment.coloured(len(x), d) * g * np.sqrt(augment.speech_power(x)))
-            spoiled(f"babble at {decibels} dB", lambda x, d, g=gain: x + augment.babble(len(x), d, talk, 4) * g * np.sqrt(augment.speech_power(x)))
+            spoiled(
+                f"pink noise at {decibels} dB",
+                lambda x, d, g=gain: x + augment.coloured(len(x), d) * g * np.sqrt(augment.speech_power(x)),
+            )
+            spoiled(
+                f"babble at {decibels} dB",
+                lambda x, d, g=gain: x + augment.babble(len(x), d, talk, 4) * g * np.sqrt(augment.speech_power(x)),
+            )
         for seconds in (0.3, 0.6):
             spoiled(f"a room of {seconds} s", lambda x, d, s=seconds: augment.in_room(x, augment.room(d, s, 3.0)))
 
     def music(self, folder: Path | None) -> None:
         dice = np.random.RandomState(99)
-        pieces = [("made up", augment.music(60 * HEARING_RATE, dice) * 10 ** (dice.uniform(-35, -15) / 20) * 32_767) for _ in range(8)]
+        pieces = [
+            ("made up", augment.music(60 * HEARING_RATE, dice) * 10 ** (dice.uniform(-35, -15) / 20) * 32_767)
+            for _ in range(8)
+        ]
         if folder:
             import soundfile
 
@@ -186,13 +244,23 @@ class Bench:
                 samples, rate = soundfile.read(file, dtype="float64", always_2d=True)
                 from scipy.signal import resample_poly
 
-                pieces.append((file.stem, resample_poly(samples.mean(1)[: 60 * rate], HEARING_RATE, rate) * 0.5 * 32_767))
-        heard = [(name, self.hear(np.clip(x, -32_768, 32_767).astype(np.int16), ASKING, self.model)) for name, x in pieces]
-        for label, group in (("made up", [h for n, h in heard if n == "made up"]), ("of packages", [h for n, h in heard if n != "made up"])):
+                pieces.append(
+                    (file.stem, resample_poly(samples.mean(1)[: 60 * rate], HEARING_RATE, rate) * 0.5 * 32_767)
+                )
+        heard = [
+            (name, self.hear(np.clip(x, -32_768, 32_767).astype(np.int16), ASKING, self.model)) for name, x in pieces
+        ]
+        for label, group in (
+            ("made up", [h for n, h in heard if n == "made up"]),
+            ("of packages", [h for n, h in heard if n != "made up"]),
+        ):
             if group:
                 hours = sum(one.seconds for one in group) / 3600
                 wrong = [one.text for h in group for one in h.wrong(SHIPPED)]
-                print(f"music {label}, {hours * 60:.0f} minutes: {len(wrong)} wrong actions {wrong}{bounds(len(wrong), hours)}")
+                print(
+                    f"music {label}, {hours * 60:.0f} minutes: {len(wrong)} wrong actions {wrong}"
+                    f"{bounds(len(wrong), hours)}"
+                )
 
     def coach(self) -> None:
         """The coach's own voice, as loud as a maker's, while only what is listened for then can be heard."""
@@ -206,13 +274,18 @@ class Bench:
 
     def cost(self) -> None:
         before = resource.getrusage(resource.RUSAGE_SELF)
-        samples = np.concatenate([padded(self.recording(row)) for row in self.rows if row["kind"] == "proxy"][:40] or
-                                 [np.random.default_rng(1).normal(0, 300, 60 * HEARING_RATE).astype(np.int16)])
+        samples = np.concatenate(
+            [padded(self.recording(row)) for row in self.rows if row["kind"] == "proxy"][:40]
+            or [np.random.default_rng(1).normal(0, 300, 60 * HEARING_RATE).astype(np.int16)]
+        )
         self.hear(samples, WORKING, self.model, SHIPPED)
         after = resource.getrusage(resource.RUSAGE_SELF)
         seconds = len(samples) / HEARING_RATE
-        print(f"real-time factor {(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime) / seconds:.3f} of speech with pauses; "
-              f"{after.ru_maxrss / 1024:.0f} MB at most in this process, bench and all")
+        used = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+        print(
+            f"real-time factor {used / seconds:.3f} of speech with pauses; "
+            f"{after.ru_maxrss / 1024:.0f} MB at most in this process, bench and all"
+        )
 
 
 def limit_for(scores: list[float], allowed: float) -> float:
@@ -239,14 +312,22 @@ def tell(name: str, heard: list[Heard]) -> None:
         right = sum(one.is_obeyed(SHIPPED) for one in heard)
         wrong = sum(bool(one.wrong(SHIPPED)) for one in heard)
         proposed = sum(any(c.text == one.said for c, _ in one.candidates) for one in heard)
-        print(f"{name}: {100 * right / len(heard):.0f} % obeyed, {100 * wrong / len(heard):.0f} % taken for another, "
-              f"{100 * proposed / len(heard):.0f} % proposed, of {len(heard)}", flush=True)
+        print(
+            f"{name}: {100 * right / len(heard):.0f} % obeyed, {100 * wrong / len(heard):.0f} % taken for another, "
+            f"{100 * proposed / len(heard):.0f} % proposed, of {len(heard)}",
+            flush=True,
+        )
 
 
 def delays(name: str, heard: list[Heard]) -> None:
-    waited = sorted(at - one.end for h in heard for one, at in h.candidates if one.text == h.said and one.score >= SHIPPED.proposed)
+    waited = sorted(
+        at - one.end for h in heard for one, at in h.candidates if one.text == h.said and one.score >= SHIPPED.proposed
+    )
     if waited:
-        print(f"{name} from the end of speech: median {waited[len(waited) // 2]:.2f} s, p95 {waited[int(0.95 * len(waited))]:.2f} s")
+        print(
+            f"{name} from the end of speech: median {waited[len(waited) // 2]:.2f} s, "
+            f"p95 {waited[int(0.95 * len(waited))]:.2f} s"
+        )
 
 
 def main() -> None:

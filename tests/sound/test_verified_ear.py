@@ -75,7 +75,9 @@ def acted(samples: np.ndarray, what: Grammar = REQUESTS) -> list[str]:
     return [one.text for one in hear_recording(samples, ear_for(what)) if one.sure]
 
 
-@pytest.mark.parametrize("said", ["go back", "count so far", "how many left", "start of the round", "go to round twelve"])
+@pytest.mark.parametrize(
+    "said", ["go back", "count so far", "how many left", "start of the round", "go to round twelve"]
+)
 def test_requests_are_obeyed(said):
     assert acted(session(said)) == [said]
 
@@ -125,7 +127,9 @@ def test_a_phrase_that_the_model_does_not_know_passes_with_the_recognisers_verdi
 def test_one_sound_gives_one_utterance():
     """The word that the model hears itself and the recogniser's proposal are the same sound."""
     end = 0.7 + len(spoken("stop")) / HEARING_RATE
-    found = hear_recording(session("stop"), _listening(Recogniser(Utterance(0.7, end, "stop", 0.9, True)), Grammar(("stop",))))
+    found = hear_recording(
+        session("stop"), _listening(Recogniser(Utterance(0.7, end, "stop", 0.9, True)), Grammar(("stop",)))
+    )
     assert len([one for one in found if one.sure]) <= 1
 
 

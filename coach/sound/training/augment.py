@@ -1,4 +1,5 @@
-"""What a room, a microphone and other sounds do to a voice. Samples are float arrays at HEARING_RATE; `dice` decides."""
+"""What a room, a microphone and other sounds do to a voice. Samples are float arrays at HEARING_RATE; `dice`
+decides."""
 
 from __future__ import annotations
 
@@ -84,10 +85,20 @@ def music(length: int, dice: Dice) -> np.ndarray:
             start = int((at + step * beat / 2) * HEARING_RATE)
             degree = int(np.clip(degree + dice.randint(-2, 3), 0, 13))
             if dice.rand() < 0.8:
-                _note(mix, start, beat * dice.choice([0.4, 0.5, 1]), base * 2 * 2 ** (scale[degree % 7] / 12 + degree // 7),
-                      0.6, dice, 1.2, bend=0.03 if sung else 0.0)
+                _note(
+                    mix,
+                    start,
+                    beat * dice.choice([0.4, 0.5, 1]),
+                    base * 2 * 2 ** (scale[degree % 7] / 12 + degree // 7),
+                    0.6,
+                    dice,
+                    1.2,
+                    bend=0.03 if sung else 0.0,
+                )
             if drums:
-                hit = dice.randn(int(0.12 * HEARING_RATE)) * np.exp(-np.arange(int(0.12 * HEARING_RATE)) / (HEARING_RATE * dice.uniform(0.01, 0.04)))
+                hit = dice.randn(int(0.12 * HEARING_RATE)) * np.exp(
+                    -np.arange(int(0.12 * HEARING_RATE)) / (HEARING_RATE * dice.uniform(0.01, 0.04))
+                )
                 mix[start : start + len(hit)] += 0.4 * hit
         at += beat * 4
     values = mix[:length]

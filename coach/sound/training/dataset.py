@@ -68,7 +68,15 @@ class Order:
     group: str = ""
 
 
-def orders(sayings: Sayings, people: list[Recording], words: set[str], classes: tuple[str, ...], times: int, copies: int, seed: int) -> list[Order]:
+def orders(
+    sayings: Sayings,
+    people: list[Recording],
+    words: set[str],
+    classes: tuple[str, ...],
+    times: int,
+    copies: int,
+    seed: int,
+) -> list[Order]:
     """What to make. times: of each request in synthetic voices; copies: of each recording, differently spoiled."""
     dice = random.Random(seed)
     found: list[tuple[list[Clip], int, str]] = []
@@ -118,7 +126,15 @@ class _Maker:
             if len(samples) < HEARING_RATE // 10:
                 continue
             first, last = (0, len(samples)) if clip.is_talk or clip.voice else augment.spoken_range(samples)
-            items.append(Item((at + first) / HEARING_RATE, (at + last) / HEARING_RATE, clip.line.text, clip.line.phrase, clip.is_talk))
+            items.append(
+                Item(
+                    (at + first) / HEARING_RATE,
+                    (at + last) / HEARING_RATE,
+                    clip.line.text,
+                    clip.line.phrase,
+                    clip.is_talk,
+                )
+            )
             pause = dice.uniform(0.3, 0.7) if clip.is_talk else dice.uniform(0.5, 1.3)
             parts += [samples, np.zeros(int(pause * HEARING_RATE))]
             at += len(samples) + len(parts[-1])
@@ -163,7 +179,10 @@ class _Maker:
         return np.round(samples + dice.randn(length) * dice.uniform(0.5, 6))
 
 
-_BABBLE = "the of to in it on we they said this that there where about around under over house water people morning coffee".split()
+_BABBLE = (
+    "the of to in it on we they said this that there where about around "
+    "under over house water people morning coffee"
+).split()
 _maker: _Maker | None = None
 
 

@@ -1,7 +1,8 @@
 """espeak-ng in a process of its own (it is GPL): `python -m coach.sound.training.espeak_worker`.
 
 One JSON object a line in: `{"text": "next step", "voice": "en-us+m3", "rate": 150, "pitch": 50, "range": 50}`. Out for
-each: the number of samples as four bytes, little endian, then so many int16 samples at 22.05 kHz; 0 for what can't be said.
+each: the number of samples as four bytes, little endian, then so many int16 samples at 22.05 kHz; 0 for what can't
+be said.
 """
 
 from __future__ import annotations

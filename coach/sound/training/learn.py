@@ -59,8 +59,16 @@ def example(stream: Stream, vocabulary: Vocabulary) -> Example:
     return Example(stream.features.astype(np.float32), tuple(spans), phrases)
 
 
-def learn(streams: list[Stream], vocabulary: Vocabulary, *, epochs: int, seed: int = 0, device: str = "cpu",
-          people_count: int = 1, tell=print) -> Head:
+def learn(
+    streams: list[Stream],
+    vocabulary: Vocabulary,
+    *,
+    epochs: int,
+    seed: int = 0,
+    device: str = "cpu",
+    people_count: int = 1,
+    tell=print,
+) -> Head:
     """A head that has learned these streams; people_count: how often streams of people are seen in an epoch."""
     torch.manual_seed(seed)
     dice = random.Random(seed)
@@ -90,8 +98,10 @@ def learn(streams: list[Stream], vocabulary: Vocabulary, *, epochs: int, seed: i
             plan.step()
             sums += [float(loss.detach()) for loss in losses]
         if epoch % 5 == 4 or epoch == epochs - 1:
-            tell(f"  epoch {epoch + 1}: words {sums[0] / len(batches):.3f}, phrases {sums[1] / len(batches):.3f}, "
-                 f"{time.monotonic() - began:.0f} s")
+            tell(
+                f"  epoch {epoch + 1}: words {sums[0] / len(batches):.3f}, phrases {sums[1] / len(batches):.3f}, "
+                f"{time.monotonic() - began:.0f} s"
+            )
     return head.eval().cpu()
 
 
@@ -111,7 +121,9 @@ def _losses(head: Head, batch: list[Example], device: str) -> tuple[torch.Tensor
     features = features + torch.randn_like(features) * 0.15 * head.spread
     features = features * (torch.rand(len(batch), 1, SIZE, device=device) > 0.05)
     words, phrases = head(features)
-    return _word_loss(words.log_softmax(-1), spans, torch.tensor(silent, device=device)), _phrase_loss(phrases, torch.tensor(y, device=device))
+    return _word_loss(words.log_softmax(-1), spans, torch.tensor(silent, device=device)), _phrase_loss(
+        phrases, torch.tensor(y, device=device)
+    )
 
 
 def _word_loss(words: torch.Tensor, spans: list, silent: torch.Tensor) -> torch.Tensor:
@@ -119,16 +131,30 @@ def _word_loss(words: torch.Tensor, spans: list, silent: torch.Tensor) -> torch.
     loss = 4 * blank.sum() / silent.sum() + 0.5 * blank.reshape(-1).topk(64)[0].mean()
     if spans:
         longest = max(last - first for _, first, last, _ in spans)
-        parts = torch.stack([functional.pad(words[row, first:last], (0, 0, 0, longest - (last - first))) for row, first, last, _ in spans], 1)
+        parts = torch.stack(
+            [
+                functional.pad(words[row, first:last], (0, 0, 0, longest - (last - first)))
+                for row, first, last, _ in spans
+            ],
+            1,
+        )
         lengths = torch.tensor([len(told) for *_, told in spans])
-        each = functional.ctc_loss(parts.cpu(), torch.tensor([word for *_, told in spans for word in told]),
-                                   torch.tensor([last - first for _, first, last, _ in spans]), lengths, reduction="none", zero_infinity=True)
+        each = functional.ctc_loss(
+            parts.cpu(),
+            torch.tensor([word for *_, told in spans for word in told]),
+            torch.tensor([last - first for _, first, last, _ in spans]),
+            lengths,
+            reduction="none",
+            zero_infinity=True,
+        )
         loss = loss + (each / lengths**0.5).sum().to(words.device) / len(spans)
     return loss
 
 
 def _phrase_loss(phrases: torch.Tensor, wanted: torch.Tensor) -> torch.Tensor:
-    each = functional.cross_entropy(phrases.reshape(-1, phrases.shape[-1]), wanted.reshape(-1), ignore_index=IGNORED, reduction="none")
+    each = functional.cross_entropy(
+        phrases.reshape(-1, phrases.shape[-1]), wanted.reshape(-1), ignore_index=IGNORED, reduction="none"
+    )
     said, nothing = (wanted > 0).reshape(-1), (wanted == 0).reshape(-1)
     loss = 3 * each[nothing].mean() + 0.3 * each[nothing].topk(64)[0].mean()
     return loss + each[said].mean() if said.any() else loss

@@ -13,7 +13,9 @@ from coach.sound.embedding import SIZE
 class Head(nn.Module):
     """(batch, frames, SIZE) embeddings -> (batch, frames, 1 + words), (batch, frames, 1 + phrases), before softmax."""
 
-    def __init__(self, words: int, phrases: int, width: int = 128, reaches: tuple[int, ...] = (1, 2, 4, 8), drop: float = 0.2) -> None:
+    def __init__(
+        self, words: int, phrases: int, width: int = 128, reaches: tuple[int, ...] = (1, 2, 4, 8), drop: float = 0.2
+    ) -> None:
         super().__init__()
         self.reaches = reaches
         self.register_buffer("mean", torch.zeros(SIZE))

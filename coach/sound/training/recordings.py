@@ -1,6 +1,7 @@
 """Recordings of people to learn from: the shared folder's, where a licence allows it, and a maker's own.
 
-A maker's folder holds `NAME/phrase.wav` (or .flac): `anna/next step.wav`, `anna/next step.2.wav`; what is in a folder of
+A maker's folder holds `NAME/phrase.wav` (or .flac): `anna/next step.wav`, `anna/next step.2.wav`; what is in a
+folder of
 the name `other` or begins with `other` is no request, however long.
 """
 
@@ -18,7 +19,15 @@ from coach.sound.model import HEARING_RATE
 
 LICENCES = {"Apache-2.0", "CC-BY-4.0", "CC0-1.0", "MIT", "public domain"}  # not the share-alike ones
 FOLDS = 3
-TALK_FOLD = {"orders-00": 0, "mixed-01": 0, "orders-01": 1, "reading-00": 1, "orders-02": 2, "orders-03": 2, "mixed-00": 2}
+TALK_FOLD = {
+    "orders-00": 0,
+    "mixed-01": 0,
+    "orders-01": 1,
+    "reading-00": 1,
+    "orders-02": 2,
+    "orders-03": 2,
+    "mixed-00": 2,
+}
 PIECE = 12.0  # seconds of talk that are looked at together
 
 
@@ -67,7 +76,10 @@ def shared(folder: Path) -> list[Recording]:
 
 def _pieces(file: Path, fold: int, seconds: float) -> list[Recording]:
     size = int(PIECE * HEARING_RATE)
-    return [Recording("", f"talk {file.stem}", file, fold, at, at + size) for at in range(0, int(seconds * HEARING_RATE) - size // 2, size)]
+    return [
+        Recording("", f"talk {file.stem}", file, fold, at, at + size)
+        for at in range(0, int(seconds * HEARING_RATE) - size // 2, size)
+    ]
 
 
 def own(folder: Path) -> list[Recording]:

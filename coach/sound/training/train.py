@@ -36,8 +36,15 @@ def main(arguments: list[str] | None = None) -> None:
     people += recordings.own(options.own) if options.own else []
     print(f"{len(classes)} classes, {len(voices.all_voices())} voices, {len(people)} recordings of people.", flush=True)
     times, copies = (3, 1) if options.quick else (options.times, options.copies)
-    wanted = dataset.orders(texts.Sayings(book, random.Random(options.seed)), people, set(texts.words(book)), classes,
-                            times, copies, options.seed)
+    wanted = dataset.orders(
+        texts.Sayings(book, random.Random(options.seed)),
+        people,
+        set(texts.words(book)),
+        classes,
+        times,
+        copies,
+        options.seed,
+    )
     if options.streams and options.streams.is_file():
         streams = pickle.loads(options.streams.read_bytes())
     else:
@@ -50,12 +57,27 @@ def main(arguments: list[str] | None = None) -> None:
     from coach.sound.training.learn import Vocabulary, learn
 
     vocabulary = Vocabulary.of(texts.words(book), classes)
-    description = Description(tuple(vocabulary.words), classes, tuple(requests.get(phrase, f"number {phrase}") for phrase in classes))
-    mine = [one for one in streams if one.group != dataset.HELD_BACK and (options.without is None or one.fold != options.without)]
-    head = learn(mine, vocabulary, epochs=4 if options.quick else options.epochs, seed=options.seed, device=options.device,
-                 people_count=options.people_count)
+    description = Description(
+        tuple(vocabulary.words), classes, tuple(requests.get(phrase, f"number {phrase}") for phrase in classes)
+    )
+    mine = [
+        one
+        for one in streams
+        if one.group != dataset.HELD_BACK and (options.without is None or one.fold != options.without)
+    ]
+    head = learn(
+        mine,
+        vocabulary,
+        epochs=4 if options.quick else options.epochs,
+        seed=options.seed,
+        device=options.device,
+        people_count=options.people_count,
+    )
     save(options.to, head.weights(), description)
-    print(f"{options.to}: {sum(p.numel() for p in head.parameters())} weights, {time.monotonic() - began:.0f} s.", flush=True)
+    print(
+        f"{options.to}: {sum(p.numel() for p in head.parameters())} weights, {time.monotonic() - began:.0f} s.",
+        flush=True,
+    )
 
 
 def _options(arguments: list[str] | None) -> argparse.Namespace:

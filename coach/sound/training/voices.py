@@ -1,4 +1,5 @@
-"""Synthetic voices to learn from: espeak-ng's variants, flite's voices, a Piper voice. Each engine is a process of its own.
+"""Synthetic voices to learn from: espeak-ng's variants, flite's voices, a Piper voice. Each engine is a process of
+its own.
 
 Whole voices are held back (`HELD_BACK`): what the model makes of them is judged, never learned.
 """
@@ -21,13 +22,31 @@ import numpy as np
 
 from coach.sound.model import HEARING_RATE
 
-ACCENTS = ("en-us",) * 4 + ("en-gb",) * 2 + ("en-gb-scotland", "en-gb-x-rp", "en-029", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-us-nyc")
+ACCENTS = (
+    ("en-us",) * 4
+    + ("en-gb",) * 2
+    + ("en-gb-scotland", "en-gb-x-rp", "en-029", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-us-nyc")
+)
 NO_SPEAKERS = {  # variants that sound like nobody
-    "AnxiousAndy", "Demonic", "Nguyen", "Tweaky", "UniRobot", "anikaRobot", "announcer", "croak", "fast", "whisper",
-    "whisperf", *(f"robosoft{n}" for n in ("", *range(2, 9))),
+    "AnxiousAndy",
+    "Demonic",
+    "Nguyen",
+    "Tweaky",
+    "UniRobot",
+    "anikaRobot",
+    "announcer",
+    "croak",
+    "fast",
+    "whisper",
+    "whisperf",
+    *(f"robosoft{n}" for n in ("", *range(2, 9))),
 }
 HELD_BACK = {
-    "flite rms", *(f"espeak {name}" for name in ("m5", "f4", "klatt4", "linda", "edward", "victor", "steph2", "Mike", "iven3", "sandro")),
+    "flite rms",
+    *(
+        f"espeak {name}"
+        for name in ("m5", "f4", "klatt4", "linda", "edward", "victor", "steph2", "Mike", "iven3", "sandro")
+    ),
 }
 FLITE = ("awb", "kal", "kal16", "slt", "slt", "rms")
 
@@ -54,7 +73,11 @@ def all_voices() -> tuple[Voice, ...]:
     import espeakng_loader
 
     folder = Path(espeakng_loader.get_data_path()) / "voices" / "!v"
-    found = [Voice("espeak", file.name) for file in sorted(folder.iterdir()) if file.name not in NO_SPEAKERS and " " not in file.name]
+    found = [
+        Voice("espeak", file.name)
+        for file in sorted(folder.iterdir())
+        if file.name not in NO_SPEAKERS and " " not in file.name
+    ]
     if shutil.which("flite"):
         found += [Voice("flite", name) for name in FLITE]
     return tuple(found)
@@ -83,10 +106,18 @@ class Renderer:
 
     def _say_espeak(self, text: str, variant: str, dice: random.Random) -> tuple[np.ndarray, int]:
         if self._espeak is None:
-            self._espeak = subprocess.Popen([sys.executable, "-m", "coach.sound.training.espeak_worker"],
-                                            stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-        order = {"text": text, "voice": f"{dice.choice(ACCENTS)}+{variant}", "rate": int(dice.uniform(110, 215)),
-                 "pitch": int(dice.uniform(22, 78)), "range": int(dice.uniform(25, 80))}
+            self._espeak = subprocess.Popen(
+                [sys.executable, "-m", "coach.sound.training.espeak_worker"],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+            )
+        order = {
+            "text": text,
+            "voice": f"{dice.choice(ACCENTS)}+{variant}",
+            "rate": int(dice.uniform(110, 215)),
+            "pitch": int(dice.uniform(22, 78)),
+            "range": int(dice.uniform(25, 80)),
+        }
         self._espeak.stdin.write(json.dumps(order).encode() + b"\n")
         self._espeak.stdin.flush()
         count = struct.unpack("<I", self._espeak.stdout.read(4))[0]
@@ -104,8 +135,23 @@ def _say_flite(text: str, name: str, dice: random.Random) -> tuple[np.ndarray, i
     tone = dice.uniform(150, 230) if name == "slt" else dice.uniform(80, 140)
     with tempfile.TemporaryDirectory() as folder:
         to = Path(folder) / "said.wav"
-        subprocess.run(["flite", "-voice", name, "--setf", f"duration_stretch={dice.uniform(0.75, 1.25):.2f}",
-                        "--setf", f"int_f0_target_mean={tone:.0f}", "-t", text, "-o", str(to)], capture_output=True, check=False)
+        subprocess.run(
+            [
+                "flite",
+                "-voice",
+                name,
+                "--setf",
+                f"duration_stretch={dice.uniform(0.75, 1.25):.2f}",
+                "--setf",
+                f"int_f0_target_mean={tone:.0f}",
+                "-t",
+                text,
+                "-o",
+                str(to),
+            ],
+            capture_output=True,
+            check=False,
+        )
         if not to.is_file():
             return np.zeros(0), HEARING_RATE
         samples, rate = soundfile.read(io.BytesIO(to.read_bytes()), dtype="float64")
