@@ -12,11 +12,11 @@ from coach.notation.references import read_reference
 
 _WORKED = re.compile(r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE)
 _FURNITURE = re.compile(
-    r"\s*(?:-?\s*\d{1,4}\s*-?|(?:.{1,60}\W)?page\s+\d{1,4}(?:\s*(?:of|/)\s*\d{1,4})?|\d{1,4}\s*/\s*\d{1,4}"
-    r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*", re.IGNORECASE)
-_GOES_ON = re.compile(r"\s*(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE)
+    r"\s*+(?:-?\s*+\d{1,4}\s*+-?|(?:.{1,60}\W)?page\s++\d{1,4}(?:\s*+(?:of|/)\s*+\d{1,4})?|\d{1,4}\s*+/\s*+\d{1,4}"
+    r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*+", re.IGNORECASE)
+_GOES_ON = re.compile(r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE)
 _COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
-_ENTRY = re.compile(r"\s*[-•]\s+(?!\*)|\s*\*\s+(?=[A-Z][^*]{0,400}$)")
+_ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
 
 class Block:

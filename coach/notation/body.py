@@ -14,7 +14,7 @@ from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import Action, Count, Node, Note, Span, Stitch, Unread
 
-_MR = re.compile(r"\s*(?:\(?\s*)?(?:mr|magic ring|magic circle|adjustable ring)\s*[,:]?\s*(\d{1,9})\s*(?=[).,;(\[=—-]|$)", re.IGNORECASE)
+_MR = re.compile(r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)", re.IGNORECASE)
 
 
 @dataclass(slots=True)

@@ -63,6 +63,8 @@ class Context:
         """`count` of a stitch in one place."""
         if count == 1:
             return self.one(unit, into, loop, span)
+        if count == 0:
+            return _times(self.one(unit, into, loop, span), 0, span)
         one = self.one(unit, NEXT, loop, span)
         return Group((one,) * count if isinstance(count, int) and count <= 3 else (_times(one, count, span),), into, span)
 

@@ -14,13 +14,13 @@ from coach.notation.lexer import tokens
 from coach.notation.model import Action, Chain, Group, Node, Repeat, Stitch, Unread
 from coach.stitches.catalogue import catalogue
 
-_PREFIX = re.compile(r"\W*(?:special (?:stitch(?:es)?|terms?)|abbreviations?|stitch key|key|notes?|glossary)\s*:\s*", re.IGNORECASE)
+_PREFIX = re.compile(r"\W*+(?:special (?:stitch(?:es)?|terms?)|abbreviations?|stitch key|key|notes?|glossary)\s*+:\s*+", re.IGNORECASE)
 _DEFINITION = re.compile(
-    r"\W*(?P<name>[A-Za-z0-9][\w' -]{0,40}?)\s*(?:,\s*(?P<also>[\w -]{1,16}))?\s*(?:\((?P<short>[\w -]{1,16})\))?\s*(?:=|:|—| - )\s*(?P<body>\S.*)")
-_LOOSE = re.compile(r"\W*(?:special stitch|[\w' -]{1,30}(?:\([\w -]{1,16}\))?\s?[:=]\s)", re.IGNORECASE)
-_ENTRY = re.compile(r"(?:(?<=[;,.])|^)\s*[A-Za-z][\w -]{0,20}(?:\([\w -]{1,16}\))?\s*[=:]")
+    r"\W*+(?P<name>[A-Za-z0-9][\w' -]{0,40}?)\s*+(?:,\s*+(?P<also>[\w -]{1,16}))?\s*+(?:\((?P<short>[\w -]{1,16})\))?\s*+(?:=|:|—|(?<= )- )\s*+(?P<body>\S.*)")
+_LOOSE = re.compile(r"\W*+(?:special stitch|[\w' -]{1,30}(?:\([\w -]{1,16}\))?\s?[:=]\s)", re.IGNORECASE)
+_ENTRY = re.compile(r"(?:(?<=[;,.])|^)\s*+[A-Za-z][\w -]{0,20}(?:\([\w -]{1,16}\))?\s*+[=:]")
 _MOVES = re.compile(r"\b(yo|yarn over|insert|pull|draw|loops? on|hook through|leaving)\b", re.IGNORECASE)
-_ONE_PLACE = re.compile(r"\b(?:all\s+)?(?:in|into)\s+(?:the\s+)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b", re.IGNORECASE)
+_ONE_PLACE = re.compile(r"\b(?:all\s++)?(?:in|into)\s++(?:the\s++)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b", re.IGNORECASE)
 _NO_NAMES = frozenset(("", "dec", "decrease", "increase", "ch", "st", "sts", "rnd", "row", "note", "notes", "size", "yarn", "hook", "caution", "warning", "tip",
                        "hint", "level", "terms", "gauge", "tension", "materials", "sizes", "finished size", "skill level"))
 
@@ -65,7 +65,7 @@ def _define(out: Definitions, text: str, line: str, at: int, terms: str, loose: 
     own = _meaning(text, names, body, at + m.start("body"), terms)
     if own is None:
         return
-    short = {re.sub(r"\s*(?:st|stitch)$", "", n) for n in names}
+    short = {re.sub(r"\s*+(?:st|stitch)$", "", n) for n in names}
     for name in {*names, *short} - _NO_NAMES:
         if _is_own(name, terms, own) and not (loose and len(name) < 2):
             out.special[name] = own
@@ -95,7 +95,7 @@ def _meaning(text: str, names: list[str], body: str, at: int, terms: str) -> Own
             return None
         return Own((Stitch(next((words[n] for n in names if n in words), names[0])),))
     place = _ONE_PLACE.search(body)
-    places = len(re.findall(r"\b(?:in|into|over)\s+(?:the\s+)?next\b", body, re.IGNORECASE))
+    places = len(re.findall(r"\b(?:in|into|over)\s++(?:the\s++)?next\b", body, re.IGNORECASE))
     spread = places > 1 or (places == 1 and bool(re.search(r"\bsk(?:ip)?\b|\bover\b", body, re.IGNORECASE)))
     nodes = _nodes(text, body if spread or not place or not body[:place.start()].strip() else body[:place.start()], at, terms)
     if not nodes:
@@ -107,7 +107,7 @@ def _meaning(text: str, names: list[str], body: str, at: int, terms: str) -> Own
 
 def _increase(text: str, body: str, at: int, terms: str) -> Own | None:
     """`inc = increase (work 3 sc in same st)`: an increase of another size than usual."""
-    m = re.search(r"\b\d\s+\w{2,4}\s+in(?:to)?\b", body)
+    m = re.search(r"\b\d\s++\w{2,4}\s++in(?:to)?\b", body)
     nodes = _nodes(text, body[m.start():m.end() - 2].removesuffix("in").rstrip(), at + m.start(), terms) if m else ()
     if len(nodes) == 1 and isinstance(nodes[0], Repeat) and nodes[0].times.amount != 2:
         return Own(nodes)

@@ -14,17 +14,17 @@ _MAKE = re.compile(
     rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|of)?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$", re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
-_SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})\s+(?=[a-z]+s$)", re.IGNORECASE)
-_ENTRY = re.compile(r"\s*(?:[-*•]|\d{1,4}[.)])\s+")
-_DEFINES = re.compile(r"\s*[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
+_SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})\s++(?=[a-z]+s$)", re.IGNORECASE)
+_ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
+_DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
-    r"\W*(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|with \w+, ch \d)", re.IGNORECASE)
+    r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|with \w+, ch \d)", re.IGNORECASE)
 _BEFORE_WORK = re.compile(
-    r"\W*(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b", re.IGNORECASE)
+    r"\W*+(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b", re.IGNORECASE)
 _INSTRUCTION = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|rep|turn)\b", re.IGNORECASE)
 _NO_TITLE = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|chain|mr|magic)\b", re.IGNORECASE)
 _NO_HEADING = re.compile(r"(?:tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$", re.IGNORECASE)
-_AS_PART = re.compile(r"\W*(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
+_AS_PART = re.compile(r"\W*+(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
     ("materials", r"materials?|supplies|you (will )?need|yarns?( and .*)?|tools?( and .*)?|requirements"),

@@ -8,17 +8,17 @@ from coach.notation.building import Problem
 from coach.notation.document import Section
 from coach.notation.model import Span
 
-_SIZES = re.compile(r"\W*(?:(?:finished )?sizes?|to fit)\s*(?::|-|are|is)?\s*(.+)", re.IGNORECASE)
-_SIZE_PREFIX = re.compile(r"\s*((?:XXS|XS|S|Small|Baby|Child|Toddler|Newborn)\s*[(\[](?:[\w ]{1,12},?\s?){1,12}[)\]])\s*:", re.IGNORECASE)
+_SIZES = re.compile(r"\W*+(?:(?:finished )?sizes?|to fit)\s*+(?::|-|are|is)?\s*+(.+)", re.IGNORECASE)
+_SIZE_PREFIX = re.compile(r"\s*+((?:XXS|XS|S|Small|Baby|Child|Toddler|Newborn)\s*+[(\[][\w ,]{1,120}[)\]])\s*+:", re.IGNORECASE)
 _SAID = re.compile(
-    r"\b(?P<a>u\.?s\.?a?|american|u\.?k\.?|british)\b\.?\s*(?:crochet\s*)?(?:terms?|terminology|abbreviations?|notation|stitch names)"
-    r"|\bterms?\s*(?:used)?\s*:?\s*(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b", re.IGNORECASE)
+    r"\b(?P<a>u\.?s\.?a?|american|u\.?k\.?|british)\b\.?\s*+(?:crochet\s*+)?(?:terms?|terminology|abbreviations?|notation|stitch names)"
+    r"|\bterms?\s*+(?:used)?\s*+:?\s*+(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b", re.IGNORECASE)
 _US = re.compile(r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE)
 _UK = re.compile(r"\b\d{0,4}(?:htr|half treble(?: crochet)?s?|htr\d{1,2}tog)\b", re.IGNORECASE)
 _OLD = re.compile(r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|trebles?|st|str|thick|l))",
                   re.IGNORECASE)
 _OTHER_NAMED = re.compile(r"\bU\.?S\.?A?\b|\bU\.?K\.?\b|\bAmerican\b|\bBritish\b")
-_LENGTH = re.compile(r"\d\s*(cm|in|mm|m)\b")
+_LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 
 
 def terms_of(folded: str) -> tuple[str, list[Problem]]:
@@ -65,9 +65,9 @@ def sizes_of(found: list[Section]) -> tuple[str, ...]:
 
 def _size_names(words: str) -> tuple[str, ...]:
     """`S (M, L)`, `Baby (Child, Adult)`, `Small [Medium, Large]`, `S/M/L`."""
-    if m := re.match(r"\W*([A-Za-z0-9]{1,8}(?:/[A-Za-z0-9]{1,8}){1,9})\s*\.?\s*$", words):
+    if m := re.match(r"\W*+([A-Za-z0-9]{1,8}(?:/[A-Za-z0-9]{1,8}){1,9})\s*+\.?\s*+$", words):
         return tuple(m[1].split("/"))
-    m = re.match(r"\W*([A-Za-z0-9][\w./ -]{0,24}?)\s*[(\[]([^)\]]{1,120})[)\]]", words)
+    m = re.match(r"\W*+([A-Za-z0-9][\w./ -]{0,24}?)\s*+[(\[]([^)\]]{1,120})[)\]]", words)
     if not m:
         return ()
     rest = [w.strip() for w in re.split(r"[,:;/]", m[2]) if w.strip()]

@@ -13,13 +13,13 @@ _HEAD = 200  # characters of a line that a label can take up
 _HINT = re.compile(r"(?<![a-z])(?:r\d|(?:round|rnd|rd|row)s?(?![a-z]))", re.IGNORECASE)
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
-_SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(?P<only>[^:.]{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
+_SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
-    r"\s*(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|flo\b|in\b|same\b|inv)",
+    r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|flo\b|in\b|same\b|inv)",
     re.IGNORECASE)
 INSIDE = re.compile(
-    r"(?<=[.)\]>;])\s+(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*\d{1,6}(?:\s*(?:-|to|and|&|,)\s*\d{1,6}){0,20}(?:\s*[(\[][^)\]]{0,20}[)\]])?\s*:"
-    r"|R\d{1,4}(?:-\d{1,4})?\s*:|\d{1,4}(?:st|nd|rd|th)\s+(?:rounds?|rnds?|rds?|rows?)\s*[:(]))", re.IGNORECASE)
+    r"(?<=[.)\]>;])\s++(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
+    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,17 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, Unread
 from coach.stitches.catalogue import catalogue
 
+PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 _LOOPS = {"back": "BLO", "front": "FLO", "both": "", "third": "third loop", "front post": "front post", "back post": "back post"}
 _PLACES = {"same": "in same st", "ring": "in ring", "first": "in first st", "last": "in last st", "tch": "in top of tch", "between": "between next 2 sts",
            "join": "in same st"}
 
 
 def write(nodes: tuple[Node, ...] | list[Node]) -> str:
-    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`."""
-    return ", ".join(filter(None, (_one(node) for node in nodes)))
+    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`.
+
+    `inc` and `dec` are of the stitch that a round names first, so `inc` is only written where that is single crochet.
+    """
+    return _write(nodes, next(_named(nodes), "sc") == "sc")
+
+
+def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
+    """The plain stitches that the words would name, were every pair of single crochets an `inc`."""
+    for node in nodes:
+        if isinstance(node, Stitch) and node.stitch in PLAIN:
+            yield node.stitch
+        elif isinstance(node, Repeat) or (isinstance(node, Group) and (is_increase(node) != 2 or "sc" not in _named(node.body))):
+            yield from _named(node.body)
+
+
+def _write(nodes: tuple[Node, ...] | list[Node], inc: bool) -> str:
+    return ", ".join(filter(None, (_one(node, inc) for node in nodes)))
 
 
 def amount(value: Amount) -> str:
@@ -53,7 +72,7 @@ def _ordinal(n: Amount | None) -> str:
 
 def is_increase(node: Node) -> int:
     """How many of one stitch a group puts into the next stitch; 0 when it is no plain increase."""
-    if not isinstance(node, Group) or node.into.kind != "next" or node.into.corner:
+    if not isinstance(node, Group) or not node.body or node.into.kind != "next" or node.into.corner:
         return 0
     if len(node.body) == 1 and isinstance(node.body[0], Repeat) and node.body[0].times.kind == "exact":
         inner = node.body[0]
@@ -64,16 +83,16 @@ def is_increase(node: Node) -> int:
     return len(node.body) if same and len(node.body) > 1 else 0
 
 
-def _one(node: Node) -> str:
+def _one(node: Node, inc: bool) -> str:
     if isinstance(node, Stitch):
         return " ".join(filter(None, (abbreviation(node.stitch), place(node.into, node.loop))))
     if isinstance(node, Chain):
         counts = "" if node.counts is None else " (does not count as a st)" if not node.counts else f" (counts as {abbreviation(node.stands_for or 'st')})"
         return f"ch {amount(node.count)}{counts}"
     if isinstance(node, Group):
-        return _group(node)
+        return _group(node, inc)
     if isinstance(node, Repeat):
-        return _repeat(node)
+        return _repeat(node, inc)
     if isinstance(node, Skip):
         if node.what == "rest":
             return "leave remaining sts unworked"
@@ -87,20 +106,20 @@ def _one(node: Node) -> str:
     return _action(node)
 
 
-def _group(node: Group) -> str:
+def _group(node: Group, inc: bool) -> str:
     n = is_increase(node)
     inner = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
     if n and isinstance(inner, Stitch):
         loop = f" {_LOOPS[inner.loop]}" if inner.loop != "both" else ""
-        return f"inc{loop}" if n == 2 and inner.stitch == "sc" else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
+        return f"inc{loop}" if n == 2 and inner.stitch == "sc" and inc else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
     where = place(node.into) or "in next st"
     if len(node.body) == 1 and isinstance(node.body[0], Repeat) and isinstance(node.body[0].times.amount, int) and len(node.body[0].body) == 1 and isinstance(
             node.body[0].body[0], Stitch):
         return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch)} {where}"
-    return f"({write(node.body)}) {where}"
+    return f"({_write(node.body, inc)}) {where}"
 
 
-def _repeat(node: Repeat) -> str:
+def _repeat(node: Repeat, inc: bool) -> str:
     single = node.body[0] if len(node.body) == 1 else None
     if node.times.kind == "exact":
         n = amount(node.times.amount)
@@ -108,13 +127,13 @@ def _repeat(node: Repeat) -> str:
             return " ".join(filter(None, (f"{abbreviation(single.stitch)} {n}", _LOOPS.get(single.loop, ""))))
         if isinstance(single, Stitch) and single.into.kind == "ring":
             return f"{n} {abbreviation(single.stitch)} in ring"
-        return f"({write(node.body)}) x {n}"
+        return f"({_write(node.body, inc)}) x {n}"
     extent = _extent(node.times)
     if isinstance(single, Stitch) and single.into.kind == "next":
         return " ".join(filter(None, (f"{abbreviation(single.stitch)} in", f"{_LOOPS[single.loop]} of" if single.loop in ("back", "front") else "", f"each st {extent}")))
     if node.cut is not None:
-        return f"*{write(node.body[:node.cut])}**, {write(node.body[node.cut:])}; rep from * {extent}, ending last rep at **"
-    return f"*{write(node.body)}; rep from * {extent}"
+        return f"*{_write(node.body[:node.cut], inc)}**, {_write(node.body[node.cut:], inc)}; rep from * {extent}, ending last rep at **"
+    return f"*{_write(node.body, inc)}; rep from * {extent}"
 
 
 def _extent(times: Times) -> str:

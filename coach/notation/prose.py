@@ -16,15 +16,15 @@ _KINDS = (
     ("colour", r"\b(change to|switch to|join (yarn|colou?r))\b"),
 )
 _STARTERS = re.compile(
-    r"^\W*(stuff|begin stuffing|start stuffing|continue stuffing|keep stuffing|add|fill|note|notes|tip|hint|caution|warning|remember|insert (the )?(safety )?eyes?|attach|sew|embroider|weave|"
+    r"^\W*+(stuff|begin stuffing|start stuffing|continue stuffing|keep stuffing|add|fill|note|notes|tip|hint|caution|warning|remember|insert (the )?(safety )?eyes?|attach|sew|embroider|weave|"
     r"pull|tighten|thread|close (the|up|off)|gather|you|your|it|if|this|these|they|the|when|from (here|now)|for (a|the|an)|check|count|press|block|wash|photo|picture|fig|figure|see|"
     r"page|put|use|using a|now you|keep (a|the|going)|turn (the|it) (work|piece)? ?(inside|right)|leave (a|the|an)|that|there|here|so|we|i|be|to (make|finish|close)|"
     r"mark|place|move|count|flatten|fold|pin|shape|both|repeat (for|this part|these)|make (a|the|an|one|two) (second|tail|other)|measure|hold|don't|do not|wrong|right)\b",
     re.IGNORECASE,
 )
-_HARD = re.compile(r"^\W*(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
+_HARD = re.compile(r"^\W*+(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
                    r"fasten off|insert|pull|gather|flatten|fold|pin)\b", re.IGNORECASE)
-_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s+(?=[A-Z][a-z])|\n{2,}")
+_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s++(?=[A-Z][a-z])|\n{2,}")
 
 
 def kind_of(text: str) -> str:
@@ -68,13 +68,15 @@ def note(text: str, start: int) -> Note | None:
 
 def sentences(text: str, start: int) -> list[tuple[str, int]]:
     """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none."""
-    found, at, depth = [], 0, 0
+    found, at, seen, depth = [], 0, 0, 0
     for m in _SENTENCE_END.finditer(text):
-        depth = sum(text.count(o, at, m.start()) - text.count(c, at, m.start()) for o, c in ("()", "[]", "{}"))
+        depth += sum(text.count(o, seen, m.start()) - text.count(c, seen, m.start()) for o, c in ("()", "[]", "{}"))
+        seen = m.start()
         if depth > 0:
             continue
         found.append((text[at:m.start()], start + at))
         at = m.end()
+        seen, depth = at, 0
     if text[at:].strip():
         found.append((text[at:], start + at))
     return found

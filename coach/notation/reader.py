@@ -17,7 +17,7 @@ from coach.notation.model import Note, Part, Pattern, Span, line_starts
 from coach.notation.rounds import Room, Rounds
 
 LONGEST = 4_000_000  # characters; longer text is cut, and the fault says so
-_AS_PART = re.compile(r"\W*(?:(?:work|make|crochet)\s+)?(?:the\s+)?(?:same\s+)?(?:as|like)\s+(?:for\s+)?(?:the\s+)?(?P<name>[\w ]{2,30}?)\s*\.?\s*", re.IGNORECASE)
+_AS_PART = re.compile(r"\W*+(?:(?:work|make|crochet)\s++)?(?:the\s++)?(?:same\s++)?(?:as|like)\s++(?:for\s++)?(?:the\s++)?(?P<name>[\w ]{2,30}?)\s*+\.?\s*+", re.IGNORECASE)
 
 
 def read(text: str) -> Pattern:

@@ -14,7 +14,7 @@ _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _ROWS = ("row", "rnd", "around", "r")
 _MEASURE = re.compile(r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
                       re.IGNORECASE | re.DOTALL)
-_FIRST = re.compile(r"\W*(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|\w+ (?:rows|rounds|rnds)\b)", re.IGNORECASE)
+_FIRST = re.compile(r"\W*+(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|\w+ (?:rows|rounds|rnds)\b)", re.IGNORECASE)
 _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "decreases", "widening", "narrowing")
 
 

@@ -15,13 +15,13 @@ from coach.notation.places import AROUND
 from coach.notation.references import Reference, read_reference
 from coach.notation.steps import each_end
 
-_SIZES_ONLY = re.compile(r"\s*(?:for\s+)?sizes?\s+(.{1,40}?)\s+only\s*[:,.-]?\s*", re.IGNORECASE)
-_SIZE_NAMES = re.compile(r"\s*[A-Za-z0-9][\w-]{0,12}\s*[(\[](?:[\w -]{1,12},?\s*){1,12}[)\]]\s*:\s*(?=\S)")
-_AGAIN = re.compile(r"[.!?)]\s+(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
+_SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
+_SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
+_AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
-    r"\W*(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|set-?up)\s*[:—-]\s*"
-    r"|\W*(?:begin|start|commence|commencing) (?:with|by)\s*(?:a|making)?\s*", re.IGNORECASE)
+    r"\W*+(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|set-?up)\s*+[:—-]\s*+"
+    r"|\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+", re.IGNORECASE)
 MOST_UNWRITTEN = 5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
 
 
@@ -80,7 +80,7 @@ class Rounds:
             only = self._which(m[1])
             text, start = text[m.end():], start + m.end()
         first = self._next()
-        numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, MOST_UNWRITTEN)))
+        numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
         numbers = self._with_room(numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
         apart = any(b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False))  # others come between: a count is for the first

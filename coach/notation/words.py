@@ -126,7 +126,7 @@ def _fits(found: list, i: int, words: tuple[str, ...], glued: bool) -> bool:
         last = j == len(words) - 1
         if str(token.value) != word and not (last and str(token.value) == word + "s"):
             return False
-        if j and token.start - found[i + j - 1].end > (0 if glued and last else 2):
+        if j and glued and last and token.start > found[i + j - 1].end:
             return False
     return True
 
