@@ -46,7 +46,7 @@ class Address:
         return ipaddress.ip_address(self.host).is_loopback
 
     def names_us(self, header: str | None, port: int) -> bool:
-        """Whether a `Host` header is an address of ours with this port. A name that somebody else can give a meaning to is
+        """Whether a `Host` header is an address of ours with this port. A name that somebody else can give a meaning is
         none; numbers can't be given another meaning."""
         host, asked = host_and_port(header or "")
         if host is None or (80 if asked is None else asked) != port:
@@ -69,7 +69,7 @@ class Address:
 
 
 def address_of(text: str | None) -> Address:
-    """The address that `HOST:PORT`, `HOST` or `PORT` asks for; this machine alone where nothing is. Raises PageError."""
+    """The address that `HOST:PORT`, `HOST` or `PORT` asks for; this machine alone for None. Raises PageError."""
     if text is None:
         return Address(HOST, HOST, PORT, fixed=False)
     number = _number(text[1:-1] if text.startswith("[") and text.endswith("]") else text)
@@ -120,12 +120,16 @@ def _resolved(name: str) -> str:
     try:
         return str(socket.getaddrinfo(name, None, type=socket.SOCK_STREAM)[0][4][0])
     except (OSError, UnicodeError):
-        raise PageError(f"There is no address called {name}.", "An address looks like 127.0.0.1:8417 or 0.0.0.0:8417.") from None
+        raise PageError(
+            f"There is no address called {name}.", "An address looks like 127.0.0.1:8417 or 0.0.0.0:8417."
+        ) from None
 
 
 def _outward(family: socket.AddressFamily) -> str | None:
     """This machine's address in its network. Nothing is sent: a datagram socket only looks up its way."""
-    there = "2001:db8::1" if family is socket.AF_INET6 else "192.0.2.1"  # addresses for documentation (RFC 3849, RFC 5737)
+    there = (
+        "2001:db8::1" if family is socket.AF_INET6 else "192.0.2.1"
+    )  # addresses for documentation (RFC 3849, RFC 5737)
     with socket.socket(family, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect((there, 9))

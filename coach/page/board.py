@@ -31,8 +31,8 @@ class Board:
             self._changed.notify_all()
 
     def after(self, number: int, seconds: float) -> tuple[int, str] | None:
-        """The latest text and its number, as soon as that is another than `number`; None when none has come in so many seconds,
-        or the board is closed."""
+        """The latest text and its number, as soon as that is another than `number`; None when none has come in so many
+        seconds, or the board is closed."""
         with self._changed:
             self._changed.wait_for(lambda: self._number != number or self._closed, seconds)
             return (self._number, self._text) if self._number != number else None

@@ -2,12 +2,12 @@
 
     GET   (the page), page.css, page.js, chart.css, icon.svg
     GET   chart/N     the stitch chart of part N (from 0) as SVG; 404 where there is none
-    GET   events      server-sent events: `state` with a view (see `view.py`), `beat` when nothing is new, `over` at the end
-    POST  requests    {"typed": "next"}: 202, or why not: 400 no such line, 413 too long, 415 no JSON, 429 too many, 503 nobody
-                      takes it now
+    GET   events      server-sent events: `state` with a view (see `view.py`), `beat` when nothing is new, `over` last
+    POST  requests    {"typed": "next"}: 202, or why not: 400 no such line, 413 too long, 415 no JSON, 429 too many, 503
+                      nobody takes it now
 
-Everything lies under the secret path where there is one. 403: the request comes from elsewhere (`Host`, `Origin`); 404: no such
-thing, or not the secret; 431: too many bytes; 503: too many connections.
+Everything lies under the secret path where there is one. 403: the request comes from elsewhere (`Host`, `Origin`); 404:
+no such thing, or not the secret; 431: too many bytes; 503: too many connections.
 """
 
 from __future__ import annotations
@@ -38,9 +38,10 @@ if TYPE_CHECKING:
     from coach.page.server import Server
 
 HEADERS = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
-                               "base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
-                               "require-trusted-types-for 'script'; trusted-types 'none'",
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
+    "connect-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
+    "require-trusted-types-for 'script'; trusted-types 'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Opener-Policy": "same-origin",

@@ -1,5 +1,6 @@
-// Shows each view that the coach sends, and sends back what is asked for. A view is complete, so whatever was missed while the
-// connection was away is right again with the next one. Text is only ever set as text; the chart is the server's own SVG.
+// Shows each view that the coach sends, and sends back what is asked for. A view is complete, so whatever was missed
+// while the connection was away is right again with the next one. Text is only ever set as text; the chart is the
+// server's own SVG.
 
 const AGAIN = 1000;     // milliseconds until a lost connection is tried again
 const SILENCE = 8000;   // milliseconds without a beat after which a connection counts as lost
@@ -38,6 +39,7 @@ function await_beat() {
 
 function lose(text) {
   connection.close();
+  at("chart").dataset.of = "";  // after a new start it may be another pattern
   tell(text, true, text === words.over);
   clearTimeout(watch);
   watch = setTimeout(connect, AGAIN);
@@ -53,7 +55,10 @@ function tell(text, trouble, over = false) {
 async function ask(typed) {
   try {
     const answer = await fetch("requests", {
-      method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ typed }), signal: AbortSignal.timeout(SILENCE),
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ typed }),
+      signal: AbortSignal.timeout(SILENCE),
     });
     if (!answer.ok) throw new Error(String(answer.status));
   } catch {
@@ -67,9 +72,8 @@ async function ask(typed) {
 function show(view) {
   const before = shown;
   shown = view;
-  const title = view.title || view.part || words.waiting;
-  at("title").textContent = view.situation === "choosing" ? "" : title;
-  at("title").hidden = view.situation === "choosing";
+  const title = view.title || view.part || words.coach;
+  at("title").textContent = title;
   document.title = [view.round_name, title].filter(Boolean).join(", ");
   show_where(view);
   show_words(view, before);
@@ -77,7 +81,7 @@ function show(view) {
   show_requests(view.requests);
   at("heard").hidden = !view.heard;
   at("heard-words").textContent = view.heard;
-  show_chart(view, before);
+  show_chart(view);
 }
 
 function show_where(view) {
@@ -86,14 +90,15 @@ function show_where(view) {
   at("where").textContent = [view.part, piece, round].filter(Boolean).join(" · ");
 }
 
-// The instruction stands alone in very large type, with what was said around it smaller. An answer to another request stands below, so that
-// each sentence is on the page once, and read out once.
+// The instruction stands alone in very large type, with what was said around it smaller. An answer to another request
+// stands below, so that each sentence is on the page once, and read out once.
 function show_words(view, before) {
   const { said, instruction } = view;
   const place = instruction ? said.indexOf(instruction) : -1;
   const anew = !before || before.said !== said || before.instruction !== instruction || before.stitch !== view.stitch;
+  const end = place + instruction.length;
   const now = place < 0 ? [["instruction", instruction || said]]
-    : [["before", said.slice(0, place)], ["instruction", instruction], ["after", said.slice(place + instruction.length)]];
+    : [["before", said.slice(0, place)], ["instruction", instruction], ["after", said.slice(end)]];
   const below = [place < 0 && instruction ? said : "", view.note];
   if (anew) replace("now", now.map(([kind, text]) => line(text, kind)));
   if (anew || before.note !== view.note) replace("answer", below.map((text) => line(text)));
@@ -116,7 +121,7 @@ function show_counts(view) {
   for (const name of ["stitch", "of", "total"]) at(name).textContent = view[name];
 }
 
-// Buttons stay what they are as long as the requests are the same; where they change, the keyboard stays with the same request.
+// Buttons stay what they are as long as the requests are the same; where they change, the keyboard stays with its own.
 function show_requests(requests) {
   const box = at("requests");
   if (box.dataset.made === JSON.stringify(requests)) return;
@@ -146,18 +151,20 @@ function button({ label, typed, keys }, index) {
 
 // ---- the chart
 
-function show_chart(view, before) {
+function show_chart(view) {
   const box = at("chart");
   at("drawing").hidden = view.chart === null;
   if (view.chart === null) return;
-  if (box.dataset.of === `${view.title} ${view.chart}` && before) return mark_place(view);
-  box.dataset.of = `${view.title} ${view.chart}`;
+  const wanted = `${view.title} ${view.chart}`;
+  if (box.dataset.of === wanted) return mark_place(view);
+  box.dataset.of = wanted;
   box.replaceChildren();
   const asked = new XMLHttpRequest();  // parses the SVG without a string ever becoming markup here
   asked.open("GET", `chart/${view.chart}`);
   asked.responseType = "document";
   asked.overrideMimeType("image/svg+xml");
   asked.onloadend = () => {
+    if (box.dataset.of !== wanted) return;  // another part is shown by now
     const svg = asked.status === 200 ? asked.responseXML?.documentElement : null;
     at("no-chart").hidden = Boolean(svg);
     box.hidden = !svg;
@@ -169,7 +176,8 @@ function show_chart(view, before) {
   asked.send();
 }
 
-// What is still to come is grey; a disc lies behind the last stitch made, which after a round's start is the last of the round below.
+// What is still to come is grey; a disc lies behind the last stitch made, which at a round's start is the last of the
+// round below.
 function mark_place(view) {
   const svg = at("chart").querySelector("svg");
   const piece = svg?.querySelector(`.piece[data-part="${view.chart + 1}"]`);
@@ -179,19 +187,19 @@ function mark_place(view) {
     const round = Number(mark.parentNode.dataset.round), made = Number(mark.dataset.made);
     const ahead = round > view.place.round || round === view.place.round && made > view.place.stitch;
     mark.classList.toggle("ahead", ahead);
-    if (!ahead && made > 0 && (last === null || round !== last.round || made !== last.made)) last = { mark, round, made };
+    if (!ahead && made > 0 && (round !== last?.round || made !== last.made)) last = { mark, round, made };
   }
   svg.querySelector(".here")?.remove();
   const round = piece.querySelector(`[data-round="${view.place.round}"]`) ?? piece.querySelector("[data-round]");
-  const figure = last?.round === view.place.round ? last.mark.parentNode.parentNode : round.parentNode;
-  if (last) {
+  const figure = round.parentNode;
+  if (last && figure.contains(last.mark)) {
     const box = last.mark.getBBox();
     const disc = document.createElementNS(SVG, "circle");
     disc.setAttribute("class", "here");
     disc.setAttribute("cx", box.x + box.width / 2);
     disc.setAttribute("cy", box.y + box.height / 2);
     disc.setAttribute("r", Math.max(box.width, box.height) / 2 + 7);
-    last.mark.parentNode.parentNode.prepend(disc);
+    figure.prepend(disc);
   }
   look_at(svg, figure);
 }
@@ -232,7 +240,8 @@ at("typed").addEventListener("keydown", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  if (!at("keys").checked || !shown || event.repeat || event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;
+  if (!at("keys").checked || !shown || event.repeat || event.defaultPrevented) return;
+  if (event.ctrlKey || event.altKey || event.metaKey) return;
   const on = event.target;
   if (on.matches("input[type=text]") || event.key === " " && on.matches("button, input")) return;
   if (event.key.startsWith("Arrow") && at("chart").contains(on)) return;

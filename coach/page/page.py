@@ -28,8 +28,8 @@ class Page:
     """Served from now on, until it is closed. A `Source` too: requests from the page are typed lines."""
 
     def __init__(self, at: str | None, language: str = "en", left: bool = False) -> None:
-        """at: HOST:PORT as the maker writes it, None for this machine alone; language: of the phrasebook; left: charts for
-        the left hand. Raises PageError where the address can't be had."""
+        """at: HOST:PORT as the maker writes it, None for this machine alone; language: of the phrasebook; left: charts
+        for the left hand. Raises PageError where the address can't be had."""
         address = address_of(at)
         self.running = True
         self._board = Board()

@@ -26,8 +26,8 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Answerer:
-    """What the server gives out. sheets: by name, the page itself is ""; chart: of a part, None where there is none; ask:
-    takes a typed line, False where nobody does."""
+    """What the server gives out. sheets: by name, the page itself is ""; chart: of a part, None where there is none;
+    ask: takes a typed line, False where nobody does."""
 
     sheets: dict[str, Sheet]
     board: Board
@@ -57,8 +57,10 @@ class Server(ThreadingHTTPServer):
             super().__init__((address.host, address.port), Handler)
         except OSError as error:
             if address.fixed:
-                raise PageError(f"The page can't be at {address.name}:{address.port}: {error.strerror or error}.",
-                                "Choose another port, or 0 for any that is free: --page-address 127.0.0.1:0") from None
+                raise PageError(
+                    f"The page can't be at {address.name}:{address.port}: {error.strerror or error}.",
+                    "Choose another port, or 0 for any that is free: --page-address 127.0.0.1:0",
+                ) from None
             super().__init__((address.host, 0), Handler)
         self.port = int(self.server_address[1])
 

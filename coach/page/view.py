@@ -1,10 +1,11 @@
-"""What the page shows of a conversation: one value, all of it, so that a browser that missed some is right with the next."""
+"""What the page shows of a conversation: all of it in one value, so that a browser that missed some is right again."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from coach.conversation import Answer
+from coach.guide.lessons import current
 from coach.guide.model import Message, State
 from coach.guide.moves import instruction
 from coach.guide.places import part_at, worked_at
@@ -43,11 +44,22 @@ def view(topic: Working | Choosing, words: Words) -> dict[str, object]:
     line = report(topic, words.heard, None, Answer(words.said)) | {"note": words.note}
     del line["request"]
     if not isinstance(topic, Working):
-        titles = [{"name": "choose", "label": f"{n}: {title}", "typed": title, "keys": []}
-                  for n, title in enumerate(topic.titles, start=1)]
-        return line | {"situation": "choosing", "title": "", "instruction": "", "round_name": "", "rounds": 0, "make": 1,
-                       "chart": None, "place": None, "requests": titles + buttons(book, CHOOSING),
-                       "keys": keys(book, CHOOSING)}
+        titles = [
+            {"name": "choose", "label": f"{n}: {title}", "typed": title, "keys": []}
+            for n, title in enumerate(topic.titles, start=1)
+        ]
+        return line | {
+            "situation": "choosing",
+            "title": "",
+            "instruction": "",
+            "round_name": "",
+            "rounds": 0,
+            "make": 1,
+            "chart": None,
+            "place": None,
+            "requests": titles + buttons(book, CHOOSING),
+            "keys": keys(book, CHOOSING),
+        }
     fabric, place = topic.fabric, topic.state.place
     part, worked = part_at(fabric, place), worked_at(fabric, place)
     source = worked.source if worked else None
@@ -71,16 +83,27 @@ def situation(state: State) -> str:
 
 
 def to_do(topic: Working) -> str:
-    """The instruction without what stands beside it on the page."""
-    messages: list[Message] = [m for m in instruction(topic.fabric, topic.state) if m.key not in ELSEWHERE]
+    """The instruction without what stands beside it on the page, or the step of a lesson; none while the coach waits
+    for yes or no."""
+    if topic.state.asking:
+        return ""
+    told = current(topic.fabric, topic.state) or instruction(topic.fabric, topic.state)
+    messages: list[Message] = [m for m in told if m.key not in ELSEWHERE]
     return sentence(topic.phrasebook, messages, topic.terms)
 
 
 def buttons(book: Phrasebook, names: tuple[str, ...]) -> list[dict[str, object]]:
     """Requests as they are said; pressed, they are typed."""
     found = {heard.name: heard for heard in reversed(book.request)}
-    return [{"name": name, "label": capital(found[name].offered), "typed": typed(found[name]), "keys": list(found[name].key)}
-            for name in names]
+    return [
+        {
+            "name": name,
+            "label": capital(found[name].offered),
+            "typed": typed(found[name]),
+            "keys": list(found[name].key),
+        }
+        for name in names
+    ]
 
 
 def keys(book: Phrasebook, names: tuple[str, ...] | None = None) -> dict[str, str]:

@@ -12,6 +12,7 @@ import socket
 import subprocess
 import sys
 import threading
+import time
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -87,7 +88,9 @@ def fetch(url: str, path: str = "", method: str = "GET", body: str | bytes | Non
     sent |= {name.replace("_", "-"): value for name, value in headers.items()}
     line = http.client.HTTPConnection(where.hostname, where.port, timeout=PATIENCE)
     try:
-        line.putrequest(method, where.path + path if not path.startswith("/") else path, skip_host=True, skip_accept_encoding=True)
+        line.putrequest(
+            method, where.path + path if not path.startswith("/") else path, skip_host=True, skip_accept_encoding=True
+        )
         data = body.encode() if isinstance(body, str) else body
         if data is not None and "Content-Length" not in sent and "Transfer-Encoding" not in sent:
             sent["Content-Length"] = str(len(data))
@@ -111,8 +114,10 @@ class Events:
         self.answer = self._line.getresponse()
 
     def next(self) -> tuple[str, dict]:
-        """The next event that is no beat. Raises ConnectionError at the end."""
+        """The next event that is no beat. Raises ConnectionError at the end, AssertionError where none comes."""
+        until = time.monotonic() + PATIENCE
         while True:
+            assert time.monotonic() < until, "nothing new came"
             lines = []
             while (line := self.answer.readline()) not in (b"\n", b""):
                 lines.append(line.decode().rstrip("\n"))
@@ -126,7 +131,7 @@ class Events:
         """The first view in which the coach has said this."""
         while True:
             name, view = self.next()
-            assert name == "state", "it ended before that was said"
+            assert name == "state", f"it ended before this was said: {said}"
             if said in view["said"]:
                 return view
 
@@ -146,8 +151,15 @@ class Run:
 
     def __init__(self, home: Path, *args: str) -> None:
         env = os.environ | {"PYTHONPATH": str(ROOT), "COACH_HOME": str(home), "PYTHONUTF8": "1"}
-        self.process = subprocess.Popen([sys.executable, "-m", "coach", *args], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                                        stderr=subprocess.PIPE, text=True, env=env, cwd=home)
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "coach", *args],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=env,
+            cwd=home,
+        )
         told = self.process.stderr.readline() if "--json" in args else self.process.stdout.readline()
         found = re.search(r"http://\S+", told)
         assert found, told + self.process.communicate(timeout=PATIENCE)[1]

@@ -17,17 +17,20 @@ def test_where_nothing_is_asked_for_it_is_this_machine_alone_at_a_port_that_may_
     assert address_of(None).here_alone
 
 
-@pytest.mark.parametrize(("text", "host", "port"), [
-    ("127.0.0.1:9000", "127.0.0.1", 9000),
-    ("localhost:9000", "127.0.0.1", 9000),
-    ("9000", "127.0.0.1", 9000),
-    ("127.0.0.1", "127.0.0.1", PORT),
-    ("0.0.0.0:9000", "0.0.0.0", 9000),
-    ("0.0.0.0:0", "0.0.0.0", 0),
-    ("[::1]:9000", "::1", 9000),
-    ("::1", "::1", PORT),
-    ("[::]:9000", "::", 9000),
-])
+@pytest.mark.parametrize(
+    ("text", "host", "port"),
+    [
+        ("127.0.0.1:9000", "127.0.0.1", 9000),
+        ("localhost:9000", "127.0.0.1", 9000),
+        ("9000", "127.0.0.1", 9000),
+        ("127.0.0.1", "127.0.0.1", PORT),
+        ("0.0.0.0:9000", "0.0.0.0", 9000),
+        ("0.0.0.0:0", "0.0.0.0", 0),
+        ("[::1]:9000", "::1", 9000),
+        ("::1", "::1", PORT),
+        ("[::]:9000", "::", 9000),
+    ],
+)
 def test_an_address_is_a_host_a_port_or_both(text, host, port):
     found = address_of(text)
     assert (found.host, found.port) == (host, port)
@@ -35,8 +38,25 @@ def test_an_address_is_a_host_a_port_or_both(text, host, port):
     assert found.family == (socket.AF_INET6 if ":" in host else socket.AF_INET)
 
 
-@pytest.mark.parametrize("text", ["", ":", ":9000", "127.0.0.1:", "127.0.0.1:x", "127.0.0.1:99999", "99999", "127.0.0.1:-1", "http://127.0.0.1",
-                                  "me@127.0.0.1:9000", "127.0.0.1:9000/x", "[::1", "lighthouse.invalid:9000", "a" * 300])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        ":",
+        ":9000",
+        "127.0.0.1:",
+        "127.0.0.1:x",
+        "127.0.0.1:99999",
+        "99999",
+        "127.0.0.1:-1",
+        "http://127.0.0.1",
+        "me@127.0.0.1:9000",
+        "127.0.0.1:9000/x",
+        "[::1",
+        "lighthouse.invalid:9000",
+        "a" * 300,
+    ],
+)
 def test_what_is_none_is_told_with_what_one_looks_like(text):
     with pytest.raises(PageError) as error:
         address_of(text)
@@ -49,11 +69,29 @@ def test_this_machine_is_called_by_its_number_or_localhost(header):
     assert address_of("127.0.0.1:9000").names_us(header, 9000)
 
 
-@pytest.mark.parametrize("header", [
-    None, "", "127.0.0.1", "127.0.0.1:9001", "localhost", "harbour.example:9000", "127.0.0.1.harbour.example:9000", "localhost.:9000",
-    "127.0.0.2:9000", "[::1]:9000", "2130706433:9000", "192.168.1.5:9000", "user@127.0.0.1:9000", "127.0.0.1:9000/", "127.0.0.1:9000 ",
-    "127.0.0.1:٩٠٠٠", "127.0.0.1:", "127.0.0.1:x",
-])
+@pytest.mark.parametrize(
+    "header",
+    [
+        None,
+        "",
+        "127.0.0.1",
+        "127.0.0.1:9001",
+        "localhost",
+        "harbour.example:9000",
+        "127.0.0.1.harbour.example:9000",
+        "localhost.:9000",
+        "127.0.0.2:9000",
+        "[::1]:9000",
+        "2130706433:9000",
+        "192.168.1.5:9000",
+        "user@127.0.0.1:9000",
+        "127.0.0.1:9000/",
+        "127.0.0.1:9000 ",
+        "127.0.0.1:٩٠٠٠",
+        "127.0.0.1:",
+        "127.0.0.1:x",
+    ],
+)
 def test_on_this_machine_alone_every_other_name_is_refused(header):
     assert not address_of("127.0.0.1:9000").names_us(header, 9000)
 

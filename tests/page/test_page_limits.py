@@ -49,7 +49,15 @@ def test_time_is_counted_over_all_pieces(pair):
 
 def test_so_many_in_a_second_and_then_again():
     rate = Rate(3)
-    assert [rate.allows(now) for now in (0.0, 0.1, 0.2, 0.3, 0.9, 1.05, 1.06)] == [True, True, True, False, False, True, False]
+    assert [rate.allows(now) for now in (0.0, 0.1, 0.2, 0.3, 0.9, 1.05, 1.06)] == [
+        True,
+        True,
+        True,
+        False,
+        False,
+        True,
+        False,
+    ]
 
 
 @given(st.lists(st.integers(0, 80), max_size=200), st.integers(1, 5))

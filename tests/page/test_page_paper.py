@@ -50,7 +50,11 @@ def test_each_answer_is_one_view_with_the_words_heard_and_said():
     talk = session(working(), board)
     talk.take(Typed("next"))
     talk.take(Typed("how many left"))
-    assert [(v["heard"], v["said"][:8]) for v in board.views] == [("", "Mooring "), ("next", "Round 1."), ("how many left", "6 stitch")]
+    assert [(v["heard"], v["said"][:8]) for v in board.views] == [
+        ("", "Mooring "),
+        ("next", "Round 1."),
+        ("how many left", "6 stitch"),
+    ]
 
 
 def test_the_request_is_saved_before_the_page_shows_where_it_led():

@@ -53,8 +53,18 @@ def raw(held, data: bytes) -> bytes:
 
 # ---- the page and its files
 
-@pytest.mark.parametrize(("path", "kind"), [("", "text/html"), ("page.css", "text/css"), ("page.js", "text/javascript"),
-                                            ("chart.css", "text/css"), ("icon.svg", "image/svg+xml"), ("chart/0", "image/svg+xml")])
+
+@pytest.mark.parametrize(
+    ("path", "kind"),
+    [
+        ("", "text/html"),
+        ("page.css", "text/css"),
+        ("page.js", "text/javascript"),
+        ("chart.css", "text/css"),
+        ("icon.svg", "image/svg+xml"),
+        ("chart/0", "image/svg+xml"),
+    ],
+)
 def test_each_file_comes_with_its_kind_and_every_safety_header(held, path, kind):
     assert held.watch().next()[0] == "state"
     status, headers, text = held.fetch(path)
@@ -86,8 +96,27 @@ def test_the_page_names_nothing_that_is_not_its_own_and_has_nothing_inline(held)
     assert "innerHTML" not in held.fetch("page.js")[2]
 
 
-@pytest.mark.parametrize("path", ["page", "favicon.ico", "../pyproject.toml", "page.css/", "/etc/passwd", "//page.css", "chart/", "chart/1", "chart/-1",
-                                  "chart/0/", "chart/٠", "chart/99999999", "chart/0x0", "%2e%2e/words.toml", "words.toml", "__init__.py"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "page",
+        "favicon.ico",
+        "../pyproject.toml",
+        "page.css/",
+        "/etc/passwd",
+        "//page.css",
+        "chart/",
+        "chart/1",
+        "chart/-1",
+        "chart/0/",
+        "chart/٠",
+        "chart/99999999",
+        "chart/0x0",
+        "%2e%2e/words.toml",
+        "words.toml",
+        "__init__.py",
+    ],
+)
 def test_there_is_nothing_else(held, path):
     held.watch().next()
     line = path if path.startswith("/") else f"/{path}"
@@ -108,7 +137,10 @@ def test_before_a_pattern_is_chosen_there_is_no_chart():
 def test_a_chart_of_too_many_stitches_is_none():
     topic = working()
     from coach import fabric, notation
-    topic.fabric = fabric.work(notation.read("Net\nRow 1: ch 6001, sc in 2nd ch from hook and in each ch across. (6000)\n"))
+
+    topic.fabric = fabric.work(
+        notation.read("Net\nRow 1: ch 6001, sc in 2nd ch from hook and in each ch across. (6000)\n")
+    )
     with Held(topic) as held:
         assert held.watch().next()[1]["chart"] == 0
         assert held.fetch("chart/0")[0] == 404
@@ -123,6 +155,7 @@ def test_the_chart_has_no_style_of_its_own_which_the_policy_would_refuse(held):
 
 
 # ---- events
+
 
 def test_the_latest_view_comes_at_once_and_each_new_one_as_it_is_said(held):
     events = held.watch()
@@ -177,12 +210,15 @@ def test_a_page_that_takes_nothing_is_dropped_and_nobody_waits_for_it(held, monk
 
 # ---- requests
 
+
 def test_a_request_is_a_typed_line_of_the_conversation(held):
     events = held.watch()
     events.next()
     assert held.ask("Go to round 5") == 202
     assert events.until("Round 5.")["round"] == 5
-    assert [(save.heard, save.request.name, save.request.value) for save in held.kept] == [("Go to round 5", "go_round", 5)]
+    assert [(save.heard, save.request.name, save.request.value) for save in held.kept] == [
+        ("Go to round 5", "go_round", 5)
+    ]
 
 
 def test_what_is_no_request_changes_nothing_and_says_so(held):
@@ -195,24 +231,55 @@ def test_what_is_no_request_changes_nothing_and_says_so(held):
     assert held.kept == []
 
 
-@pytest.mark.parametrize(("body", "status"), [
-    ("", 400), ("{", 400), ("[]", 400), ("{}", 400), ('"next"', 400), ('{"typed": 5}', 400), ('{"typed": null}', 400), ('{"typed": ["next"]}', 400),
-    ('{"typed": ""}', 400), ('{"typed": "  "}', 400), (r'{"typed": "next\nnext"}', 400), (r'{"typed": "\u001b[2J"}', 400), (r'{"typed": "\ud800"}', 400),
-    (json.dumps({"typed": "n" * 201}), 400), ("[" * 1000, 400), (json.dumps({"typed": "n" * BODY_BYTES}), 413), (b"\xff\xfe\xff", 400),
-])
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        ("", 400),
+        ("{", 400),
+        ("[]", 400),
+        ("{}", 400),
+        ('"next"', 400),
+        ('{"typed": 5}', 400),
+        ('{"typed": null}', 400),
+        ('{"typed": ["next"]}', 400),
+        ('{"typed": ""}', 400),
+        ('{"typed": "  "}', 400),
+        (r'{"typed": "next\nnext"}', 400),
+        (r'{"typed": "\u001b[2J"}', 400),
+        (r'{"typed": "\ud800"}', 400),
+        (json.dumps({"typed": "n" * 201}), 400),
+        ("[" * 1000, 400),
+        (json.dumps({"typed": "n" * BODY_BYTES}), 413),
+        (b"\xff\xfe\xff", 400),
+    ],
+)
 def test_what_is_no_line_is_refused(held, body, status):
     held.watch().next()
     assert held.fetch("requests", "POST", body)[0] == status
     assert held.kept == []
 
 
-@pytest.mark.parametrize(("headers", "status"), [
-    ({"Content_Type": "text/plain"}, 415), ({"Content_Type": "application/x-www-form-urlencoded"}, 415), ({"Content_Type": None}, 415),
-    ({"Content_Length": "abc"}, 411), ({"Content_Length": "-5"}, 411), ({"Content_Length": "٥"}, 411), ({"Content_Length": "9" * 30}, 413),
-    ({"Transfer_Encoding": "chunked"}, 411),
-    ({"Origin": None}, 403), ({"Origin": "null"}, 403), ({"Origin": "http://harbour.example"}, 403), ({"Origin": "https://127.0.0.1"}, 403),
-    ({"Host": "harbour.example"}, 403), ({"Host": None}, 403), ({"Sec_Fetch_Site": "cross-site"}, 403), ({"Sec_Fetch_Site": "same-site"}, 403),
-])
+@pytest.mark.parametrize(
+    ("headers", "status"),
+    [
+        ({"Content_Type": "text/plain"}, 415),
+        ({"Content_Type": "application/x-www-form-urlencoded"}, 415),
+        ({"Content_Type": None}, 415),
+        ({"Content_Length": "abc"}, 411),
+        ({"Content_Length": "-5"}, 411),
+        ({"Content_Length": "٥"}, 411),
+        ({"Content_Length": "9" * 30}, 413),
+        ({"Transfer_Encoding": "chunked"}, 411),
+        ({"Origin": None}, 403),
+        ({"Origin": "null"}, 403),
+        ({"Origin": "http://harbour.example"}, 403),
+        ({"Origin": "https://127.0.0.1"}, 403),
+        ({"Host": "harbour.example"}, 403),
+        ({"Host": None}, 403),
+        ({"Sec_Fetch_Site": "cross-site"}, 403),
+        ({"Sec_Fetch_Site": "same-site"}, 403),
+    ],
+)
 def test_only_the_page_itself_may_ask(held, headers, status):
     held.watch().next()
     headers = {k: v.encode() if v and not v.isascii() else v for k, v in headers.items()}
@@ -223,10 +290,18 @@ def test_only_the_page_itself_may_ask(held, headers, status):
 def test_a_page_of_another_port_of_this_machine_is_another(held):
     assert held.fetch("requests", "POST", NEXT, Origin=f"http://127.0.0.1:{held.port + 1}")[0] == 403
     assert held.fetch("requests", "POST", NEXT, Host="localhost:%d" % held.port)[0] == 403  # Host and Origin differ
-    assert held.fetch("requests", "POST", NEXT, Host="localhost:%d" % held.port, Origin="http://localhost:%d" % held.port)[0] == 202
+    assert (
+        held.fetch("requests", "POST", NEXT, Host="localhost:%d" % held.port, Origin="http://localhost:%d" % held.port)[
+            0
+        ]
+        == 202
+    )
 
 
-@pytest.mark.parametrize("host", ["harbour.example", "harbour.example:{port}", "127.0.0.1", "127.0.0.1:1", "", "127.0.0.1:{port}, harbour.example"])
+@pytest.mark.parametrize(
+    "host",
+    ["harbour.example", "harbour.example:{port}", "127.0.0.1", "127.0.0.1:1", "", "127.0.0.1:{port}, harbour.example"],
+)
 @pytest.mark.parametrize("path", ["", "events", "chart/0", "page.js"])
 def test_a_name_of_the_web_that_points_here_gets_nothing(held, host, path):
     """DNS rebinding: the browser would take our answers for those of the other page."""
@@ -286,6 +361,7 @@ def test_while_no_conversation_is_held_a_request_is_not_taken():
 
 # ---- a secret for other devices
 
+
 @pytest.fixture
 def wide():
     with Held(working(), "0.0.0.0:0") as one:
@@ -298,7 +374,17 @@ def test_for_other_devices_everything_lies_under_a_secret(wide):
     assert len(secret) == 16
     assert fetch(wide.here)[0] == 200
     assert fetch(wide.here, "page.js")[0] == 200
-    for path in ("/", "/events", "/page.js", "/requests", "/chart/0", f"/{secret[:-1]}/", f"/{secret}x/events", "/" + secret.upper() + "/", "/é/"):
+    for path in (
+        "/",
+        "/events",
+        "/page.js",
+        "/requests",
+        "/chart/0",
+        f"/{secret[:-1]}/",
+        f"/{secret}x/events",
+        "/" + secret.upper() + "/",
+        "/é/",
+    ):
         lines = f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{wide.port}\r\n\r\n".encode()
         assert raw(wide, lines).startswith(b"HTTP/1.1 404 "), path
     assert fetch(wide.here, "/requests", "POST", NEXT)[0] == 404
@@ -327,11 +413,17 @@ def test_the_address_that_is_told_is_the_one_that_answers(wide):
 
 # ---- limits
 
+
 def test_too_many_bytes_of_headers_are_refused(held):
     start = f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{held.port}\r\nX-Long: ".encode()
     answer = raw(held, start + b"x" * (REQUEST_BYTES - len(start)))
     assert answer.startswith(b"HTTP/1.1 431 ")
-    answer = raw(held, f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{held.port}\r\n{'A: b' + chr(13) + chr(10)}".encode() + b"B: c\r\n" * 200 + b"\r\n")
+    answer = raw(
+        held,
+        f"GET / HTTP/1.1\r\nHost: 127.0.0.1:{held.port}\r\n{'A: b' + chr(13) + chr(10)}".encode()
+        + b"B: c\r\n" * 200
+        + b"\r\n",
+    )
     assert answer.startswith(b"HTTP/1.1 431 ")
 
 
@@ -341,8 +433,10 @@ def test_who_never_ends_a_request_is_dropped(held, monkeypatch):
         one.sendall(b"GET / HT")
         assert one.recv(100) == b""
     with connect(held) as one:
-        one.sendall(f"POST /requests HTTP/1.1\r\nHost: 127.0.0.1:{held.port}\r\nOrigin: http://127.0.0.1:{held.port}\r\n"
-                    "Content-Type: application/json\r\nContent-Length: 20\r\n\r\n{".encode())
+        one.sendall(
+            f"POST /requests HTTP/1.1\r\nHost: 127.0.0.1:{held.port}\r\nOrigin: http://127.0.0.1:{held.port}\r\n"
+            "Content-Type: application/json\r\nContent-Length: 20\r\n\r\n{".encode()
+        )
         assert one.recv(100) == b""
     assert held.kept == []
 
@@ -366,8 +460,10 @@ def test_those_who_look_on_leave_room_for_requests(held):
 def test_a_second_request_on_the_same_connection_is_not_read(held):
     """So no body can be taken for the beginning of another request."""
     host = f"Host: 127.0.0.1:{held.port}\r\n"
-    sneaked = (f"POST /requests HTTP/1.1\r\n{host}Origin: http://127.0.0.1:{held.port}\r\nContent-Type: application/json\r\n"
-               f"Content-Length: {len(NEXT)}\r\n\r\n{NEXT}")
+    sneaked = (
+        f"POST /requests HTTP/1.1\r\n{host}Origin: http://127.0.0.1:{held.port}\r\nContent-Type: application/json\r\n"
+        f"Content-Length: {len(NEXT)}\r\n\r\n{NEXT}"
+    )
     answer = raw(held, f"GET / HTTP/1.1\r\n{host}Connection: keep-alive\r\n\r\n{sneaked}".encode())
     assert answer.count(b"HTTP/1.1 ") <= 1
     assert held.ask("where am i") == 202
@@ -379,12 +475,22 @@ _LINE = st.text(st.characters(codec="latin-1", exclude_characters="\r\n"), max_s
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.one_of(
-    st.binary(max_size=400),
-    st.builds(lambda lines, body: "\r\n".join([*lines, "", body]).encode("latin-1"), st.lists(_LINE, max_size=6), _LINE),
-    st.builds(lambda name, value: f"POST /requests HTTP/1.1\r\nContent-Type: application/json\r\nContent-Length: {len(NEXT)}\r\n"
-                                  f"{name}: {value}\r\n\r\n{NEXT}".encode("latin-1"), st.sampled_from(["Host", "Origin", "X"]), _LINE),
-))
+@given(
+    st.one_of(
+        st.binary(max_size=400),
+        st.builds(
+            lambda lines, body: "\r\n".join([*lines, "", body]).encode("latin-1"), st.lists(_LINE, max_size=6), _LINE
+        ),
+        st.builds(
+            lambda name, value: (
+                f"POST /requests HTTP/1.1\r\nContent-Type: application/json\r\nContent-Length: {len(NEXT)}\r\n"
+                f"{name}: {value}\r\n\r\n{NEXT}".encode("latin-1")
+            ),
+            st.sampled_from(["Host", "Origin", "X"]),
+            _LINE,
+        ),
+    )
+)
 def test_whatever_comes_in_the_page_stays_and_nothing_is_asked_for(held, data):
     with connect(held) as one:
         one.sendall(data)
@@ -399,6 +505,7 @@ def test_whatever_comes_in_the_page_stays_and_nothing_is_asked_for(held, data):
 
 
 # ---- ports
+
 
 def test_a_port_that_is_taken_is_told_where_it_was_asked_for(held):
     with pytest.raises(PageError) as error:

@@ -77,13 +77,17 @@ def test_the_assembly_is_read_sentence_by_sentence_and_has_no_chart():
 
 
 def test_a_round_that_could_not_be_read_is_shown_as_written():
-    topic = Working(fabric.work(notation.read("Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: flurb the grommet twice.\n")), ENGLISH)
+    topic = Working(
+        fabric.work(notation.read("Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: flurb the grommet twice.\n")), ENGLISH
+    )
     seen = after(topic, "next", "next")
     assert "flurb the grommet twice" in seen["instruction"].lower()
 
 
 def test_a_fault_is_said_and_does_not_stand_in_the_instruction():
-    topic = Working(fabric.work(notation.read("Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 6. (13)\n")), ENGLISH)
+    topic = Working(
+        fabric.work(notation.read("Float\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: inc x 6. (13)\n")), ENGLISH
+    )
     seen = after(topic, "next", "next")
     assert "fault" in seen["said"]
     assert seen["instruction"] == "Increase in each of the next 6."
@@ -91,16 +95,38 @@ def test_a_fault_is_said_and_does_not_stand_in_the_instruction():
 
 # ---- what can be asked for
 
-@pytest.mark.parametrize(("lines", "situation", "names"), [
-    ((), "working", WORKING),
-    (("next", "pause"), "paused", PAUSED),
-    (("next", "tap"), "counting", COUNTING),
-    (("go to round 5", "i ripped back to round 4"), "asking", ASKING),
-])
+
+@pytest.mark.parametrize(
+    ("lines", "situation", "names"),
+    [
+        ((), "working", WORKING),
+        (("next", "pause"), "paused", PAUSED),
+        (("next", "tap"), "counting", COUNTING),
+        (("go to round 5", "i ripped back to round 4"), "asking", ASKING),
+    ],
+)
 def test_the_buttons_fit_the_situation(lines, situation, names):
     seen = after(working(), *lines)
     assert seen["situation"] == situation
     assert tuple(b["name"] for b in seen["requests"]) == names
+
+
+def test_in_a_lesson_its_step_is_the_instruction_and_afterwards_the_work_is_again():
+    topic = working()
+    work = after(topic, "next")["instruction"]
+    taught = after(topic, "how do i do that")
+    assert taught["instruction"] in taught["said"]
+    assert taught["instruction"] != work
+    onward = after(topic, "next")
+    assert onward["instruction"] in onward["said"]
+    assert onward["instruction"] not in (taught["instruction"], work)
+    assert after(topic, "where am i", "go to round 1")["instruction"] == work
+
+
+def test_a_question_has_the_page_to_itself():
+    topic = working()
+    assert after(topic, "go to round 5", "i ripped back to round 4")["instruction"] == ""
+    assert after(topic, "no")["instruction"]
 
 
 def test_a_question_has_yes_and_no_first():
