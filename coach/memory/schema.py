@@ -82,11 +82,9 @@ def prepare(con: sqlite3.Connection, path: Path) -> None:
     """
     if path.exists() and 0 < path.stat().st_size < SMALLEST:  # SQLite would take it for a new one
         raise Damaged("the file is cut off")
-    version = _version(con)
+    version, application, tables = _marks(con)
     if version > len(STEPS):
         raise JournalError("newer", path, f"version {version}, this coach knows {len(STEPS)}")
-    (application,) = con.execute("PRAGMA application_id").fetchone()
-    (tables,) = con.execute("SELECT count(*) FROM sqlite_master").fetchone()
     if (version or tables) and application != APPLICATION:
         raise Damaged("it is not a journal of the coach")
     check(con, path)
@@ -116,6 +114,17 @@ def migrate(con: sqlite3.Connection) -> None:
                 con.execute(statement)
         con.execute(f"PRAGMA application_id = {APPLICATION}")
         con.execute(f"PRAGMA user_version = {len(STEPS)}")
+
+
+def _marks(con: sqlite3.Connection) -> tuple[int, int, int]:
+    """(version, application, number of tables), all of one moment: another coach may be making the file just now."""
+    con.execute("BEGIN")
+    try:
+        (tables,) = con.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        return _version(con), con.execute("PRAGMA application_id").fetchone()[0], tables
+    finally:
+        if con.in_transaction:
+            con.execute("ROLLBACK")
 
 
 def _version(con: sqlite3.Connection) -> int:
