@@ -17,7 +17,7 @@ import sqlite3
 import time
 import zlib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from coach.memory.model import Damaged, JournalError
@@ -123,7 +123,7 @@ def _marks(con: sqlite3.Connection) -> tuple[int, int, int]:
         (tables,) = con.execute("SELECT count(*) FROM sqlite_master").fetchone()
         return _version(con), con.execute("PRAGMA application_id").fetchone()[0], tables
     finally:
-        if con.in_transaction:
+        with suppress(sqlite3.Error):  # SQLite may have rolled back already
             con.execute("ROLLBACK")
 
 
