@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from coach.fabric.tree import Leaf, Loop, Top, Tree, count_before, top_at, tops_before
+
+MOST_LOOKED_AT = 2_000  # spaces of another size that are passed over in search of one
 
 
 class Base:
@@ -66,6 +70,21 @@ class Base:
         start, stop = max(start, 0), min(stop, self.tops)
         return max(stop - start, 0) - self.stitches_in(start, stop)
 
+    def past(self, i: int, n: int, among: Callable[[int, int], int]) -> int:
+        """The top behind the n-th stitch (or space) from i on, the end when there are not so many; `among` counts
+        them.
+        """
+        if among(i, self.tops) < n:
+            return max(i, self.tops)
+        low, high = i, self.tops
+        while low < high:
+            middle = (low + high) // 2
+            if among(i, middle) < n:
+                low = middle + 1
+            else:
+                high = middle
+        return low
+
     def _find(self, unit: str, i: int) -> int | None:
         """The first index from i on whose top is a `unit`."""
         if self.tree is None or i >= self.tops:
@@ -91,10 +110,14 @@ class Base:
         """The first space from i on (with so many chains, where said)."""
         if self.plain:
             return None
+        if chains is not None and f"space {chains}" not in self.tree.tally:
+            return None
         found = self._find("spaces", i)
-        while found is not None and chains is not None and self.top(found).chains != chains:
+        for _ in range(MOST_LOOKED_AT):
+            if found is None or chains is None or self.top(found).chains == chains:
+                return found
             found = self._find("spaces", found + 1)
-        return found
+        return None
 
     def next_stitch(self, i: int) -> int | None:
         if self.plain:

@@ -11,7 +11,6 @@ from coach.notation.faults import walk
 from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
-
 LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
 
 
@@ -32,7 +31,11 @@ def first_place(nodes: tuple[Node, ...]) -> tuple[str, int, str] | None:
     """(kind, number, stitch) of the place that the first stitch goes into; None when there is no stitch."""
     for node in walk(nodes):
         if isinstance(node, (Stitch, Group)) and not (isinstance(node, Group) and node.into.kind == "next"):
-            id = node.stitch if isinstance(node, Stitch) else next((n.stitch for n in walk(node.body) if isinstance(n, Stitch)), "sc")
+            id = (
+                node.stitch
+                if isinstance(node, Stitch)
+                else next((n.stitch for n in walk(node.body) if isinstance(n, Stitch)), "sc")
+            )
             if isinstance(node, Stitch) and id == "slst" and node.into.kind != "hook":
                 continue
             return node.into.kind, node.into.number or 0, id
@@ -50,7 +53,9 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     place = first_place(round.body)
     stitches = [n for n in walk(nodes) if isinstance(n, Stitch) and n.stitch != "slst"]
     if stitches:
-        return Foundation(Base(_row_of(nodes, size), turned=any(isinstance(n, Action) and n.kind == "turn" for n in nodes)))
+        return Foundation(
+            Base(_row_of(nodes, size), turned=any(isinstance(n, Action) and n.kind == "turn" for n in nodes))
+        )
     if any(isinstance(n, (Stitch, Group)) and n.into.kind == "piece" for n in walk(round.body)):
         return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
@@ -81,13 +86,20 @@ def _both_sides(body: tuple[Node, ...], usable: int, size: int) -> int:
     across = next((k for k, n in enumerate(body) if isinstance(n, Action) and n.kind == "other_side"), len(body))
     before = [n for n in body[:across] if not isinstance(n, (Action, Skip))]
     end = bool(before) and isinstance(before[-1], Group)
-    start = 1 + sum(for_size(n.times.amount, size) for n in body[1:2]
-                    if isinstance(n, Repeat) and n.times.kind == "exact" and isinstance(n.body[0], Stitch) and n.body[0].into == SAME)
+    start = 1 + sum(
+        for_size(n.times.amount, size)
+        for n in body[1:2]
+        if isinstance(n, Repeat)
+        and n.times.kind == "exact"
+        and isinstance(n.body[0], Stitch)
+        and n.body[0].into == SAME
+    )
     return max(2 * usable - end - (start >= 3), usable)
 
 
 def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
-    """The chains before the first stitch of a foundation row: a stitch, where they count (`dc in 4th ch from hook`), and
+    """The chains before the first stitch of a foundation row: a stitch, where they count (`dc in 4th ch from hook`),
+    and
     a space, where there are more of them than the stitch is high."""
     entry = entry_of(id)
     height = entry.turning_chain if entry else 1

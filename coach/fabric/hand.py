@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from coach.fabric.base import Base
 from coach.notation.model import Into, Node, Span, for_size
 
-Reached = tuple[int, int, int]  # tops passed, stitches among them, the top gone into, counted from where the step starts
+Reached = tuple[
+    int, int, int
+]  # tops passed, stitches among them, the top gone into, counted from where the step starts
 
 
 @dataclass(slots=True)
@@ -33,7 +35,8 @@ class Option:
 class Hand:
     """`i` is the next top not yet passed, `prev` the one worked into last; entered: there is one.
 
-    stop: where the first side of a chain ends; side: places left of a chain that was made within the round; inside: chains
+    stop: where the first side of a chain ends; side: places left of a chain that was made within the round; inside:
+    chains
     of the space under the hook that are used; counted_tch: the row below starts with a chain that counts as a stitch.
     """
 
@@ -114,13 +117,15 @@ class Hand:
             self.i += take
             self.prev, self.entered, self.skipped = self.i - 1, True, False
             return take, take, 0
-        first = None
-        for _ in range(take):
-            found = self.base.next_stitch(self.i)
-            at = found if found is not None else max(self.i, self.base.tops)
-            first = at if first is None else first
-            self._enter(at)
-        return self.i - start, take, (first or start) - start if take else 0
+        if not take:
+            return 0, 0, 0
+        found = self.base.next_stitch(start)
+        first = found if found is not None else max(start, self.base.tops)
+        over = take - self.base.stitches_in(start, self.base.tops)  # more than are there: past the end
+        self._enter(
+            (self.base.past(start, take, self.base.stitches_in) if over <= 0 else max(start, self.base.tops) + over) - 1
+        )
+        return self.i - start, take, first - start
 
     def _nth(self, n: int, take: int) -> Reached:
         passed, stitches, at = self._pass(max(min(n, self.base.tops) - 1, 0))
@@ -131,7 +136,9 @@ class Hand:
         left = self.left()
         if left > take and self.base.plain:
             over = left - take
-            self.trouble("leaves", span, f"Before the last stitch, {are(over)} left unworked.", "Check the stitches before it.")
+            self.trouble(
+                "leaves", span, f"Before the last stitch, {are(over)} left unworked.", "Check the stitches before it."
+            )
             self.i += over
         passed, _, at = self._pass(take)
         return self.i - start, self.base.stitches_in(start, self.i), at + (self.i - passed - start)
@@ -151,20 +158,30 @@ class Hand:
         return 1, 0, 0
 
     def _space(self, into: Into, span: Span, start: int) -> Reached:
-        chains = for_size(into.number, self.size) if into.number is not None else self.base.corner_chains() if into.corner else None
+        chains = (
+            for_size(into.number, self.size)
+            if into.number is not None
+            else self.base.corner_chains()
+            if into.corner
+            else None
+        )
         found = self.base.next_space(start, chains)
         if found is None:
             found = self.base.next_space(start)
         if found is None:
-            where = "There is no chain space in the round below" if not self.base.spaces else "There is no chain space left"
-            self.trouble("short", span, f"{where} to work into.", "Check the round below, and how many times this is repeated.")
+            where = (
+                "There is no chain space in the round below" if not self.base.spaces else "There is no chain space left"
+            )
+            self.trouble(
+                "short", span, f"{where} to work into.", "Check the round below, and how many times this is repeated."
+            )
             return 0, 0, 0
         self.into_spaces = True
         self._enter(found)
         return found + 1 - start, self.base.stitches_in(start, found), found - start
 
-    def travel(self, into: Into) -> None:
-        """A slip stitch that only moves the start of a joined round."""
+    def travel(self, into: Into, times: int = 1) -> None:
+        """Slip stitches that only move the start of a joined round."""
         if into.kind == "space":
             chains = for_size(into.number, self.size) if into.number is not None else None
             here = self.base.top(0)
@@ -172,7 +189,11 @@ class Hand:
             at = at if at is not None else self.base.next_space(0)
             self.into_spaces = True
         else:
-            at = self.base.next_stitch(1)
+            at = (
+                self.base.past(1, times, self.base.stitches_in) - 1
+                if times <= self.base.stitches_in(1, self.base.tops)
+                else 0
+            )
         self.base = self.base.rotated(at or 0)
         self.i, self.prev = (1, 0) if into.kind == "space" else (0, 0)
         self.entered = into.kind == "space"

@@ -51,7 +51,9 @@ class Inside:
         if isinstance(node, Chain):
             if node.counts:
                 return (Top(node.stands_for or self.main),), 1
-            picot = isinstance(after, Stitch) and after.stitch == "slst" and after.into.kind in ("hook", "same", "first")
+            picot = (
+                isinstance(after, Stitch) and after.stitch == "slst" and after.into.kind in ("hook", "same", "first")
+            )
             return (() if picot else (Top("space", for_size(node.count, self.size)),)), 0
         if isinstance(node, Group):
             return self.of(node.body)

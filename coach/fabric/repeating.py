@@ -1,4 +1,6 @@
-"""Repeats: worked once or twice and then counted, never copied out; looked at each time only where the base asks for it."""
+"""Repeats: worked once or twice and then counted, never copied out; looked at each time only where the base asks for
+it.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stit
 if TYPE_CHECKING:
     from coach.fabric.worker import Worker
 
-MOST_TURNS = 1_000  # times that a repeat is worked one by one, where the base below is no plain run of stitches
+MOST_TURNS = (
+    2_000  # times that the repeats of a round are worked one by one, where the base is no plain run of stitches
+)
 MOST_TROUBLES = 20
 
 
@@ -46,11 +50,11 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
         worker.i += moved * (times - 2)
         worker.prev += moved * (times - 2)
         return _loop(first, second, times, node)
-    if times > MOST_TURNS:
-        faults.too_often(worker, node, times)
-        times = MOST_TURNS
     trees = [first, second]
     while len(trees) < times and len(worker.troubles) <= MOST_TROUBLES:
+        if not worker.turn():
+            faults.too_often(worker, node)
+            break
         trees.append(worker.run(node.body, after))
     return folded(trees, node)
 
@@ -77,7 +81,7 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         return worker.run(node.body)
     if not is_static(worker, node):
         return _fill_looking(worker, node, stop, leave)
-    cut = sum(worker.needs(n) for n in node.body[:node.cut or 0])
+    cut = sum(worker.needs(n) for n in node.body[: node.cut or 0])
     if node.cut is not None and leave >= cut and node.times.said:
         leave -= cut  # "to last 5 sts, ending at **": the part before ** is worked on those
     left = stop - worker.i - leave
@@ -100,7 +104,7 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         worker.i, worker.prev = saved[0] + whole * takes, saved[0] + whole * takes - 1
         tree = first if whole == 1 else _loop(first, second, whole, node)
     if node.cut is not None:
-        last = worker.run(node.body[:node.cut])
+        last = worker.run(node.body[: node.cut])
         tree = Run((tree, last)) if tree.steps else last
     over = left - (worker.i - saved[0])
     if over > 0 and whole > 0:
@@ -112,7 +116,10 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
     """A fill over stitches and spaces: each time is worked, and the last one taken back when it goes too far."""
     trees: list[Tree] = []
     spaces = _uses_spaces(node.body)
-    while len(trees) < MOST_TURNS:
+    while True:
+        if not worker.turn():
+            faults.too_often(worker, node)
+            break
         saved = worker.state()
         known = saved[-1]
         if worker.left(stop) <= leave and not (spaces and (worker.inside or worker.base.spaces_in(worker.i, stop))):
@@ -128,12 +135,8 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
             worker.restore(saved)
             break
         trees.append(tree)
-    if len(trees) == MOST_TURNS:
-        worker.endless = True
-        worker.trouble("repeat", node.span, f"It would be repeated more than {MOST_TURNS} times, more than can be followed here.",
-                       "Check the counts of the rounds below.")
     if node.cut:
-        trees.append(worker.run(node.body[:node.cut]))
+        trees.append(worker.run(node.body[: node.cut]))
     return folded(trees, node) if trees else Run(())
 
 
@@ -160,8 +163,15 @@ def looks_at_base(node: Node) -> bool:
 
 
 def _uses_spaces(nodes: tuple[Node, ...]) -> bool:
-    return any(isinstance(n, (Stitch, Group)) and n.into.kind in ("space", "chain", "top") or isinstance(n, Repeat) and _uses_spaces(n.body) or
-               isinstance(n, Skip) and n.what == "space" for n in nodes)
+    return any(
+        isinstance(n, (Stitch, Group))
+        and n.into.kind in ("space", "chain", "top")
+        or isinstance(n, Repeat)
+        and _uses_spaces(n.body)
+        or isinstance(n, Skip)
+        and n.what == "space"
+        for n in nodes
+    )
 
 
 def _loop(first: Tree, second: Tree, times: int, node: Repeat) -> Tree:

@@ -10,18 +10,19 @@ from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.foundation import Foundation, lay, walk
 from coach.fabric.hand import Option, Trouble
+from coach.fabric.repeating import MOST_TURNS
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
 from coach.notation.model import Action, Chain, Node, Repeat, Round, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
-WIDE, FEW_READINGS = 2_000, 4  # of a base wider than any that people work, only so many are tried
 
 
 @dataclass(frozen=True, slots=True)
 class Below:
-    """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its end,
+    """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its
+    end,
     whether it is known, and whether its own starting chain counts as a stitch (on top, and as the pattern said)."""
 
     tree: Tree | None = None
@@ -49,7 +50,9 @@ class Reading:
 
 
 def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Reading, tuple[str, ...]]:
-    """The reading in which nothing is wrong, and sentences about what it chose. spoiled: not all of the round was read."""
+    """The reading in which nothing is wrong, and sentences about what it chose. spoiled: not all of the round was
+    read.
+    """
     first = read_once(round, below, size, {}, spoiled)
     options = dict(first.worker.options)
     if below.first and not _is_fixed(round):
@@ -62,13 +65,18 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     return _choose(round, below, size, first, options)
 
 
-def _choose(round: Round, below: Below, size: int, first: Reading, options: dict[object, Option]) -> tuple[Reading, tuple[str, ...]]:
+def _choose(
+    round: Round, below: Below, size: int, first: Reading, options: dict[object, Option]
+) -> tuple[Reading, tuple[str, ...]]:
     """The first reading in which nothing is wrong; where none is, the first one of all."""
     sound = [({}, first)] if not first.wrong else []
-    most = MOST_READINGS if first.base.tops <= WIDE else FEW_READINGS
-    for choice in islice(product(*(range(o.ways) for o in options.values())), most):
+    turns = first.worker.turns
+    for choice in islice(product(*(range(o.ways) for o in options.values())), MOST_READINGS):
+        if turns > MOST_TURNS:
+            break
         chosen = dict(zip(options, choice, strict=True))
         tried = read_once(round, below, size, chosen, False)
+        turns += tried.worker.turns
         if not tried.wrong:
             sound.append((chosen, tried))
             if first.wrong:
@@ -82,7 +90,9 @@ def _choose(round: Round, below: Below, size: int, first: Reading, options: dict
         if not (isinstance(key, tuple) and key[0] in ("times", "each")):
             continue
         picked = best.worker.chosen.get(key, 0)
-        others = {c.get(key, 0) for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)} - {picked}
+        others = {
+            c.get(key, 0) for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)
+        } - {picked}
         doubted = bool(others) or (not round.stated and best.base.is_ring)
         trouble, words = (_times_read if key[0] == "times" else _each_read)(option.node, size, picked, best)
         if doubted and trouble is not None:
@@ -96,12 +106,15 @@ def _times_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Tr
     """What to say of a repeat whose number has two readings: when in doubt, and when not."""
     amounts = [for_size(a, size) for a in (node.times.amount, *node.times.readings)]
     return ambiguous(node, amounts, amounts[picked]), (
-        f"{amounts[picked]} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}")
+        f"{amounts[picked]} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}"
+    )
 
 
 def _each_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
     amount = for_size(node.times.amount, size)
-    return one_or_more_each(node, amount, picked), f"{amount if picked else 'one'} in each of the {amount}, since that gives {best.tree.makes}"
+    return one_or_more_each(
+        node, amount, picked
+    ), f"{amount if picked else 'one'} in each of the {amount}, since that gives {best.tree.makes}"
 
 
 def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], spoiled: bool) -> Reading:
@@ -119,8 +132,17 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         base = Base(below.tree, below.turned)
     else:
         base = _guessed(round, size, main)
-    worker = Worker(base, size, main, chosen, limit=foundation.limit if foundation else None, hooked=bool(foundation and foundation.hooked),
-                    row=round.kind == "row", known=known, counted_tch=below.tch and not foundation)
+    worker = Worker(
+        base,
+        size,
+        main,
+        chosen,
+        limit=foundation.limit if foundation else None,
+        hooked=bool(foundation and foundation.hooked),
+        row=round.kind == "row",
+        known=known,
+        counted_tch=below.tch and not foundation,
+    )
     before = foundation.standing if foundation else None
     if before is not None:
         worker.begun = True
@@ -133,13 +155,19 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     if spoiled:
         return Reading(tree, seen, worker, foundation, ())
     if not known:  # what is below is not known: only what the round says of itself can be wrong
-        troubles = [t for t in checks.round_troubles(round, tree, worker, seen, size) if t.kind == "count" and not _fills(round)]
+        troubles = [
+            t for t in checks.round_troubles(round, tree, worker, seen, size) if t.kind == "count" and not _fills(round)
+        ]
         return Reading(tree, seen, worker, foundation, tuple(troubles))
-    return Reading(tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size)))
+    return Reading(
+        tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size))
+    )
 
 
 def _guessed(round: Round, size: int, main: str) -> Base:
-    """Where the round below is not known: as many stitches as this one is said to have, when it only goes once around."""
+    """Where the round below is not known: as many stitches as this one is said to have, when it only goes once
+    around.
+    """
     said = checks.stated(round, size)
     if said is None or not _fills(round):
         return Base(None)
@@ -156,7 +184,11 @@ def _leading_said(body: tuple[Node, ...], below: Below) -> tuple[Node, ...]:
     """A starting chain of which nothing is said counts as the pattern said of an earlier one like it."""
     if below.counted is None or not body or not isinstance(body[0], Chain) or body[0].counts is not None:
         return body
-    return (replace(body[0], counts=below.counted), *body[1:]) if isinstance(body[0].count, int) and body[0].count >= 2 else body
+    return (
+        (replace(body[0], counts=below.counted), *body[1:])
+        if isinstance(body[0].count, int) and body[0].count >= 2
+        else body
+    )
 
 
 def main_stitch(round: Round) -> str:
@@ -188,7 +220,8 @@ def _is_fixed(round: Round) -> bool:
 
 def _hooked(round: Round) -> bool:
     return any(isinstance(n, Stitch) and n.into.kind == "hook" for n in walk(round.body[:2])) or bool(
-        round.body and getattr(round.body[0], "what", "") == "chain")
+        round.body and getattr(round.body[0], "what", "") == "chain"
+    )
 
 
 def _own_ring(round: Round) -> bool:

@@ -48,8 +48,18 @@ class Leaf:
 
     __slots__ = ("node", "takes", "moves", "makes", "made_tops", "at", "tally", "steps", "tops", "stitches", "spaces")
 
-    def __init__(self, node: Node | None, *, takes: int = 0, moves: int | None = None, makes: int = 0,
-                 tops: tuple[Top, ...] = (), at: int | None = None, tally: dict[str, int] | None = None, steps: int = 1):
+    def __init__(
+        self,
+        node: Node | None,
+        *,
+        takes: int = 0,
+        moves: int | None = None,
+        makes: int = 0,
+        tops: tuple[Top, ...] = (),
+        at: int | None = None,
+        tally: dict[str, int] | None = None,
+        steps: int = 1,
+    ):
         self.node = node
         self.takes = takes
         self.moves = takes if moves is None else moves
@@ -64,7 +74,13 @@ class Leaf:
 
     def same(self, other: Tree) -> bool:
         return isinstance(other, Leaf) and (self.node, self.takes, self.moves, self.makes, self.made_tops, self.at) == (
-            other.node, other.takes, other.moves, other.makes, other.made_tops, other.at)
+            other.node,
+            other.takes,
+            other.moves,
+            other.makes,
+            other.made_tops,
+            other.at,
+        )
 
 
 SUMS = ("steps", "takes", "moves", "makes", "tops", "stitches", "spaces")
@@ -99,8 +115,11 @@ class Run:
         return self._before[unit][child]
 
     def same(self, other: Tree) -> bool:
-        return (isinstance(other, Run) and len(self.children) == len(other.children)
-                and all(a.same(b) for a, b in zip(self.children, other.children)))
+        return (
+            isinstance(other, Run)
+            and len(self.children) == len(other.children)
+            and all(a.same(b) for a, b in zip(self.children, other.children, strict=True))
+        )
 
 
 class Loop:
@@ -151,8 +170,7 @@ def path(tree: Tree, unit: str, index: int) -> Iterator[tuple[Tree, int, dict[st
 
 def leaf_at(tree: Tree, step: int) -> tuple[Leaf, dict[str, int]]:
     """The leaf of a step (from 0) and the sums of everything before it. Raises IndexError."""
-    for node, _, before in path(tree, "steps", step):
-        pass
+    *_, (node, _, before) = path(tree, "steps", step)
     return node, before
 
 
@@ -165,15 +183,13 @@ def sums_before(tree: Tree, step: int) -> dict[str, int]:
 
 def top_at(tree: Tree, index: int) -> Top:
     """The index-th top (from 0). Raises IndexError."""
-    for node, _, before in path(tree, "tops", index):
-        pass
+    *_, (node, _, before) = path(tree, "tops", index)
     return node.made_tops[index - before["tops"]]
 
 
 def tops_before(tree: Tree, unit: str, index: int) -> int:
     """How many tops come before the index-th `unit` ("spaces" or "stitches"). Raises IndexError."""
-    for node, _, before in path(tree, unit, index):
-        pass
+    *_, (node, _, before) = path(tree, unit, index)
     left = index - before[unit]
     for i, top in enumerate(node.made_tops):
         if top.is_space == (unit == "spaces"):
@@ -189,8 +205,7 @@ def count_before(tree: Tree, unit: str, tops: int) -> int:
         return getattr(tree, unit)
     if tops <= 0:
         return 0
-    for node, _, before in path(tree, "tops", tops):
-        pass
+    *_, (node, _, before) = path(tree, "tops", tops)
     inside = node.made_tops[: tops - before["tops"]]
     return before[unit] + sum(t.is_space == (unit == "spaces") for t in inside)
 

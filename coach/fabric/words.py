@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coach.fabric.tree import Leaf, Loop, Run, Tree
+from coach.fabric.tree import Leaf, Run, Tree
 from coach.notation.model import Stitch
 from coach.notation.printer import abbreviation, write
 

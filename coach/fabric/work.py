@@ -35,15 +35,21 @@ class ReadingFaults:
     """The errors of reading by their place, to be asked for those of one round."""
 
     def __init__(self, pattern: Pattern):
-        errors = [f for f in pattern.faults if f.severity == "error" and f.kind not in ("terms", "missing", "twice", "assembly")]
-        placed = sorted(((pattern.lines[f.line - 1] + f.column - 1 if pattern.lines else 0, n) for n, f in enumerate(errors)))
+        errors = [
+            f
+            for f in pattern.faults
+            if f.severity == "error" and f.kind not in ("terms", "missing", "twice", "assembly")
+        ]
+        placed = sorted(
+            ((pattern.lines[f.line - 1] + f.column - 1 if pattern.lines else 0, n) for n, f in enumerate(errors))
+        )
         self.faults = [errors[n] for _, n in placed]
         self.offsets = [offset for offset, _ in placed]
 
     def of(self, round: Round) -> tuple[Fault, ...]:
         """The faults that lie in a round's text."""
         start = bisect_left(self.offsets, round.span.start)
-        return tuple(self.faults[start:bisect_left(self.offsets, max(round.span.end, round.span.start + 1))])
+        return tuple(self.faults[start : bisect_left(self.offsets, max(round.span.end, round.span.start + 1))])
 
 
 def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | None = None) -> WorkedPart:
@@ -61,29 +67,54 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
     return WorkedPart(part, tuple(worked))
 
 
-def work_round(pattern: Pattern, round: Round, below: Below, size: int, faults: tuple[Fault, ...] = ()) -> tuple[Worked, Below]:
+def work_round(
+    pattern: Pattern, round: Round, below: Below, size: int, faults: tuple[Fault, ...] = ()
+) -> tuple[Worked, Below]:
     """One round on what is below it, in the reading that the stitches and the stated count bear out.
 
     faults: errors of reading in it. They are faults enough: its arithmetic is not judged, and of what stands on it only
     a stated count is known.
     """
-    spoiled = any(f.kind in ("unknown", "bracket", "special") for f in faults) or any(isinstance(n, Unread) for n in walk(round.body))
+    spoiled = any(f.kind in ("unknown", "bracket", "special") for f in faults) or any(
+        isinstance(n, Unread) for n in walk(round.body)
+    )
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)
-    worked = Worked(round, reading.tree, reading.base.stitches, stated, False, said, own + tuple(f for f in faults if f not in own))
+    worked = Worked(
+        round, reading.tree, reading.base.stitches, stated, False, said, own + tuple(f for f in faults if f not in own)
+    )
     return worked, _left(round, below, reading, stated, spoiled)
 
 
 def _left(round: Round, below: Below, reading: Reading, stated: int | None, spoiled: bool) -> Below:
     """What the next round meets."""
-    said = next((n.counts for n in round.body[:1] if isinstance(n, Chain) and n.counts is not None and isinstance(n.count, int) and n.count >= 2),
-                below.counted)
+    said = next(
+        (
+            n.counts
+            for n in round.body[:1]
+            if isinstance(n, Chain) and n.counts is not None and isinstance(n.count, int) and n.count >= 2
+        ),
+        below.counted,
+    )
     tree: Tree = reading.tree
-    known = tree.tops > 0 and not spoiled and not reading.worker.endless and (reading.worker.base_known or not reading.worker.base.is_ring or not _open(round))
+    known = (
+        tree.tops > 0
+        and not spoiled
+        and not reading.worker.endless
+        and (reading.worker.base_known or not reading.worker.base.is_ring or not _open(round))
+    )
     if not known and stated:
         tree, known = Loop(Leaf(None, tops=(Top(main_stitch(round)),)), stated), True
-    return Below(tree, round.kind == "row" or reading.worker.turned, _trailing_chain(round), False, known, said, _counts_chain(tree))
+    return Below(
+        tree,
+        round.kind == "row" or reading.worker.turned,
+        _trailing_chain(round),
+        False,
+        known,
+        said,
+        _counts_chain(tree),
+    )
 
 
 def _open(round: Round) -> bool:

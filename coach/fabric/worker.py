@@ -5,7 +5,7 @@ from __future__ import annotations
 from coach.fabric.base import Base
 from coach.fabric.hand import Hand, Option, Trouble, are, sts
 from coach.fabric.inside import Inside, tops_of
-from coach.fabric.repeating import repeat
+from coach.fabric.repeating import MOST_TURNS, repeat
 from coach.fabric.tree import Leaf, Run, Top, Tree, tally_of
 from coach.notation.model import Action, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, for_size
 from coach.stitches.catalogue import stitch as entry_of
@@ -14,13 +14,26 @@ from coach.stitches.catalogue import stitch as entry_of
 class Worker(Hand):
     """One round in the making.
 
-    main: the stitch that gives the round its height; chosen: which way each option is read; limit: end of the first side of
-    a chain; hooked: the first stitch goes into a chain counted from the hook; row: worked in rows; known: False when nothing
+    main: the stitch that gives the round its height; chosen: which way each option is read; limit: end of the first
+    side of
+    a chain; hooked: the first stitch goes into a chain counted from the hook; row: worked in rows; known: False when
+    nothing
     is known of the base, which then has room for anything.
     """
 
-    def __init__(self, base: Base, size: int, main: str, chosen: dict[object, int], *, limit: int | None = None, hooked: bool = False,
-                 row: bool = False, known: bool = True, counted_tch: bool = False):
+    def __init__(
+        self,
+        base: Base,
+        size: int,
+        main: str,
+        chosen: dict[object, int],
+        *,
+        limit: int | None = None,
+        hooked: bool = False,
+        row: bool = False,
+        known: bool = True,
+        counted_tch: bool = False,
+    ):
         super().__init__(base, size, limit, counted_tch)
         self.main = main
         self.chosen = chosen
@@ -32,6 +45,12 @@ class Worker(Hand):
         self.leaves_rest = False
         self.joined = False
         self.turned = False
+        self.turns = 0
+
+    def turn(self) -> bool:
+        """One more time through a repeat that is looked at each time; False when there were too many."""
+        self.turns += 1
+        return self.turns <= MOST_TURNS
 
     def choose(self, key: object, ways: int, node: Node, default: int = 0) -> int:
         """Which way something is read; the caller may choose another one."""
@@ -118,7 +137,12 @@ class Worker(Hand):
             return Leaf(node)
         if not self.begun and not self.base.is_ring and _starts_later(nodes, k):
             return self.travels(node)
-        if self.begun and not self.base.is_ring and self.side is None and self.base.stitches_in(self.i, self.base.tops) <= 0:
+        if (
+            self.begun
+            and not self.base.is_ring
+            and self.side is None
+            and self.base.stitches_in(self.i, self.base.tops) <= 0
+        ):
             self.joined = True
             return Leaf(node, at=-self.i)
         if node.into.kind in ("ring", "space") and self.begun:
@@ -130,14 +154,15 @@ class Worker(Hand):
 
     def travels(self, node: Stitch | Repeat) -> Leaf:
         """Slip stitches that only move the start: of a joined round, or along the edge of a row."""
-        stitch = node if isinstance(node, Stitch) else node.body[0]
-        times = for_size(node.times.amount, self.size) if isinstance(node, Repeat) else 1
+        times, stitch = 1, node
+        while isinstance(stitch, Repeat):
+            times *= for_size(stitch.times.amount, self.size) * len(stitch.body)
+            stitch = stitch.body[0]
         if self.row and stitch.into.kind != "space":
             passed, taken, _ = self._pass(times)
             self.entered = False
             return Leaf(node, takes=taken, moves=passed, at=0)
-        for _ in range(min(times, self.base.tops)):
-            self.travel(stitch.into)
+        self.travel(stitch.into, times)
         return Leaf(node, at=0)
 
     def is_picot(self, nodes: tuple[Node, ...], k: int) -> bool:
@@ -160,7 +185,9 @@ class Worker(Hand):
     def chain(self, node: Chain, nodes: tuple[Node, ...], k: int) -> Tree:
         n = for_size(node.count, self.size)
         following = nodes[k + 1] if k + 1 < len(nodes) else None
-        if isinstance(following, Stitch) and (following.into.kind == "hook" or following.stitch == "slst" and self.is_picot(nodes, k + 1)):
+        if isinstance(following, Stitch) and (
+            following.into.kind == "hook" or following.stitch == "slst" and self.is_picot(nodes, k + 1)
+        ):
             return Leaf(node)
         if not self.begun:
             return self.standing(node, n)
@@ -185,10 +212,21 @@ class Worker(Hand):
             return Leaf(node)
         tops = (Top(id),) + ((Top("space", rest),) if rest > 0 else ())
         here = self.base.top(self.i)
-        takes = int(not self.base.is_ring and not (here is not None and here.is_space and self.i == 0) and not (self.into_spaces and self.i == 1))
+        takes = int(
+            not self.base.is_ring
+            and not (here is not None and here.is_space and self.i == 0)
+            and not (self.into_spaces and self.i == 1)
+        )
         if takes:
             self._enter(self.i)
-        return Leaf(node, takes=takes, makes=1, tops=tops, at=0 if takes or not self.entered else self.prev - self.i, tally=tally_of(tops))
+        return Leaf(
+            node,
+            takes=takes,
+            makes=1,
+            tops=tops,
+            at=0 if takes or not self.entered else self.prev - self.i,
+            tally=tally_of(tops),
+        )
 
     def carried(self, chain: Chain, fits: bool) -> Leaf | None:
         """The turning chain made at the end of the row before: a stitch of this one, where it counts."""
@@ -196,7 +234,9 @@ class Worker(Hand):
         height = _height(id)
         counts = chain.counts
         if counts is None:
-            counts = n >= 2 and bool(self.choose(("chain", "carried"), 2, chain, int(n >= 3 and height >= 3 and n >= height)))
+            counts = n >= 2 and bool(
+                self.choose(("chain", "carried"), 2, chain, int(n >= 3 and height >= 3 and n >= height))
+            )
         if not counts or not fits:
             return None
         tops = (Top(id),) + ((Top("space", n - height),) if n > height else ())
@@ -244,30 +284,31 @@ class Worker(Hand):
         if node.what in ("space", "chain") and not self.base.plain:
             here = self.base.top(self.i)
             if node.what == "space" or (here and here.is_space):
-                for _ in range(min(n, self.base.spaces) if node.what == "space" else 1):
-                    found = self.base.next_space(self.i)
-                    self.i = found + 1 if found is not None else self.i
+                self.i = self.base.past(self.i, n if node.what == "space" else 1, self.base.spaces_in)
                 self.prev = self.i - 1
                 return Leaf(node, takes=self.base.stitches_in(start, self.i), moves=self.i - start)
         entered = self.entered
-        passed, stitches = self._skip_stitches(n)
+        passed, stitches, _ = self._pass(n)
         self.entered, self.skipped = entered, True
         return Leaf(node, takes=stitches, moves=passed)
-
-    def _skip_stitches(self, n: int) -> tuple[int, int]:
-        passed, stitches, _ = self._pass(min(n, self.base.tops + 1) if not self.base.plain else n)
-        return passed, stitches
 
     def evenly(self, node: Evenly) -> Tree:
         """Increases (or decreases) spread as evenly as whole stitches allow."""
         count = for_size(node.count, self.size)
         left = self.left()
         plain = Stitch(node.of, span=node.span)
-        special: Node = Group((plain, plain), span=node.span) if node.stitch == "inc" else Stitch(f"{node.of}2tog", span=node.span)
+        special: Node = (
+            Group((plain, plain), span=node.span) if node.stitch == "inc" else Stitch(f"{node.of}2tog", span=node.span)
+        )
         each = 1 if node.stitch == "inc" else 2
         if count <= 0 or left < count * each:
             if not self.base.is_ring:
-                self.trouble("short", node.span, f"{count} of them do not fit into {sts(left)}.", "Check the count of the round below.")
+                self.trouble(
+                    "short",
+                    node.span,
+                    f"{count} of them do not fit into {sts(left)}.",
+                    "Check the count of the round below.",
+                )
             return Leaf(node)
         gap, more = divmod(left - count * each, count)
         nodes: list[Node] = []
@@ -280,8 +321,12 @@ class Worker(Hand):
     def action(self, node: Action) -> Leaf:
         if node.kind == "other_side" and self.stop < self.base.tops:
             if self.i < self.stop:
-                self.trouble("leaves", node.span, f"Before the other side of the chain, {are(self.stop - self.i)} left unworked.",
-                             "Work along the whole chain first.")
+                self.trouble(
+                    "leaves",
+                    node.span,
+                    f"Before the other side of the chain, {are(self.stop - self.i)} left unworked.",
+                    "Work along the whole chain first.",
+                )
             self.i = max(self.i, self.stop)
             self.stop = self.base.tops
         elif node.kind == "join":
@@ -305,7 +350,7 @@ def _is_slip(node: Node) -> bool:
 
 def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:
     """Whether only slip stitches come between here and the chain that the round starts with."""
-    for node in nodes[k + 1:]:
+    for node in nodes[k + 1 :]:
         if isinstance(node, Chain) or (isinstance(node, Group) and node.body and isinstance(node.body[0], Chain)):
             return True
         if not _is_slip(node) and not (isinstance(node, Action) and node.kind == "colour"):

@@ -1,4 +1,6 @@
-"""Written text → `Pattern`: parts, rounds, steps, each with its span in the source, and what could not be read as faults."""
+"""Written text → `Pattern`: parts, rounds, steps, each with its span in the source, and what could not be read as
+faults.
+"""
 
 from coach.notation.model import Fault, Pattern
 from coach.notation.reader import read

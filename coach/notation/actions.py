@@ -7,14 +7,39 @@ from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
 from coach.notation.places import PIECES, read_other_side, read_where
 
-_REMARKS = ("counts", "does", "do", "rs", "ws", "this", "these", "note", "not", "right", "wrong", "see", "mark", "marker", "you", "beginning", "optional",
-            "made", "including", "now", "both", "should", "stuff", "approximately", "approx", "about")
+_REMARKS = tuple(
+    (
+        "counts does do rs ws this these note not right wrong see mark marker you beginning optional made including "
+        "now both should stuff approximately approx about"
+    ).split()
+)
 LONGEST_REMARK = 80  # tokens
 _TIMES = ("times", "twice", "once", "thrice", "x", "more", "rep", "*", "each", "next", "same", "in")
 _ENDS = (",", ";", ".")
 _NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
-_JOINED_TO = ("the", "first", "top", "of", "st", "ch", "tch", "sp", "turn", "rnd", "row", "around", "same", "next", "starting", "in", "inc", "second",
-              "other", "last", *PIECES)
+_JOINED_TO = (
+    "the",
+    "first",
+    "top",
+    "of",
+    "st",
+    "ch",
+    "tch",
+    "sp",
+    "turn",
+    "rnd",
+    "row",
+    "around",
+    "same",
+    "next",
+    "starting",
+    "in",
+    "inc",
+    "second",
+    "other",
+    "last",
+    *PIECES,
+)
 JOIN = Action("join", "", Into("first"))
 RING = Action("join", "ring", Into("first"))  # a chain joined into a ring
 
@@ -33,7 +58,7 @@ def read_action(c: Cursor) -> list[Node] | None:
 
 
 def _words(c: Cursor, at: int) -> str:
-    return " ".join(str(t.value) for t in c.tokens[at:c.at])
+    return " ".join(str(t.value) for t in c.tokens[at : c.at])
 
 
 def _to_end_of_clause(c: Cursor, *also: str) -> None:
@@ -42,7 +67,10 @@ def _to_end_of_clause(c: Cursor, *also: str) -> None:
 
 
 def _ring(c: Cursor) -> list[Node] | None:
-    if not (c.take_all("in?", "a?|an?|the?", "mr") or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")):
+    if not (
+        c.take_all("in?", "a?|an?|the?", "mr")
+        or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")
+    ):
         if c.take_all("form|forming", "a?|the?", "ring|lp") or c.take_all("to", "form|close", "a?|the?", "ring"):
             return [RING]
         return None
@@ -65,7 +93,7 @@ def _turn(c: Cursor) -> list[Node] | None:
     if c.take_all("so", "that?") or c.take_all("to", "work"):  # "so that the bottom of the chain is on top"
         at = c.at
         _to_end_of_clause(c, ":")
-        if any(t.is_("other", "bottom", "underside") for t in c.tokens[at:c.at]):
+        if any(t.is_("other", "bottom", "underside") for t in c.tokens[at : c.at]):
             return [Action("other_side")]
     return [Action("turn")]
 
@@ -81,7 +109,11 @@ def _yarn_joined(c: Cursor) -> list[Node] | None:
         c.take()
         if c.peek().kind == "word" and not c.is_(*_NO_COLOURS):
             c.take()
-    elif c.peek().kind == "word" and not c.is_(*_NO_COLOURS) and (c.peek(1).is_("in", "with", "at", "to") or c.tokens[c.at - 1].is_("new")):
+    elif (
+        c.peek().kind == "word"
+        and not c.is_(*_NO_COLOURS)
+        and (c.peek(1).is_("in", "with", "at", "to") or c.tokens[c.at - 1].is_("new"))
+    ):
         c.take()
     else:
         return None
@@ -129,11 +161,14 @@ def _slipped(c: Cursor) -> list[Node] | None:
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
     nth_chain = c.peek().kind == "ordinal" and c.peek(1).is_("ch") and not c.peek(2).is_("from")
-    if preposition and (c.is_("first", "top", "tch") or nth_chain or (c.peek().kind == "ordinal" and c.peek().value == 1)) and not (
-            c.peek(1).kind in ("space", "number") and not c.peek(2).kind == "end"):
+    if (
+        preposition
+        and (c.is_("first", "top", "tch") or nth_chain or (c.peek().kind == "ordinal" and c.peek().value == 1))
+        and not (c.peek(1).kind in ("space", "number") and not c.peek(2).kind == "end")
+    ):
         first = c.at
         _joined_to(c)
-        if any(t.is_("sp", "lp") for t in c.tokens[first:c.at]):
+        if any(t.is_("sp", "lp") for t in c.tokens[first : c.at]):
             c.at = at
             return None
         if c.take_all("to?", "form|close|make", "a?|the?", "ring|lp|around"):
@@ -164,14 +199,21 @@ def _joined_to(c: Cursor) -> None:
 def _may_be_joined_to(c: Cursor, before) -> bool:
     if c.is_(*_JOINED_TO) or c.peek().kind in ("space", "ordinal", "stitch"):
         return True
-    return c.peek().kind == "number" and (before.is_("ch", "first") or (before.is_("of", "the", "in", "to") and c.peek(1).is_("ch")))
+    return c.peek().kind == "number" and (
+        before.is_("ch", "first") or (before.is_("of", "the", "in", "to") and c.peek(1).is_("ch"))
+    )
 
 
 # -------------------------------------------------------------------- ends, markers, colours
 def _fasten_off(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("fasten|finish|bind", "off") or c.take_all("fo") or c.take_all("f", "/", "o") or c.take_all("break", "off") or (
-            c.is_("cut", "break") and c.peek(1).kind == "word" and c.take()):
+    if (
+        c.take_all("fasten|finish|bind", "off")
+        or c.take_all("fo")
+        or c.take_all("f", "/", "o")
+        or c.take_all("break", "off")
+        or (c.is_("cut", "break") and c.peek(1).kind == "word" and c.take())
+    ):
         while not c.done and not c.is_(".", ";"):
             c.take()
         return [Action("fasten_off", _words(c, at))]
@@ -180,8 +222,13 @@ def _fasten_off(c: Cursor) -> list[Node] | None:
 
 def _marker(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("pm|sm") or c.take_all("sl", "marker") or c.take_all("move|moving", "the?|your?", "marker") or c.take_all(
-            "work|place?", "a?|the?", "marker") or c.take_all("mark", "this|the|first"):
+    if (
+        c.take_all("pm|sm")
+        or c.take_all("sl", "marker")
+        or c.take_all("move|moving", "the?|your?", "marker")
+        or c.take_all("work|place?", "a?|the?", "marker")
+        or c.take_all("mark", "this|the|first")
+    ):
         _to_end_of_clause(c, ")")
         return [Action("marker", _words(c, at))]
     return None
@@ -189,11 +236,20 @@ def _marker(c: Cursor) -> list[Node] | None:
 
 def _colour(c: Cursor) -> list[Node] | None:
     at = c.at
-    if c.take_all("change|changing|switch", "to?", "color?") or c.take_all("drop") or c.take_all("pick", "up") or c.take_all("carry") or c.take_all("in", "color"):
+    if (
+        c.take_all("change|changing|switch", "to?", "color?")
+        or c.take_all("drop")
+        or c.take_all("pick", "up")
+        or c.take_all("carry")
+        or c.take_all("in", "color")
+    ):
         _to_end_of_clause(c, ")")
         return [Action("colour", _words(c, at))]
-    if c.is_("with", "using") and c.peek(1).kind == "word" and not (c.peek(1).is_("a", "the") and not (
-            c.peek(2).is_(",", ":", ";", "color") or c.peek(2).kind == "word")):
+    if (
+        c.is_("with", "using")
+        and c.peek(1).kind == "word"
+        and not (c.peek(1).is_("a", "the") and not (c.peek(2).is_(",", ":", ";", "color") or c.peek(2).kind == "word"))
+    ):
         c.take()
         while c.peek().kind == "word" and not c.is_("work", "ch", "in", "and", "place"):
             if c.take().is_("color"):
@@ -217,8 +273,11 @@ def _do_not(c: Cursor) -> list[Node] | None:
 
 _FIRST_WORDS = {
     _ring: "in a an the mr magic adjustable sliding form forming to",
-    _other_side: "now then and to work rotate turn continue continuing going it so that back across in on down up around the st each other underside bottom "
-                 "unused free",
+    _other_side: (
+        "now then and to work rotate turn continue continuing going it so that back across in on down up "
+        "around the st each other underside bottom "
+        "unused free"
+    ),
     _turn: "turn rotate",
     _yarn_joined: "join attach tie",
     _join: "slst join close unite",
@@ -240,7 +299,9 @@ def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
     bracket = bool(c.take_if("("))
     if not bracket:
         c.take_if(",")
-    c.take_any("this", "which", "here", "and", "always", "ch", "turn", "tch", "now", "skip", "the", "first", "st", "miss")
+    c.take_any(
+        "this", "which", "here", "and", "always", "ch", "turn", "tch", "now", "skip", "the", "first", "st", "miss"
+    )
     _ = c.take_kind("space") or c.take_kind("number")
     c.take_any("will", "now", "always", "ch", "st", "skip")
     counts: bool | None = None
@@ -288,7 +349,9 @@ def is_remark(c: Cursor, close: int) -> bool:
         return True
     if read_counts(Cursor(c.tokens, c.at, close))[0] is not None:
         return True
-    return not any(t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at:close])
+    return not any(
+        t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at : close]
+    )
 
 
 def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None, str | None]]:
@@ -302,14 +365,21 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
     i = 0
     while i < len(tokens):
         close = pairs.get(i) if tokens[i].value == "(" else None
-        if close is None or not i + 1 < close <= i + LONGEST_REMARK or any(t.is_(*_TIMES) for t in tokens[i + 1:min(close, i + 20)]) or not is_remark(Cursor(tokens, i + 1), close):
+        if (
+            close is None
+            or not i + 1 < close <= i + LONGEST_REMARK
+            or any(t.is_(*_TIMES) for t in tokens[i + 1 : min(close, i + 20)])
+            or not is_remark(Cursor(tokens, i + 1), close)
+        ):
             out.append(tokens[i])
             i += 1
             continue
         said = read_counts(Cursor(tokens, i, close + 1))
-        chain = len(out) > 1 and (out[-1].kind == "space" or out[-1].is_("ch", "tch") or (out[-1].kind == "number" and out[-2].is_("ch")))
+        chain = len(out) > 1 and (
+            out[-1].kind == "space" or out[-1].is_("ch", "tch") or (out[-1].kind == "number" and out[-2].is_("ch"))
+        )
         if said[0] is not None and chain:
-            out += tokens[i:close + 1]
+            out += tokens[i : close + 1]
         elif said[0] is not None:
             standing = said
         i = close + 1

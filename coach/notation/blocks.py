@@ -10,11 +10,17 @@ from coach.notation.document import STARTS, Section
 from coach.notation.labels import INSIDE, Label, read_label
 from coach.notation.references import read_reference
 
-_WORKED = re.compile(r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE)
+_WORKED = re.compile(
+    r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE
+)
 _FURNITURE = re.compile(
     r"\s*+(?:-?\s*+\d{1,4}\s*+-?|(?:.{1,60}\W)?page\s++\d{1,4}(?:\s*+(?:of|/)\s*+\d{1,4})?|\d{1,4}\s*+/\s*+\d{1,4}"
-    r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*+", re.IGNORECASE)
-_GOES_ON = re.compile(r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE)
+    r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*+",
+    re.IGNORECASE,
+)
+_GOES_ON = re.compile(
+    r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE
+)
 _COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
@@ -62,7 +68,7 @@ def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
             if label is not None:
                 if block:
                     yield block.done()
-                block = Block(piece[label.end - where:], label.end, label)
+                block = Block(piece[label.end - where :], label.end, label)
             elif not piece.strip():
                 if block and (block.label is None or not block.unfinished):
                     yield block.done()
@@ -94,7 +100,7 @@ def _pieces(line: str, start: int) -> Iterator[tuple[str, int]]:
     """A line cut before every label that stands inside it."""
     at = 0
     for m in INSIDE.finditer(line):
-        yield line[at:m.start()], start + at
+        yield line[at : m.start()], start + at
         at = m.end()
     yield line[at:], start + at
 

@@ -14,7 +14,10 @@ from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import Action, Count, Node, Note, Span, Stitch, Unread
 
-_MR = re.compile(r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)", re.IGNORECASE)
+_MR = re.compile(
+    r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
+    re.IGNORECASE,
+)
 
 
 @dataclass(slots=True)
@@ -29,7 +32,9 @@ class Body:
 
 
 class BodyReader:
-    """Reads the rounds of one part; what one round says (its stitch, a stitch defined at its first use) the next ones know."""
+    """Reads the rounds of one part; what one round says (its stitch, a stitch defined at its first use) the next ones
+    know.
+    """
 
     def __init__(self, text: str, terms: str, special: dict[str, Own], dec: str | None, sizes: int):
         self.text, self.terms, self.special, self.dec, self.sizes = text, terms, dict(special), dec, sizes
@@ -71,14 +76,16 @@ class BodyReader:
     def start(self, text: str, at: int) -> list[Node] | None:
         """The nodes of a sentence before the first round; None when it holds words that are no instruction."""
         grammar = Grammar(self.text, self.special, "sc", self.dec)
-        nodes = [n for n in grammar.items(Cursor(self.tokens(text, at))) if not (isinstance(n, Unread) and _harmless(n))]
+        nodes = [
+            n for n in grammar.items(Cursor(self.tokens(text, at))) if not (isinstance(n, Unread) and _harmless(n))
+        ]
         if grammar.problems or not nodes or any(isinstance(n, Unread) for n in nodes):
             return None
         return nodes
 
     def _magic(self, text: str, start: int, m: re.Match) -> Body:
         """`MR 6`: six of the usual stitch in a magic ring."""
-        rest = text[m.end():]
+        rest = text[m.end() :]
         span = Span(start, start + m.end())
         stitches = Context(self.text).counted("sc", int(m[1]), "both", span)
         out = self.read(rest, start + m.end()) if re.search(r"[a-z]", rest, re.IGNORECASE) else Body()
@@ -92,7 +99,12 @@ class BodyReader:
         """Fastening off becomes a note; what could not be read becomes a fault, unless it is harmless prose."""
         kept: list[Node] = []
         for node in nodes:
-            if isinstance(node, Action) and node.kind in ("fasten_off", "note") or isinstance(node, Unread) and _harmless(node):
+            if (
+                isinstance(node, Action)
+                and node.kind in ("fasten_off", "note")
+                or isinstance(node, Unread)
+                and _harmless(node)
+            ):
                 self._note(node.span.start, node.span.end, out)
             elif not (isinstance(node, Action) and node.kind == "note"):
                 kept.append(node)
@@ -104,7 +116,9 @@ class BodyReader:
 
 
 def _harmless(node: Unread) -> bool:
-    return prose.starts_as_prose(node.text) or prose.speaks_of_other_things(node.text) or not re.search(r"\w", node.text)
+    return (
+        prose.starts_as_prose(node.text) or prose.speaks_of_other_things(node.text) or not re.search(r"\w", node.text)
+    )
 
 
 def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:
@@ -123,11 +137,15 @@ def instructs(found: list[Token]) -> bool:
         after = found[i + 1] if i + 1 < len(found) else None
         if token.kind in ("stitch", "space") or token.is_("inc", "dec", "skip", "turn", "join", "rep", "picot"):
             return True
-        if token.is_("ch") and (after and (after.kind == "number" or after.is_("of")) or i and found[i - 1].kind == "number"):
+        if token.is_("ch") and (
+            after and (after.kind == "number" or after.is_("of")) or i and found[i - 1].kind == "number"
+        ):
             return True
         if token.kind == "mark" and str(token.value)[0] == "*":
             return True
-        if token.is_("unworked", "blo", "flo", "mr", "magic", "fsc", "mc", "cc") or (token.is_("lp") and i and found[i - 1].is_("back", "front")):
+        if token.is_("unworked", "blo", "flo", "mr", "magic", "fsc", "mc", "cc") or (
+            token.is_("lp") and i and found[i - 1].is_("back", "front")
+        ):
             return True
         if after and token.is_("other", "opposite") and after.is_("side", "lp"):
             return True

@@ -31,9 +31,11 @@ class Problem:
 class Context:
     """State while one round is read.
 
-    special: the pattern's own stitches; main: the stitch that `inc` is made of; dec: what `dec` means; loop: the loop that
+    special: the pattern's own stitches; main: the stitch that `inc` is made of; dec: what `dec` means; loop: the loop
+    that
     the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
-    next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what); totals: counts said among the
+    next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
+    totals: counts said among the
     instructions.
     """
 
@@ -66,7 +68,9 @@ class Context:
         if count == 0:
             return _times(self.one(unit, into, loop, span), 0, span)
         one = self.one(unit, NEXT, loop, span)
-        return Group((one,) * count if isinstance(count, int) and count <= 3 else (_times(one, count, span),), into, span)
+        return Group(
+            (one,) * count if isinstance(count, int) and count <= 3 else (_times(one, count, span),), into, span
+        )
 
     def counted(self, unit: str, amount: Amount, loop: str, span: Span) -> list[Node]:
         """`sc 3`: one in each of the next places."""
@@ -97,14 +101,18 @@ class Context:
             return [Repeat((self.plain(loop, span), one) if where.alternate else (one,), where.fill, None, span)]
         takes = self.takes(unit)
         if takes > 1 and isinstance(count, int) and into.kind in ("next", "last", "chain"):
-            return self.counted(unit, amount if counted else max(1, count // takes), loop, span)  # "dec over next 4 sts"
+            return self.counted(
+                unit, amount if counted else max(1, count // takes), loop, span
+            )  # "dec over next 4 sts"
         if into.kind == "last":
             into = NEXT
         if into.kind == "space" and into.number == count:  # in each ch of a ch-5 sp
             return [Group((_times(self.one(unit, NEXT, loop, span), count, span),), into, span)]
         if amount == count and amount != 1 and not where.each:  # "3 sc in next 3 sts": one in each, or three in each
             three = _times(self.many(unit, amount, into, loop, span), count, span)
-            return [replace(_times(self.one(unit, into, loop, span), count, span), other=three if where.moved else None)]
+            return [
+                replace(_times(self.one(unit, into, loop, span), count, span), other=three if where.moved else None)
+            ]
         one = self.many(unit, amount, into, loop, span)
         return [_times(one, count, span)] if count != 1 else [one]
 
@@ -147,8 +155,11 @@ def hooked(nodes: list[Node], n: Amount) -> list[Node]:
             return [begun, *nodes]
         return [begun, Repeat(first.body, Times("exact", _less(first.times.amount)), None, first.span), *nodes[1:]]
     if isinstance(first, Group) and all(isinstance(n, Stitch) for n in first.body):
-        return [Stitch(first.body[0].stitch, into, first.body[0].loop, first.span),
-                *(Stitch(n.stitch, SAME, n.loop, n.span) for n in first.body[1:]), *nodes[1:]]
+        return [
+            Stitch(first.body[0].stitch, into, first.body[0].loop, first.span),
+            *(Stitch(n.stitch, SAME, n.loop, n.span) for n in first.body[1:]),
+            *nodes[1:],
+        ]
     return nodes
 
 

@@ -6,12 +6,16 @@ from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Amount, Count, Span
 
-_LEAD_WORDS = ("total", ":", "=", "you", "will", "have", "should", "now", "there", "are", "makes", "counts", "st", "—", "-", ">")
-_TAIL_WORDS = ("st", "total", "in", "all", "at", "end", "of", "rnd", "row", "around", "each", "altogether", "made", "remain", "there", "are", "now", "you",
-               "have", "should", "on", "will", "counts", "the", "this", "with", "per", "for", "tch", "including", "ch", "not", "picot", "having", "inc")
+_LEAD_WORDS = tuple("total : = you will have should now there are makes counts st — - >".split())
+_TAIL_WORDS = tuple(
+    (
+        "st total in all at end of rnd row around each altogether made remain there are now you have should on will "
+        "counts the this with per for tch including ch not picot having inc"
+    ).split()
+)
 LONGEST = 60  # tokens of a count
 _NOUN_SPACES = ("sp", "lp")
-LOOPS = ("sp", "lp", "square", "squares", "block", "blocks", "holes", "hole", "mesh", "meshes", "ray", "rays", "arch", "arches", "sq")
+LOOPS = tuple("sp lp square squares block blocks holes hole mesh meshes ray rays arch arches sq".split())
 _AFTER_A_REPEAT = ("times", "x", "in", "rep", "more", "around", "across", "twice", "once", "*", "on", "evenly", "to")
 
 
@@ -38,15 +42,27 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
             return None
     if not counts:
         return None
-    if len(counts) > 1 and all(n.kind in (None, "st") for n in counts[:-1]) and not (counts[0].kind and counts[-1].kind):
+    if (
+        len(counts) > 1
+        and all(n.kind in (None, "st") for n in counts[:-1])
+        and not (counts[0].kind and counts[-1].kind)
+    ):
         sizes = tuple(n.amount for n in counts)  # (24, 26, 28 sts): a number for each size
         if all(isinstance(s, int) for s in sizes):
-            return [Count(sizes, counts[-1].kind if counts[-1].kind != "st" else None, Span(tokens[start].start, tokens[stop - 1].end))]
+            return [
+                Count(
+                    sizes,
+                    counts[-1].kind if counts[-1].kind != "st" else None,
+                    Span(tokens[start].start, tokens[stop - 1].end),
+                )
+            ]
     return [Count(n.amount, None if n.kind == "st" else n.kind, n.span) for n in counts]
 
 
 def _sizes(c: Cursor, first: Amount) -> Amount | None:
-    """The number with those of the further sizes behind it, `24 (26, 28)`; None when the bracket holds something else."""
+    """The number with those of the further sizes behind it, `24 (26, 28)`; None when the bracket holds something
+    else.
+    """
     if not isinstance(first, int) or not c.is_("(", "[") or c.peek(1).kind != "number":
         return first
     c.take()
@@ -87,11 +103,21 @@ def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
     i = 0
     while i < len(tokens):  # brackets anywhere that hold counts and end an instruction
         close = pairs.get(i)
-        if close is not None and i + 1 < close <= i + LONGEST and _ends_something(tokens, i, close) and (counts := read_counts(tokens, i + 1, close)):
+        if (
+            close is not None
+            and i + 1 < close <= i + LONGEST
+            and _ends_something(tokens, i, close)
+            and (counts := read_counts(tokens, i + 1, close))
+        ):
             found = counts
             if out and out[-1].is_("-", "—", "=", ":"):
                 out.pop()
-            emphasis = bool(out) and out[-1].is_("**", "*") and close + 1 < len(tokens) and tokens[close + 1].value == out[-1].value
+            emphasis = (
+                bool(out)
+                and out[-1].is_("**", "*")
+                and close + 1 < len(tokens)
+                and tokens[close + 1].value == out[-1].value
+            )
             if emphasis:
                 out.pop()
             out.append(Token("mark", ".", tokens[i].start, tokens[close].end))
@@ -112,8 +138,10 @@ def _ends_something(tokens: list[Token], i: int, close: int) -> bool:
     if i == 0:
         return False
     before, after = tokens[i - 1], tokens[close + 1] if close + 1 < len(tokens) else None
-    inner = tokens[i + 1:close]
-    if after is not None and (after.is_(*_AFTER_A_REPEAT) and not (after.is_("*") and before.is_("*")) or after.kind == "number"):
+    inner = tokens[i + 1 : close]
+    if after is not None and (
+        after.is_(*_AFTER_A_REPEAT) and not (after.is_("*") and before.is_("*")) or after.kind == "number"
+    ):
         return False
     last = after is None or after.is_(".")
     if before.kind == "number" and not last:
@@ -127,7 +155,9 @@ def _ends_something(tokens: list[Token], i: int, close: int) -> bool:
 
 
 def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
-    """(first token, token behind, counts) of a count without brackets at the end: `- 18 sc`, `= 18`, `: 25 stitches. Turn.`"""
+    """(first token, token behind, counts) of a count without brackets at the end: `- 18 sc`, `= 18`, `: 25 stitches.
+    Turn.`
+    """
     end = len(tokens)
     while end and tokens[end - 1].is_(".", ",", ";", "turn", "join"):
         end -= 1
@@ -144,11 +174,21 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
             while start and tokens[start - 1].is_("=", "-", "—", ">"):
                 start -= 1
             return start, end, counts
-        if tokens[i].is_(".", ";", ",", "turn", "join", "around", "across", ")", "]") and i + 1 < end and tokens[i + 1].kind == "number":
-            nouns = tokens[i + 2:end]
+        if (
+            tokens[i].is_(".", ";", ",", "turn", "join", "around", "across", ")", "]")
+            and i + 1 < end
+            and tokens[i + 1].kind == "number"
+        ):
+            nouns = tokens[i + 2 : end]
             said = any(t.is_("st", "total", "altogether") for t in nouns) and not any(
-                t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all")) for j, t in enumerate(nouns))
-            if (said or tokens[i].is_(".")) and (counts := read_counts(tokens, i + 1, end)) and (said or counts[0].kind or i + 2 == end):
+                t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all"))
+                for j, t in enumerate(nouns)
+            )
+            if (
+                (said or tokens[i].is_("."))
+                and (counts := read_counts(tokens, i + 1, end))
+                and (said or counts[0].kind or i + 2 == end)
+            ):
                 return i + 1, end, counts
     return None
 
@@ -158,7 +198,11 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
     at = c.at
     c.take_if("and", "which")
     before = bool(c.take_all("in", "all"))
-    making = c.is_("work", "makes", "gives") and text[c.peek().start:c.peek().end].lower() in ("making", "makes", "giving", "gives") and bool(c.take())
+    making = (
+        c.is_("work", "makes", "gives")
+        and text[c.peek().start : c.peek().end].lower() in ("making", "makes", "giving", "gives")
+        and bool(c.take())
+    )
     c.take_any("you", "will", "have", "a", "total", "of")
     number = c.take_kind("number")
     if not number or not (before or making):

@@ -26,7 +26,9 @@ class Cursor:
 
     @property
     def pairs(self) -> dict[int, int]:
-        """Index of the closing bracket for each opening one that has one; a bracket closed by another kind is closed there."""
+        """Index of the closing bracket for each opening one that has one; a bracket closed by another kind is closed
+        there.
+        """
         if self._pairs is None:
             self._pairs = _matched(self.tokens)
         return self._pairs
@@ -63,7 +65,9 @@ class Cursor:
             self.at += 1
 
     def take_all(self, *sequence: str) -> bool:
-        """Take exactly these words in this order; `a|b` stands for either, a trailing `?` for one that may be missing."""
+        """Take exactly these words in this order; `a|b` stands for either, a trailing `?` for one that may be
+        missing.
+        """
         at = self.at
         for words, optional in _compiled(sequence):
             if self.is_(*words):
@@ -106,7 +110,14 @@ def _matched(tokens: list[Token]) -> dict[int, int]:
         elif token.value in (")", "]", "}") or (token.value == ">" and open_ and tokens[open_[-1]].value == "<"):
             while open_ and tokens[open_[-1]].value == "<" and token.value != ">":  # "<" alone is no bracket
                 open_.pop()
-            same = next((k for k in range(len(open_) - 1, max(len(open_) - 4, -1), -1) if _OPENING[str(tokens[open_[k]].value)] == token.value), None)
+            same = next(
+                (
+                    k
+                    for k in range(len(open_) - 1, max(len(open_) - 4, -1), -1)
+                    if _OPENING[str(tokens[open_[k]].value)] == token.value
+                ),
+                None,
+            )
             if same is not None:  # what was opened in between is not closed
                 pairs[open_[same]] = i
                 del open_[same:]

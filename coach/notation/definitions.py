@@ -9,20 +9,55 @@ from coach.notation.building import Own
 from coach.notation.cursor import Cursor
 from coach.notation.document import Section
 from coach.notation.grammar import Grammar
-from coach.notation.labels import read_label
+from coach.notation.labels import may_be_labelled, read_label
 from coach.notation.lexer import tokens
 from coach.notation.model import Action, Chain, Group, Node, Repeat, Stitch, Unread
 from coach.stitches.catalogue import catalogue
 
-_PREFIX = re.compile(r"\W*+(?:special (?:stitch(?:es)?|terms?)|abbreviations?|stitch key|key|notes?|glossary)\s*+:\s*+", re.IGNORECASE)
+_PREFIX = re.compile(
+    r"\W*+(?:special (?:stitch(?:es)?|terms?)|abbreviations?|stitch key|key|notes?|glossary)\s*+:\s*+", re.IGNORECASE
+)
 _DEFINITION = re.compile(
-    r"\W*+(?P<name>[A-Za-z0-9][\w' -]{0,40}?)\s*+(?:,\s*+(?P<also>[\w -]{1,16}))?\s*+(?:\((?P<short>[\w -]{1,16})\))?\s*+(?:=|:|—|(?<= )- )\s*+(?P<body>\S.*)")
+    r"\W*+(?P<name>[A-Za-z0-9][\w' -]{0,40}?)\s*+(?:,\s*+(?P<also>[\w -]{1,16}))?\s*+"
+    r"(?:\((?P<short>[\w -]{1,16})\))?\s*+(?:=|:|—|(?<= )- )\s*+(?P<body>\S.*)"
+)
 _LOOSE = re.compile(r"\W*+(?:special stitch|[\w' -]{1,30}(?:\([\w -]{1,16}\))?\s?[:=]\s)", re.IGNORECASE)
 _ENTRY = re.compile(r"(?:(?<=[;,.])|^)\s*+[A-Za-z][\w -]{0,20}(?:\([\w -]{1,16}\))?\s*+[=:]")
 _MOVES = re.compile(r"\b(yo|yarn over|insert|pull|draw|loops? on|hook through|leaving)\b", re.IGNORECASE)
-_ONE_PLACE = re.compile(r"\b(?:all\s++)?(?:in|into)\s++(?:the\s++)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b", re.IGNORECASE)
-_NO_NAMES = frozenset(("", "dec", "decrease", "increase", "ch", "st", "sts", "rnd", "row", "note", "notes", "size", "yarn", "hook", "caution", "warning", "tip",
-                       "hint", "level", "terms", "gauge", "tension", "materials", "sizes", "finished size", "skill level"))
+_ONE_PLACE = re.compile(
+    r"\b(?:all\s++)?(?:in|into)\s++(?:the\s++)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b",
+    re.IGNORECASE,
+)
+_NO_NAMES = frozenset(
+    (
+        "",
+        "dec",
+        "decrease",
+        "increase",
+        "ch",
+        "st",
+        "sts",
+        "rnd",
+        "row",
+        "note",
+        "notes",
+        "size",
+        "yarn",
+        "hook",
+        "caution",
+        "warning",
+        "tip",
+        "hint",
+        "level",
+        "terms",
+        "gauge",
+        "tension",
+        "materials",
+        "sizes",
+        "finished size",
+        "skill level",
+    )
+)
 
 
 @dataclass(slots=True)
@@ -35,7 +70,9 @@ class Definitions:
 
 
 def definitions(text: str, found: list[Section], terms: str) -> Definitions:
-    """What the sections define; lines of other sections count where they are a stitch's name, a colon and how it is worked."""
+    """What the sections define; lines of other sections count where they are a stitch's name, a colon and how it is
+    worked.
+    """
     out = Definitions()
     for section in found:
         if section.kind in ("materials", "gauge", "sizes", "assembly"):
@@ -44,10 +81,14 @@ def definitions(text: str, found: list[Section], terms: str) -> Definitions:
             loose = section.kind not in ("abbreviations", "special")
             prefix = _PREFIX.match(block)
             cut = prefix.end() if prefix else 0
-            if (loose and not prefix and not _LOOSE.match(block)) or read_label(block, 0, bare=True):
+            if (
+                may_be_labelled(block)
+                or (loose and not prefix and not _LOOSE.match(block))
+                or read_label(block, 0, bare=True)
+            ):
                 continue
             listed = section.kind == "abbreviations" or (prefix is not None and "abb" in prefix.group().lower())
-            for line, at in (_entries(block[cut:], start + cut) if listed else [(block[cut:], start + cut)]):
+            for line, at in _entries(block[cut:], start + cut) if listed else [(block[cut:], start + cut)]:
                 _define(out, text, line, at, terms, loose and not listed)
     return out
 
@@ -97,7 +138,9 @@ def _meaning(text: str, names: list[str], body: str, at: int, terms: str) -> Own
     place = _ONE_PLACE.search(body)
     places = len(re.findall(r"\b(?:in|into|over)\s++(?:the\s++)?next\b", body, re.IGNORECASE))
     spread = places > 1 or (places == 1 and bool(re.search(r"\bsk(?:ip)?\b|\bover\b", body, re.IGNORECASE)))
-    nodes = _nodes(text, body if spread or not place or not body[:place.start()].strip() else body[:place.start()], at, terms)
+    nodes = _nodes(
+        text, body if spread or not place or not body[: place.start()].strip() else body[: place.start()], at, terms
+    )
     if not nodes:
         return None
     if not spread and len(nodes) == 1 and isinstance(nodes[0], Group):
@@ -108,7 +151,7 @@ def _meaning(text: str, names: list[str], body: str, at: int, terms: str) -> Own
 def _increase(text: str, body: str, at: int, terms: str) -> Own | None:
     """`inc = increase (work 3 sc in same st)`: an increase of another size than usual."""
     m = re.search(r"\b\d\s++\w{2,4}\s++in(?:to)?\b", body)
-    nodes = _nodes(text, body[m.start():m.end() - 2].removesuffix("in").rstrip(), at + m.start(), terms) if m else ()
+    nodes = _nodes(text, body[m.start() : m.end() - 2].removesuffix("in").rstrip(), at + m.start(), terms) if m else ()
     if len(nodes) == 1 and isinstance(nodes[0], Repeat) and nodes[0].times.amount != 2:
         return Own(nodes)
     return None
@@ -130,4 +173,6 @@ def _is_own(name: str, terms: str, own: Own) -> bool:
     if id and catalogue()[id].kind == "increase":
         return not all(isinstance(n, Stitch) for n in own.body)
     nodes = own.body
-    return not (len(nodes) == 1 and isinstance(nodes[0], Stitch) and id == nodes[0].stitch) and not all(isinstance(n, Chain) for n in nodes)
+    return not (len(nodes) == 1 and isinstance(nodes[0], Stitch) and id == nodes[0].stitch) and not all(
+        isinstance(n, Chain) for n in nodes
+    )

@@ -5,25 +5,36 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from coach.notation.labels import read_label
+from coach.notation.labels import may_be_labelled, read_label
 from coach.notation.words import NUMBER_WORDS
 
 LONGEST_HEADING = 200
 _SMALL = "one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 _MAKE = re.compile(
-    rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|of)?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$", re.IGNORECASE)
+    rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|"
+    rf"of)?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$",
+    re.IGNORECASE,
+)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
 _SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})\s++(?=[a-z]+s$)", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
-    r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|with \w+, ch \d)", re.IGNORECASE)
+    r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|"
+    r"with \w+, ch \d)",
+    re.IGNORECASE,
+)
 _BEFORE_WORK = re.compile(
-    r"\W*+(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b", re.IGNORECASE)
+    r"\W*+(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b",
+    re.IGNORECASE,
+)
 _INSTRUCTION = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|rep|turn)\b", re.IGNORECASE)
 _NO_TITLE = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|chain|mr|magic)\b", re.IGNORECASE)
-_NO_HEADING = re.compile(r"(?:tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$", re.IGNORECASE)
+_NO_HEADING = re.compile(
+    r"(?:tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
+    re.IGNORECASE,
+)
 _AS_PART = re.compile(r"\W*+(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
@@ -32,10 +43,18 @@ KINDS = (
     ("abbreviations", r"abbreviations?.*|stitch(es)?( guide| key| used| list)?|terms|key|glossary|terminology"),
     ("special", r"special (stitch(es)?|terms|techniques)( used)?|stitch patterns?|pattern stitch(es)?"),
     ("sizes", r"sizes?|measurements|finished (size|measurements)|dimensions"),
-    ("assembly", r"assembly|finishing|making up|make up|to (make up|finish|assemble)|sewing|putting (it )?together|joining|construction|assembling.*"
-                 r"|final steps"),
-    ("notes", r"(pattern |general |special )?notes?.*|before you (begin|start)|about.*|tips?|safety.*|difficulty|level|skill level|introduction|care.*"
-              r"|techniques?"),
+    (
+        "assembly",
+        r"assembly|finishing|making up|make up|to (make up|finish|assemble)|sewing|putting (it )?together|joining|"
+        r"construction|assembling.*"
+        r"|final steps",
+    ),
+    (
+        "notes",
+        r"(pattern |general |special )?notes?.*|before you (begin|start)|about.*|tips?|safety.*|difficulty|level|"
+        r"skill level|introduction|care.*"
+        r"|techniques?",
+    ),
 )
 
 
@@ -61,7 +80,12 @@ class Section:
             entry = _ENTRY.match(line)
             if not line.strip():
                 fresh = True
-            elif entry or fresh or read_label(line, start) or (self.kind in ("special", "abbreviations") and _DEFINES.match(line)):
+            elif (
+                entry
+                or fresh
+                or may_be_labelled(line)
+                or (self.kind in ("special", "abbreviations") and _DEFINES.match(line))
+            ):
                 skip = entry.end() if entry else 0
                 found.append(([line[skip:]], start + skip, start + len(line)))
                 fresh = False
@@ -109,11 +133,16 @@ def split_make(words: str) -> tuple[str, int]:
     """`Fin (make 2)` → ("Fin", 2)."""
     words = words.strip(" *_").rstrip(":").strip()
     if m := _SEVERAL.match(words):  # "2 ears"
-        return words[m.end():], _number(m["n"])
+        return words[m.end() :], _number(m["n"])
     if m := _PAIR.search(words):
-        return words[:m.start()].strip() or words, 2
+        return words[: m.start()].strip() or words, 2
     m = _MAKE.search(words)
-    if m and _MAKE_WORD.search(m.group()) and 1 <= _number(m["n"]) <= 100 and (name := words[:m.start()].strip(" -:,(")):
+    if (
+        m
+        and _MAKE_WORD.search(m.group())
+        and 1 <= _number(m["n"]) <= 100
+        and (name := words[: m.start()].strip(" -:,("))
+    ):
         return name, _number(m["n"])
     return words, 1
 
@@ -156,9 +185,14 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
     if section_kind(line.strip(" :*_")) not in ("part", "notes") and len(words) <= 3 and not line.endswith("."):
         after = lines[i + 1][0].strip() if i + 1 < len(lines) else ""
         return i == 0 or not lines[i - 1][0].strip() or line.endswith(":") or line.isupper() or bool(after)
-    if line.endswith((".", ",", ";", "!", "?")) or _INSTRUCTION.search(line) or _NO_HEADING.match(line) or not re.match(r"[A-Z0-9*_(\"']", line):
+    if (
+        line.endswith((".", ",", ";", "!", "?"))
+        or _INSTRUCTION.search(line)
+        or _NO_HEADING.match(line)
+        or not re.match(r"[A-Z0-9*_(\"']", line)
+    ):
         return False
-    return _stands_before_rounds(line, [later for later, _ in lines[i + 1:i + 6] if later.strip()])
+    return _stands_before_rounds(line, [later for later, _ in lines[i + 1 : i + 6] if later.strip()])
 
 
 def _stands_before_rounds(line: str, following: list[str]) -> bool:
@@ -168,7 +202,9 @@ def _stands_before_rounds(line: str, following: list[str]) -> bool:
         label = read_label(later, 0, bare=True)
         if label is not None:
             first = label.base or (label.numbers is not None and label.numbers[0] <= 1)
-            return first or (label.numbers is not None and (bool(_MAKE.search(line)) or line.endswith(":") or line.isupper()))
+            return first or (
+                label.numbers is not None and (bool(_MAKE.search(line)) or line.endswith(":") or line.isupper())
+            )
         if not _BEFORE_WORK.match(later) and len(later.split()) <= 3:
             return False
     return False

@@ -1,15 +1,21 @@
-"""Faults of the text alone (no counting): words not understood, rounds missing or twice, size lists of other lengths."""
+"""Faults of the text alone (no counting): words not understood, rounds missing or twice, size lists of other
+lengths.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
+from coach.notation.model import Action, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
 from coach.notation.words import SYNONYMS, phrases
 
 MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
-_STITCH_NAME = re.compile(r"(?P<name>(?:(?!(?:in|next|each|the|same|of|or|to|center|end|first|last) )[A-Za-z'-]{2,20} ){1,3}(?:st|sts|stitch|stitches))\b", re.IGNORECASE)
+_STITCH_NAME = re.compile(
+    r"(?P<name>(?:(?!(?:in|next|each|the|same|of|or|to|center|end|first|last) )[A-Za-z'-]{2,20} ){1,3}(?:st|sts|"
+    r"stitch|stitches))\b",
+    re.IGNORECASE,
+)
 
 
 def reading_faults(pattern: Pattern) -> list[Fault]:
@@ -26,7 +32,9 @@ def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
 
 
 def unknown_words(pattern: Pattern) -> Iterator[Fault]:
-    """Words that are not understood, with the nearest known ones. One fault a place, however many rounds share the line."""
+    """Words that are not understood, with the nearest known ones. One fault a place, however many rounds share the
+    line.
+    """
     seen: set[Span] = set()
     known = phrases(pattern.terms)
     for part in pattern.parts:
@@ -37,12 +45,28 @@ def unknown_words(pattern: Pattern) -> Iterator[Fault]:
                 seen.add(node.span)
                 said = node.text.strip()
                 if m := _STITCH_NAME.match(said):
-                    yield pattern.fault("special", "error", node.span, f'The stitch "{m["name"]}" is used, but not defined.',
-                                        "Say how it is worked, under Special stitches.")
+                    yield pattern.fault(
+                        "special",
+                        "error",
+                        node.span,
+                        f'The stitch "{m["name"]}" is used, but not defined.',
+                        "Say how it is worked, under Special stitches.",
+                    )
                     continue
-                word = next((w for w in re.findall(r"[A-Za-z][\w-]*", said[:200]) if w.lower() not in SYNONYMS and w.lower() not in known.vocabulary), "")
+                word = next(
+                    (
+                        w
+                        for w in re.findall(r"[A-Za-z][\w-]*", said[:200])
+                        if w.lower() not in SYNONYMS and w.lower() not in known.vocabulary
+                    ),
+                    "",
+                )
                 near = known.nearest(word.lower()) if word and len(seen) < MOST_HINTS else []
-                hint = f"Did you mean {' or '.join(near)}?" if near else "Check the spelling, or define it under Abbreviations."
+                hint = (
+                    f"Did you mean {' or '.join(near)}?"
+                    if near
+                    else "Check the spelling, or define it under Abbreviations."
+                )
                 yield pattern.fault("unknown", "error", node.span, f'"{_short(said)}" is not understood.', hint)
 
 
@@ -62,10 +86,18 @@ def _numbering(pattern: Pattern, part: Part) -> Iterator[Fault]:
     for round in part.rounds:
         again = seen.get(round.number)
         if again is not None and not _other_sizes(again, round):
-            yield pattern.fault("twice", "error", round.span, f"{round.label} is there twice.", "Number the rounds one after another.")
+            yield pattern.fault(
+                "twice", "error", round.span, f"{round.label} is there twice.", "Number the rounds one after another."
+            )
         elif last is not None and round.number > last.number + 1 and not round.sizes:
             gap = f"{last.label.split()[0]} {last.number + 1}"
-            yield pattern.fault("missing", "error", round.span, f"{gap} is missing: {round.label} comes after {last.label}.", "Look for the missing round on the page.")
+            yield pattern.fault(
+                "missing",
+                "error",
+                round.span,
+                f"{gap} is missing: {round.label} comes after {last.label}.",
+                "Look for the missing round on the page.",
+            )
         seen[round.number] = round
         if last is None or round.number > last.number or not again:
             last = round
@@ -81,13 +113,21 @@ def size_lists(pattern: Pattern) -> Iterator[Fault]:
     seen = set()
     for part in pattern.parts:
         for round in part.rounds:
-            lists = [(a, n.span) for n in walk((*round.foundation, *round.body)) for a in _amounts(n)] + [(c.amount, c.span) for c in round.stated]
+            lists = [(a, n.span) for n in walk((*round.foundation, *round.body)) for a in _amounts(n)] + [
+                (c.amount, c.span) for c in round.stated
+            ]
             for amount, span in lists:
                 if isinstance(amount, tuple):
                     expected = expected or len(amount)
                     if len(amount) != expected and (span, amount) not in seen:
                         seen.add((span, amount))
-                        yield pattern.fault("sizes", "error", span, f"Here are {len(amount)} numbers, but there are {expected} sizes.", "Give one number for each size.")
+                        yield pattern.fault(
+                            "sizes",
+                            "error",
+                            span,
+                            f"Here are {len(amount)} numbers, but there are {expected} sizes.",
+                            "Give one number for each size.",
+                        )
 
 
 def _amounts(node: Node) -> Iterator:
@@ -102,7 +142,13 @@ def _amounts(node: Node) -> Iterator:
 def empty(pattern: Pattern) -> Iterator[Fault]:
     """A text with no rounds at all."""
     if not pattern.parts:
-        yield pattern.fault("empty", "error", Span(0, 1), "No rounds or rows were found.", 'A round is a line like "Rnd 2: 2 sc in each st around (12)".')
+        yield pattern.fault(
+            "empty",
+            "error",
+            Span(0, 1),
+            "No rounds or rows were found.",
+            'A round is a line like "Rnd 2: 2 sc in each st around (12)".',
+        )
 
 
 __all__ = ["Action", "numbering", "reading_faults", "size_lists", "unknown_words", "walk"]

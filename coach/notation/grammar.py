@@ -12,23 +12,24 @@ Nothing is thrown: what does not fit becomes `Unread`, and a sentence without an
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from coach.notation import actions
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
+from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
-from coach.notation.model import NEXT, Action, Chain, Group, Into, Node, Repeat, Span, Stitch, Times, Unread
-from coach.notation.places import AROUND, Where, read_extent, read_loop, read_where
+from coach.notation.loops import read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
+from coach.notation.model import Action, Chain, Group, Node, Repeat, Span, Stitch, Times, Unread
+from coach.notation.places import read_where
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
-from coach.notation.stitches import OPENING, more_places, read_stitch
+from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 from coach.notation.words import CANONICAL
 
-SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but")
-FILLERS = ("work", "the", "a", "an", "you", "will", "again", "just", "one", "make", "ending", "with", "end", "finish", "by",
-           "crochet", "put", "start", "commence", "repeatedly")
+FILLERS = tuple(
+    "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly".split()
+)
 Reader = Callable[[Cursor], "list[Node] | None"]
 DEPTH = 40  # brackets inside brackets; no pattern written for people comes near
 
@@ -109,8 +110,14 @@ class Grammar:
     def _early(self, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
         """Readers whose first word may be one of the fillers."""
         ctx = self.context
-        return (self._total, lambda c: self._loop_taken_up(c, nodes), actions.read_action, lambda c: read_shaping(c, ctx, nodes),
-                self._counts_remark, lambda c: self._repeat_from(c, nodes, marks))
+        return (
+            self._total,
+            lambda c: read_loop_taken_up(c, ctx, nodes),
+            actions.read_action,
+            lambda c: read_shaping(c, ctx, nodes),
+            self._counts_remark,
+            lambda c: self._repeat_from(c, nodes, marks),
+        )
 
     def _readers(self, token: Token, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
         """The readers of what can start with this token."""
@@ -118,11 +125,24 @@ class Grammar:
         if token.kind == "stitch":
             return (actions.read_action, lambda c: read_stitch(c, ctx), self._counted_bracket)
         if token.kind == "number":
-            return (lambda c: read_shaping(c, ctx, nodes), self._counts_remark, read_chain, lambda c: read_stitch(c, ctx), self._counted_bracket)
+            return (
+                lambda c: read_shaping(c, ctx, nodes),
+                self._counts_remark,
+                read_chain,
+                lambda c: read_stitch(c, ctx),
+                self._counted_bracket,
+            )
         if token.kind == "mark":
             return (lambda c: self._bracket(c, nodes),)
-        return (self._in_stitch, *self._early(nodes, marks), read_skip, read_chain, self._prefix_loop, lambda c: read_stitch(c, ctx),
-                self._place_first)
+        return (
+            lambda c: read_in_stitch(c, ctx),
+            *self._early(nodes, marks),
+            read_skip,
+            read_chain,
+            lambda c: read_loop_first(c, ctx),
+            lambda c: read_stitch(c, ctx),
+            self._place_first,
+        )
 
     def _total(self, c: Cursor) -> list[Node] | None:
         """`making 12 loops in all`."""
@@ -155,7 +175,9 @@ class Grammar:
         body = tuple(nodes[start:end])
         if not body:
             return []
-        if end is not None and end < len(nodes):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
+        if end is not None and end < len(
+            nodes
+        ):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
             return [Repeat(body, _one_less(times), cut, _span(body, c))]
         del nodes[start:]
         return [Repeat(body, times, cut, _span(body, c))]
@@ -206,12 +228,22 @@ class Grammar:
 
     def _closed_alike(self, opening: Token, closing: Token) -> None:
         if str(opening.value) + str(closing.value) not in ("()", "[]", "{}"):
-            self.problems.append(Problem("bracket", opening.span, f'"{opening.value}" is closed by "{closing.value}".', "Use the same kind of bracket."))
+            self.problems.append(
+                Problem(
+                    "bracket",
+                    opening.span,
+                    f'"{opening.value}" is closed by "{closing.value}".',
+                    "Use the same kind of bracket.",
+                )
+            )
 
     def _bad_bracket(self, c: Cursor, close: int | None) -> list[Node]:
         token = c.take()
         if close is None:
-            message, hint = f'The bracket "{token.value}" is not closed.', "Add the closing bracket where the repeated part ends."
+            message, hint = (
+                f'The bracket "{token.value}" is not closed.',
+                "Add the closing bracket where the repeated part ends.",
+            )
         else:
             message, hint = "Too many brackets inside one another.", "Write it with fewer brackets."
             c.at = close + 1
@@ -243,7 +275,11 @@ class Grammar:
             times = read_times(c, not ctx.starred) or (read_extent(c) if where.fill is None else None)
             if times:
                 return [Repeat(tuple(found), times, None, c.span_from(at))]
-            return found + more_places(c, lambda w, s: placed(Group(body, w.into, s), w, s))
+            return found + self._at_more_places(c, body)
+
+    @staticmethod
+    def _at_more_places(c: Cursor, body: tuple[Node, ...]) -> list[Node]:
+        return more_places(c, lambda where, span: placed(Group(body, where.into, span), where, span))
 
     def _counted_bracket(self, c: Cursor) -> list[Node] | None:
         """`6(1 sc, inc)`, `6 x (sc, inc)`, `1 shell of [3dc, 1ch, 3dc] into next sp`."""
@@ -265,56 +301,10 @@ class Grammar:
         return [Repeat(tuple(found), Times("exact", number.value), None, c.span_from(at))]
 
     # ---------------------------------------------------------------- loops and places said first
-    def _in_stitch(self, c: Cursor) -> list[Node] | None:
-        """`work in sc`, `work in sc to last 5 sts`."""
-        at = c.at
-        if not (at and c.tokens[at - 1].is_("work") and c.take_if("in")):
-            return None
-        stitch = c.take_kind("stitch")
-        extent = read_extent(c)
-        if stitch is None or not (extent or c.done or c.is_(*SEPARATORS)):
-            return None
-        return [Repeat((self.context.one(str(stitch.value), NEXT, self.context.loop, c.span_from(at)),), extent or AROUND, None, c.span_from(at))]
-
-    def _loop_taken_up(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
-        """`..., taking up the back loop`: said behind the stitches that it is for, or (`working in back loops only, sc in
-        each st`) before them."""
-        if not c.take_all("taking", "up?") and not c.take_all("work", "always?", "in"):
-            return None
-        loop = read_loop(c)
-        if loop is None:
-            return None
-        c.take_any("of", "st", "each", "the")
-        if not (c.done or c.is_(*SEPARATORS, "to", "throughout")):
-            return None
-        if c.take_if("to"):  # "to form a rib"
-            c.take_any("form", "work", "a", "the", "rib", "ribs", "ribbed")
-        if not nodes or (taken_up := _in_loop(nodes[-1], loop)) == nodes[-1] or _stitches_follow(c):
-            self.context.loop = loop
-        else:
-            nodes[-1] = taken_up
-        return []
-
-    def _prefix_loop(self, c: Cursor) -> list[Node] | None:
-        """`In BLO, sc in each st`: the loop holds for the rest of the round."""
-        preposition = bool(c.take_if("in", "through", "using"))
-        c.take_any("of")
-        loop = read_loop(c)
-        if loop is None:
-            return None
-        c.take_any("only")
-        stitch = c.peek().kind in ("stitch", "number")
-        if c.done or c.is_(",", ":", ".", "*", *OPENING) or (stitch and preposition):
-            self.context.loop = loop
-            return []
-        if stitch or c.is_("inc", "dec"):
-            return read_stitch(c, self.context, loop)
-        return None
-
     def _place_first(self, c: Cursor) -> list[Node] | None:
         """`In next st work 2 sc, ch 3, 2 sc`; `starting in 2nd ch from hook, sc 6`; `then in each ch`."""
         at = c.at
-        where = _from_hook(c) or read_where(c)
+        where = read_from_hook(c) or read_where(c)
         if where is None:
             return None
         if where.into.kind == "hook":
@@ -323,7 +313,12 @@ class Grammar:
         ctx = self.context
         verb = c.is_("work", "make") and bool(c.take())
         c.take_any(",", ":")
-        if c.done or (not verb and not c.is_(*OPENING) and c.peek().kind not in ("number", "stitch", "space") and not c.is_("ch", "inc", "dec")):
+        if c.done or (
+            not verb
+            and not c.is_(*OPENING)
+            and c.peek().kind not in ("number", "stitch", "space")
+            and not c.is_("ch", "inc", "dec")
+        ):
             return ctx.worked(ctx.last, 1, False, where, ctx.loop, c.span_from(at)) if ctx.last else None
         end = self._end_of_place(c)
         body = tuple(self.items(c.within(c.at, end)))
@@ -334,7 +329,9 @@ class Grammar:
 
     @staticmethod
     def _end_of_place(c: Cursor) -> int:
-        """Where what goes into a place said first ends: at its bracket, or before the next stitch with a place of its own."""
+        """Where what goes into a place said first ends: at its bracket, or before the next stitch with a place of its
+        own.
+        """
         if c.is_(*OPENING):
             close = c.closing()
             return close + 1 if close is not None else c.stop
@@ -353,14 +350,20 @@ class Grammar:
         at = c.at
         token = c.take()
         if token.is_(")", "]", "}"):
-            self.problems.append(Problem("bracket", token.span, f'The bracket "{token.value}" closes nothing.',
-                                         "Take it away, or add the bracket that opens the repeated part."))
+            self.problems.append(
+                Problem(
+                    "bracket",
+                    token.span,
+                    f'The bracket "{token.value}" closes nothing.',
+                    "Take it away, or add the bracket that opens the repeated part.",
+                )
+            )
             read_times(c)
             return Action("note", "", None, token.span)
         while not c.done and not c.is_(",", ";", ".", ")", "]", "(", "[", "*"):
             c.take()
         span = c.span_from(at)
-        return Unread(self.context.text[span.start:span.end], span)
+        return Unread(self.context.text[span.start : span.end], span)
 
 
 def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
@@ -370,7 +373,7 @@ def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
         return True
     if not token.is_("x") or (c.peek(1).kind == "number" and nodes and not marks.find("x")):
         return False
-    return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1:c.stop]))
+    return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1 : c.stop]))
 
 
 def _pass_over_title(c: Cursor) -> None:
@@ -382,38 +385,13 @@ def _pass_over_title(c: Cursor) -> None:
         c.at += words + 1
 
 
-def _from_hook(c: Cursor) -> Where | None:
-    """`from 2nd ch: 6 sc`, `starting in the second chain from the hook`."""
-    at = c.at
-    c.take_any("first", "start", "from", "in", "the")
-    ordinal = c.take_kind("ordinal")
-    if c.at > at and ordinal and c.take_if("ch"):
-        hook = c.take_all("from", "the?", "hook")
-        if hook or c.tokens[at].is_("from", "first", "start"):
-            return Where(Into("hook", ordinal.value))
-    c.at = at
-    return None
-
-
-def _in_loop(node: Node, loop: str) -> Node:
-    if isinstance(node, Stitch):
-        return replace(node, loop=loop)
-    if isinstance(node, (Group, Repeat)):
-        return replace(node, body=tuple(_in_loop(n, loop) for n in node.body))
-    return node
-
-
-def _stitches_follow(c: Cursor) -> bool:
-    """Whether stitches come next, and not the end of the round (`join with sl st in first sc`)."""
-    ahead = 0
-    while c.peek(ahead).is_(*SEPARATORS, "*", "work"):
-        ahead += 1
-    token = c.peek(ahead)
-    return token.kind in ("stitch", "number") and not token.is_("slst") or token.is_("inc", "dec", *OPENING)
-
-
 def _says_how(before: Node, body: tuple[Node, ...]) -> bool:
-    counted = isinstance(before, Repeat) and before.times.kind == "exact" and len(before.body) == 1 and isinstance(before.body[0], Stitch)
+    counted = (
+        isinstance(before, Repeat)
+        and before.times.kind == "exact"
+        and len(before.body) == 1
+        and isinstance(before.body[0], Stitch)
+    )
     return counted and len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == AROUND
 
 
@@ -430,7 +408,9 @@ def _span(body: tuple[Node, ...], c: Cursor) -> Span:
 
 
 def main_stitch(tokens: list[Token]) -> str:
-    """The stitch that a bare `inc` or `dec` of this round is made of: the first plain one named, else single crochet."""
+    """The stitch that a bare `inc` or `dec` of this round is made of: the first plain one named, else single
+    crochet.
+    """
     for token in tokens:
         if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
             return str(token.value)

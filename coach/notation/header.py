@@ -9,14 +9,24 @@ from coach.notation.document import Section
 from coach.notation.model import Span
 
 _SIZES = re.compile(r"\W*+(?:(?:finished )?sizes?|to fit)\s*+(?::|-|are|is)?\s*+(.+)", re.IGNORECASE)
-_SIZE_PREFIX = re.compile(r"\s*+((?:XXS|XS|S|Small|Baby|Child|Toddler|Newborn)\s*+[(\[][\w ,]{1,120}[)\]])\s*+:", re.IGNORECASE)
+_SIZE_PREFIX = re.compile(
+    r"\s*+((?:XXS|XS|S|Small|Baby|Child|Toddler|Newborn)\s*+[(\[][\w ,]{1,120}[)\]])\s*+:", re.IGNORECASE
+)
 _SAID = re.compile(
-    r"\b(?P<a>u\.?s\.?a?|american|u\.?k\.?|british)\b\.?\s*+(?:crochet\s*+)?(?:terms?|terminology|abbreviations?|notation|stitch names)"
-    r"|\bterms?\s*+(?:used)?\s*+:?\s*+(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b", re.IGNORECASE)
-_US = re.compile(r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE)
+    r"\b(?P<a>u\.?s\.?a?|american|u\.?k\.?|british)\b\.?\s*+(?:crochet\s*+)?(?:terms?|terminology|abbreviations?|"
+    r"notation|stitch names)"
+    r"|\bterms?\s*+(?:used)?\s*+:?\s*+(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b",
+    re.IGNORECASE,
+)
+_US = re.compile(
+    r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE
+)
 _UK = re.compile(r"\b\d{0,4}(?:htr|half treble(?: crochet)?s?|htr\d{1,2}tog)\b", re.IGNORECASE)
-_OLD = re.compile(r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|trebles?|st|str|thick|l))",
-                  re.IGNORECASE)
+_OLD = re.compile(
+    r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|"
+    r"trebles?|st|str|thick|l))",
+    re.IGNORECASE,
+)
 _OTHER_NAMED = re.compile(r"\bU\.?S\.?A?\b|\bU\.?K\.?\b|\bAmerican\b|\bBritish\b")
 _LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 
@@ -24,16 +34,30 @@ _LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 def terms_of(folded: str) -> tuple[str, list[Problem]]:
     """US or UK; a text that uses stitches of both has a fault where the second kind first appears."""
     said = _SAID.search(folded)
-    stated = None if said is None else "US" if re.match(r"u\.?s|american", said["a"] or said["b"], re.IGNORECASE) else "UK"
+    stated = (
+        None if said is None else "US" if re.match(r"u\.?s|american", said["a"] or said["b"], re.IGNORECASE) else "UK"
+    )
     us, uk = _first(_US, folded), _first(_UK, folded)
     if us and uk:
         later = us if stated == "UK" or (stated is None and us.start() > uk.start()) else uk
         terms = stated or ("UK" if uk.start() < us.start() else "US")
-        return terms, [Problem("terms", Span(later.start(), later.end()), f'"{later.group()}" is of the other terminology: the text mixes US and UK terms.',
-                               "Write the whole pattern in US terms or in UK terms.")]
+        return terms, [
+            Problem(
+                "terms",
+                Span(later.start(), later.end()),
+                f'"{later.group()}" is of the other terminology: the text mixes US and UK terms.',
+                "Write the whole pattern in US terms or in UK terms.",
+            )
+        ]
     if stated == "UK" and us:
-        return "UK", [Problem("terms", Span(us.start(), us.end()), f'"{us.group()}" is a US term, and the text says it is in UK terms.',
-                              "Use one terminology throughout.")]
+        return "UK", [
+            Problem(
+                "terms",
+                Span(us.start(), us.end()),
+                f'"{us.group()}" is a US term, and the text says it is in UK terms.',
+                "Use one terminology throughout.",
+            )
+        ]
     if stated:
         return stated, []
     return "UK" if uk or (not us and _OLD.search(folded)) else "US", []
@@ -44,7 +68,7 @@ def _first(words: re.Pattern, text: str) -> re.Match | None:
     for m in words.finditer(text):
         start = text.rfind("\n", 0, m.start()) + 1
         end = text.find("\n", m.end())
-        if not _OTHER_NAMED.search(text[start:end if end >= 0 else len(text)][:1000]):
+        if not _OTHER_NAMED.search(text[start : end if end >= 0 else len(text)][:1000]):
             return m
     return None
 
@@ -72,7 +96,12 @@ def _size_names(words: str) -> tuple[str, ...]:
         return ()
     rest = [w.strip() for w in re.split(r"[,:;/]", m[2]) if w.strip()]
     first = m[1].strip()
-    if not rest or any(len(w.split()) > 4 for w in rest) or _LENGTH.search(m[1]) or (first.isdigit() and not all(r.isdigit() for r in rest)):
+    if (
+        not rest
+        or any(len(w.split()) > 4 for w in rest)
+        or _LENGTH.search(m[1])
+        or (first.isdigit() and not all(r.isdigit() for r in rest))
+    ):
         return ()
     if len(rest) == 1 and re.search(r"\d", rest[0]):
         return ()

@@ -11,15 +11,27 @@ from coach.notation.lexer import Token, pieces
 LONGEST_RANGE = 10_000
 _HEAD = 200  # characters of a line that a label can take up
 _HINT = re.compile(r"(?<![a-z])(?:r\d|(?:round|rnd|rd|row)s?(?![a-z]))", re.IGNORECASE)
+_USUAL = re.compile(
+    r"(?P<kind>r(?:ows?|nds?|ounds?)?) ?(?P<first>\d{1,6})(?:-(?P<last>\d{1,6}))?: (?![ *_])", re.IGNORECASE
+)
+_BEGINS = re.compile(
+    r"\W{0,6}(?:(?:r|rows?|rnds?|rds?|rounds?)\.? ?#?\d|(?:\d{1,6}(?:st|nd|rd|th|d|\.)?|next|last|"
+    r"foundation) (?:rows?|rnds?|rds?|rounds?)\b)",
+    re.IGNORECASE,
+)
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
-    r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|flo\b|in\b|same\b|inv)",
-    re.IGNORECASE)
+    r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|"
+    r"flo\b|in\b|same\b|inv)",
+    re.IGNORECASE,
+)
 INSIDE = re.compile(
     r"(?<=[.)\]>;])\s++(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
-    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))", re.IGNORECASE)
+    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +53,16 @@ class Label:
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
     """The label that a folded line starts with; `bare` allows `4.` and `4-6)`. start: the line's offset in the text."""
+    if m := _USUAL.match(line):  # most lines of most pages, read at once
+        first, last = int(m["first"]), int(m["last"] or m["first"])
+        if first <= last <= first + LONGEST_RANGE:
+            kind = "row" if m["kind"][1:3].lower() == "ow" else "round" if len(m["kind"]) > 1 else ""
+            return Label(tuple(range(first, last + 1)), kind, None, start + m.start("kind"), start + m.end())
     head = line[:_HEAD]
     hinted = bool(_HINT.search(head))
     if not hinted and not (bare and _BARE.match(head)):
         return None
-    if (m := _SIZES_ONLY.match(head)) and (label := read_label(line[m.end():], start + m.end())):
+    if (m := _SIZES_ONLY.match(head)) and (label := read_label(line[m.end() :], start + m.end())):
         return replace(label, only=m["only"])
     c = Cursor(pieces(head))
     _bullet(c)
@@ -58,12 +75,17 @@ def read_label(line: str, start: int, bare: bool = False) -> Label | None:
     return _placed(label, c, line, start, at) if bare and (label := _bare(c)) else None
 
 
+def may_be_labelled(line: str) -> bool:
+    """Whether a line starts like one with a label; cheaper than reading it."""
+    return _BEGINS.match(line) is not None
+
+
 def _placed(label: Label, c: Cursor, line: str, start: int, at: int) -> Label:
     end = c.tokens[c.at - 1].end
-    while line[end:end + 1] in (" ", "_") or (line[end:end + 2] == "**" and line[:end].count("**") % 2):
+    while line[end : end + 1] in (" ", "_") or (line[end : end + 2] == "**" and line[:end].count("**") % 2):
         if end >= len(line):
             break
-        end += 2 if line[end:end + 2] == "**" else 1
+        end += 2 if line[end : end + 2] == "**" else 1
     return replace(label, start=start + c.tokens[at].start, end=start + end)
 
 
@@ -92,7 +114,7 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
     if c.is_("times", "st", "x"):
         return None
     side, only = _side(c)
-    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end:]):
+    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
     return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
 
@@ -104,7 +126,7 @@ def _number_first(c: Cursor, line: str) -> Label | None:
     if kind is None or (c.peek().kind == "number" and c.peek(1).is_("times", "x", "more")) or c.is_("twice", "once"):
         return None
     side, only = _side(c)
-    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end:]):
+    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
     return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
 
@@ -138,7 +160,13 @@ def _base(c: Cursor, line: str) -> Label | None:
 def _bare(c: Cursor) -> Label | None:
     """`4.`, `3-5)`, `3, 4, 5.`"""
     numbers, ends = _list(c, "")
-    if not numbers or numbers[-1] > 999 or not (c.tokens[c.at - 1].is_(".") or c.is_(".", ")", ":")) or c.peek(1).kind == "end" and not c.tokens[c.at - 1].is_("."):
+    if (
+        not numbers
+        or numbers[-1] > 999
+        or not (c.tokens[c.at - 1].is_(".") or c.is_(".", ")", ":"))
+        or c.peek(1).kind == "end"
+        and not c.tokens[c.at - 1].is_(".")
+    ):
         return None
     _separated(c)
     return Label(numbers, "", None, 0, 0, ends=ends, bare=True)
@@ -150,7 +178,7 @@ def _kind(c: Cursor, line: str, letter: bool = False) -> str | None:
     if token.is_("row"):
         c.take()
         return "row"
-    if token.is_("rnd") or (token.is_("around") and line[token.start:token.start + 1] in "rR"):
+    if token.is_("rnd") or (token.is_("around") and line[token.start : token.start + 1] in "rR"):
         c.take()
         return "round"
     if letter and token.is_("r") and c.peek(1).kind == "number" and c.peek(1).start == token.end:
@@ -160,7 +188,9 @@ def _kind(c: Cursor, line: str, letter: bool = False) -> str | None:
 
 
 def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """(round numbers, last number for each size): `3`, `4-9`, `3, 5 and 7`, `4.-6.`, `9-12 (14, 16)`, `3-4 (3-5, 3-6)`."""
+    """(round numbers, last number for each size): `3`, `4-9`, `3, 5 and 7`, `4.-6.`, `9-12 (14, 16)`, `3-4 (3-5,
+    3-6)`.
+    """
     found: list[int] = []
     while True:
         at = c.at
@@ -182,10 +212,18 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
         if joiner is not None and spaced and joiner.is_("-", "—", ",") and _begins_body(c, joiner, token, found[-1]):
             c.at = at
             break
-        if c.is_(".") and c.peek().start == c.tokens[c.at - 1].end and c.peek(1).is_("-", "rnd", "row", "around", "and", ","):
+        if (
+            c.is_(".")
+            and c.peek().start == c.tokens[c.at - 1].end
+            and c.peek(1).is_("-", "rnd", "row", "around", "and", ",")
+        ):
             c.take()
         n = token.value
-        if joiner is not None and joiner.is_("-", "—", "to", "through", "thru") and found[-1] < n <= found[-1] + LONGEST_RANGE:
+        if (
+            joiner is not None
+            and joiner.is_("-", "—", "to", "through", "thru")
+            and found[-1] < n <= found[-1] + LONGEST_RANGE
+        ):
             found.extend(range(found[-1] + 1, n + 1))
         elif not found or n != found[-1]:
             found.append(n)
@@ -199,7 +237,9 @@ def _begins_body(c: Cursor, joiner: Token, number: Token, last: int) -> bool:
     """`Rnd 2 - 2 sc in each st`: the number behind the dash is the first of the instruction."""
     if joiner.is_("-", "—") and number.value <= last:
         return True
-    return not (c.done or c.is_("-", "—", "to", "through", "and", "&", "/", "(", "[", "rnd", "row", "around", *_SEPARATORS))
+    return not (
+        c.done or c.is_("-", "—", "to", "through", "and", "&", "/", "(", "[", "rnd", "row", "around", *_SEPARATORS)
+    )
 
 
 def _ends(c: Cursor, found: list[int]) -> tuple[int, ...]:
@@ -224,7 +264,11 @@ def _ends(c: Cursor, found: list[int]) -> tuple[int, ...]:
 def _every_other(c: Cursor, line: str, first: int) -> tuple[int, ...]:
     """`and all even rows to Row 6`."""
     at = c.at
-    if c.take_all("and", "all", "even|odd|other|evenly", "numbered?") and _kind(c, line) and c.take_if("to", "through", "until"):
+    if (
+        c.take_all("and", "all", "even|odd|other|evenly", "numbered?")
+        and _kind(c, line)
+        and c.take_if("to", "through", "until")
+    ):
         _kind(c, line)
         number = c.take_kind("number")
         if number and isinstance(number.value, int) and first < number.value <= first + LONGEST_RANGE:
@@ -241,7 +285,7 @@ def _side(c: Cursor) -> tuple[str | None, str]:
         words = c.at
         while not c.done and not c.is_(")", "]", "("):
             c.take()
-        only = " ".join(str(t.value) for t in c.tokens[words:c.at - 1]) if c.tokens[c.at - 1].is_("only") else ""
+        only = " ".join(str(t.value) for t in c.tokens[words : c.at - 1]) if c.tokens[c.at - 1].is_("only") else ""
         if (side or only) and c.take_if(")", "]"):
             return side, only
     c.at = at

@@ -15,9 +15,46 @@ from coach.notation.model import Amount, Span
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, own_phrases, phrases
 
 _FOLD = {
-    "‘": "'", "’": "'", "“": '"', "”": '"', "‹": "<", "›": ">", "×": "x", "✕": "x", "–": "-", "−": "-", "‐": "-", "‑": "-", "‒": "-",
-    "—": "—", "―": "—", "＊": "*", "∗": "*", "✱": "*", "⁎": "*", "•": " ", "·": " ", "\u00a0": " ", "\u2009": " ", "\u202f": " ",
-    "\u3000": " ", "\t": " ", "\r": " ", "\ufeff": " ", "\u200b": " ", "…": ".", "→": ">", "⇒": ">", "➔": ">", "➜": ">", "|": " ", "\\": " ", "☐": " ", "□": " ", "☑": " ", "✓": " ",
+    "‘": "'",
+    "’": "'",
+    "“": '"',
+    "”": '"',
+    "‹": "<",
+    "›": ">",
+    "×": "x",
+    "✕": "x",
+    "–": "-",
+    "−": "-",
+    "‐": "-",
+    "‑": "-",
+    "‒": "-",
+    "—": "—",
+    "―": "—",
+    "＊": "*",
+    "∗": "*",
+    "✱": "*",
+    "⁎": "*",
+    "•": " ",
+    "·": " ",
+    "\u00a0": " ",
+    "\u2009": " ",
+    "\u202f": " ",
+    "\u3000": " ",
+    "\t": " ",
+    "\r": " ",
+    "\ufeff": " ",
+    "\u200b": " ",
+    "…": ".",
+    "→": ">",
+    "⇒": ">",
+    "➔": ">",
+    "➜": ">",
+    "|": " ",
+    "\\": " ",
+    "☐": " ",
+    "□": " ",
+    "☑": " ",
+    "✓": " ",
 }
 
 
@@ -40,7 +77,8 @@ def _folded(c: str) -> str:
 
 
 class Token(NamedTuple):
-    """kind: number, ordinal, word (canonical form in `value`), stitch (catalogue id in `value`), space (`ch-3`: chains in
+    """kind: number, ordinal, word (canonical form in `value`), stitch (catalogue id in `value`), space (`ch-3`:
+    chains in
     `value`), measure (a length as written), mark (punctuation), end."""
 
     kind: str
@@ -122,13 +160,20 @@ def _word(raw: str, start: int, end: int) -> list[Token]:
 
 
 def _rejoined(found: list[Token], text: str, start: int) -> list[Token]:
-    """A word that was cut with a hyphen at the end of a line is one word again, where that makes a word of the trade."""
+    """A word that was cut with a hyphen at the end of a line is one word again, where that makes a word of the
+    trade.
+    """
     out: list[Token] = []
     for token in found:
-        if token.kind == "word" and len(out) > 1 and out[-1].is_("-") and out[-2].kind == "word" and (
-                out[-1].end < token.start and out[-2].end == out[-1].start):
+        if (
+            token.kind == "word"
+            and len(out) > 1
+            and out[-1].is_("-")
+            and out[-2].kind == "word"
+            and (out[-1].end < token.start and out[-2].end == out[-1].start)
+        ):
             a, b = out[-2].start - start, token.start - start
-            joined = text[a:out[-2].end - start].lower() + text[b:token.end - start].lower()
+            joined = text[a : out[-2].end - start].lower() + text[b : token.end - start].lower()
             if joined in SYNONYMS or joined in phrases("US").vocabulary or joined in phrases("UK").vocabulary:
                 out[-2:] = [Token("word", SYNONYMS.get(joined, joined), out[-2].start, token.end)]
                 continue
@@ -173,7 +218,11 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
 def _abbreviated(token: Token, text: str, start: int) -> bool:
     """Whether a full stop behind this token belongs to it: the sentence goes on in lower case."""
     rest = text[token.end - start + 1 :].lstrip()
-    return token.end - token.start <= 4 and bool(rest) and (rest[0].islower() and not rest.startswith(("rep", "join", "turn")))
+    return (
+        token.end - token.start <= 4
+        and bool(rest)
+        and (rest[0].islower() and not rest.startswith(("rep", "join", "turn")))
+    )
 
 
 def sized(found: list[Token], sizes: int = 0, alone: bool = True) -> list[Token]:
@@ -200,7 +249,9 @@ def _counts_something(found: list[Token], j: int, n: int) -> bool:
     if j >= len(found):
         return n > 2
     after = found[j]
-    if after.kind in ("stitch", "space") or after.is_("st", "ch", "times", "x", "rnd", "row", "around", "more", "sp", "cm", "["):
+    if after.kind in ("stitch", "space") or after.is_(
+        "st", "ch", "times", "x", "rnd", "row", "around", "more", "sp", "cm", "["
+    ):
         return True
     return n > 2 and after.is_("in", ",", ".", ";", "(")
 

@@ -35,7 +35,8 @@ class Span:
 class Into:
     """Where the hook goes.
 
-    kind: next (stitch), same (place as the step before), ring, space (made of chains), hook (n-th chain from it), chain,
+    kind: next (stitch), same (place as the step before), ring, space (made of chains), hook (n-th chain from it),
+    chain,
     first, last, between (two stitches), tch (top of the turning chain), join (the place joined into).
     number: for hook which chain, for space how many chains it has. stitch: catalogue id where the text names the kind.
     """
@@ -82,7 +83,8 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """How often. kind: exact (`amount` in all), fill (until `amount` base stitches are left), space (to the next space),
+    """How often. kind: exact (`amount` in all), fill (until `amount` base stitches are left), space (to the next
+    space),
     made (until the round has `amount` stitches).
 
     readings: further totals that the words allow. said: whether `amount` was written (`to last 2 sts`) or understood.
@@ -128,7 +130,8 @@ class Evenly:
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """Something that makes no stitch. kind: ring, turn, join, fasten_off, marker, colour, other_side, piece (join a made
+    """Something that makes no stitch. kind: ring, turn, join, fasten_off, marker, colour, other_side, piece (join a
+    made
     part), note."""
 
     kind: str

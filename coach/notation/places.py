@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from coach.notation.cursor import Cursor
+from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import Amount, Into, Times
 
 LOOPS = {"blo": "back", "flo": "front"}
-AROUND = Times("fill", 0, said=False)
-PIECES = ("leg", "arm", "piece", "wing", "ear", "foot", "half", "strap", "thumb", "sleeve", "section", "legs", "pieces", "arms")
+PIECES = tuple("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all", "any", "very", "following")
-_EXTENT_FIRST = ("all", "evenly", "back", "around", "across", "to", "within", "until")
 _SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
 
 
@@ -61,7 +60,9 @@ def read_other_side(c: Cursor) -> bool:
     if c.peek().kind != "word":
         return False
     at = c.at
-    c.take_any("now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that")
+    c.take_any(
+        "now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that"
+    )
     back = bool(c.take_if("back"))
     c.take_any("across", "in", "on", "down", "up", "around", "the", "st", "each")
     if c.take_if("other", "underside", "bottom", "unused", "free"):
@@ -81,73 +82,6 @@ def read_other_side(c: Cursor) -> bool:
 
 def _on_top(c: Cursor) -> None:
     c.take_all("is|faces", "on|up", "top?")
-
-
-# -------------------------------------------------------------------- how far
-def read_extent(c: Cursor) -> Times | None:
-    """`around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 3 sts remain`; None when there is none."""
-    if not c.is_(*_EXTENT_FIRST):
-        return None
-    at = c.at
-    c.take_all("all", "the?", "way?")
-    c.take_any("evenly", "back")
-    if c.take_if("around", "across"):
-        if c.is_("the") and c.peek(1).is_("other"):  # along the other side: a side, not an extent
-            c.at = at
-            return None
-        c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
-        c.take_all("of", "the?", "rnd|row|around")
-        if left := _until_left(c):
-            return Times("made", left)
-        return _to_last(c) or AROUND
-    if c.take_all("to", "the?", "end"):
-        c.take_all("of", "the?|each?", "rnd|row|around|ch")
-        return AROUND
-    if times := _to_last(c):
-        return times
-    c.at = at
-    return None
-
-
-def _until_left(c: Cursor) -> Amount | None:
-    """`until 9 sts remain`."""
-    at = c.at
-    if c.take_all("until", "only?"):
-        number = c.take_kind("number")
-        if number and (c.take_if("st", "ch") or c.take_kind("stitch")):
-            c.take_any("are", "have", "been")
-            if c.take_if("remain"):
-                c.take_all("unworked")
-                return number.value
-    c.at = at
-    return None
-
-
-def _to_last(c: Cursor) -> Times | None:
-    at = c.at
-    if c.take_all("to|until", "within?", "the?", "last"):
-        number = c.take_kind("number")
-        if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number or c.done or c.is_(",", ".", ";", "and"):
-            c.take_all("of", "the?", "end")
-            return Times("fill", number.value if number else 1)
-    c.at = at
-    if c.take_all("to", "within"):
-        number = c.take_kind("number")
-        if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_all("of|from?", "the?", "end?"):
-            return Times("fill", number.value)
-    c.at = at
-    if (left := _until_left(c)) is not None:
-        return Times("fill", left)
-    if c.take_all("to", "the?", "top?", "of?", "tch"):
-        return Times("fill", 1)
-    if c.take_if("to", "until"):
-        c.take_any("the", "you", "reach")
-        c.take_if("next")
-        if c.take_kind("space") or c.is_("sp", "corner", "marker", "ch"):
-            c.take_any("sp", "corner", "marker", "ch", "space", "st")
-            return Times("space")
-    c.at = at
-    return None
 
 
 # -------------------------------------------------------------------- places
@@ -286,8 +220,23 @@ def _named(c: Cursor) -> Where | None:
 def _rest_of_same(c: Cursor) -> None:
     """`same st as joining`, `same st as last sc`, `as the sl st`: what it is the same as says no more."""
     for _ in range(6):
-        if c.is_("join", "last", "first", "st", "the", "previous", "sp", "tch", "ch", "turn", "prev", "you", "joined", "where", "made") or (
-                c.peek().kind in ("stitch", "space", "ordinal")):
+        if c.is_(
+            "join",
+            "last",
+            "first",
+            "st",
+            "the",
+            "previous",
+            "sp",
+            "tch",
+            "ch",
+            "turn",
+            "prev",
+            "you",
+            "joined",
+            "where",
+            "made",
+        ) or (c.peek().kind in ("stitch", "space", "ordinal")):
             c.take()
         else:
             return
@@ -304,16 +253,27 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
     into = _noun(c)
     if into is None:
-        return Where(Into("last"), loop, count=number.value if number else None) if number or c.done or c.is_(",", ";", ".", "and") else None
-    return Where(Into("last", stitch=into.stitch) if into.kind == "next" else into, loop,
-                 count=number.value if number else None, each=each, moved=True)
+        return (
+            Where(Into("last"), loop, count=number.value if number else None)
+            if number or c.done or c.is_(",", ";", ".", "and")
+            else None
+        )
+    return Where(
+        Into("last", stitch=into.stitch) if into.kind == "next" else into,
+        loop,
+        count=number.value if number else None,
+        each=each,
+        moved=True,
+    )
 
 
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
     into = _noun(c)
     if into is None:
         return Where(Into(), loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
-    if c.take_all("from", "the?", "hook") or (into.kind in ("next", "chain") and n != 1 and c.take_all("of", "the?", "foundation?", "ch")):
+    if c.take_all("from", "the?", "hook") or (
+        into.kind in ("next", "chain") and n != 1 and c.take_all("of", "the?", "foundation?", "ch")
+    ):
         return Where(Into("hook", n), loop)
     if n == 1:
         c.take_all("of", "the?", "ch")
@@ -379,7 +339,7 @@ def _tail(c: Cursor, where: Where) -> Where:
         return replace(where, side=True)
     if of_a_piece(c):
         return replace(where, into=Into("piece"))
-    if c.take_if("from") and (ordinal := c.take_kind("ordinal")) and c.take_if("ch"):  # "in each ch from 2nd ch"
+    if c.take_if("from") and c.take_kind("ordinal") and c.take_if("ch"):  # "in each ch from 2nd ch"
         c.take_all("from", "the?", "hook")
         return where
     c.at = at

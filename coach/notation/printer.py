@@ -8,9 +8,23 @@ from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Nod
 from coach.stitches.catalogue import catalogue
 
 PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
-_LOOPS = {"back": "BLO", "front": "FLO", "both": "", "third": "third loop", "front post": "front post", "back post": "back post"}
-_PLACES = {"same": "in same st", "ring": "in ring", "first": "in first st", "last": "in last st", "tch": "in top of tch", "between": "between next 2 sts",
-           "join": "in same st"}
+_LOOPS = {
+    "back": "BLO",
+    "front": "FLO",
+    "both": "",
+    "third": "third loop",
+    "front post": "front post",
+    "back post": "back post",
+}
+_PLACES = {
+    "same": "in same st",
+    "ring": "in ring",
+    "first": "in first st",
+    "last": "in last st",
+    "tch": "in top of tch",
+    "between": "between next 2 sts",
+    "join": "in same st",
+}
 
 
 def write(nodes: tuple[Node, ...] | list[Node]) -> str:
@@ -26,7 +40,9 @@ def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
     for node in nodes:
         if isinstance(node, Stitch) and node.stitch in PLAIN:
             yield node.stitch
-        elif isinstance(node, Repeat) or (isinstance(node, Group) and (is_increase(node) != 2 or "sc" not in _named(node.body))):
+        elif isinstance(node, Repeat) or (
+            isinstance(node, Group) and (is_increase(node) != 2 or "sc" not in _named(node.body))
+        ):
             yield from _named(node.body)
 
 
@@ -51,8 +67,8 @@ def place(into: Into, loop: str = "both") -> str:
     """`in BLO of next st`, `in corner ch-2 sp`; empty for the next stitch under both loops."""
     said = _LOOPS.get(loop, "")
     if into.kind == "space":
-        where = f"{'corner ' if into.corner else 'next '}{f'ch-{amount(into.number)} ' if into.number is not None else ''}sp"
-        return f"in {where}"
+        chains = f"ch-{amount(into.number)} " if into.number is not None else ""
+        return f"in {'corner' if into.corner else 'next'} {chains}sp"
     if into.kind == "hook":
         return f"in {_ordinal(into.number)} ch from hook"
     if into.kind == "nth":
@@ -79,7 +95,10 @@ def is_increase(node: Node) -> int:
         n = inner.times.amount
         return n if isinstance(n, int) and len(inner.body) == 1 and isinstance(inner.body[0], Stitch) else 0
     first = node.body[0]
-    same = all(isinstance(n, Stitch) and isinstance(first, Stitch) and n.stitch == first.stitch and n.loop == first.loop for n in node.body)
+    same = all(
+        isinstance(n, Stitch) and isinstance(first, Stitch) and n.stitch == first.stitch and n.loop == first.loop
+        for n in node.body
+    )
     return len(node.body) if same and len(node.body) > 1 else 0
 
 
@@ -87,7 +106,13 @@ def _one(node: Node, inc: bool) -> str:
     if isinstance(node, Stitch):
         return " ".join(filter(None, (abbreviation(node.stitch), place(node.into, node.loop))))
     if isinstance(node, Chain):
-        counts = "" if node.counts is None else " (does not count as a st)" if not node.counts else f" (counts as {abbreviation(node.stands_for or 'st')})"
+        counts = (
+            ""
+            if node.counts is None
+            else " (does not count as a st)"
+            if not node.counts
+            else f" (counts as {abbreviation(node.stands_for or 'st')})"
+        )
         return f"ch {amount(node.count)}{counts}"
     if isinstance(node, Group):
         return _group(node, inc)
@@ -98,7 +123,11 @@ def _one(node: Node, inc: bool) -> str:
             return "leave remaining sts unworked"
         noun = {"stitch": "st", "chain": "ch", "space": "sp", "tch": "tch"}[node.what]
         many = "" if node.count == 1 else f" {amount(node.count)}"
-        return f"sk {'first' if node.first else 'next'}{many} {noun}{'s' if many else ''}" if node.what != "tch" else "sk tch"
+        return (
+            f"sk {'first' if node.first else 'next'}{many} {noun}{'s' if many else ''}"
+            if node.what != "tch"
+            else "sk tch"
+        )
     if isinstance(node, Evenly):
         return f"{node.stitch} {amount(node.count)} sts evenly around"
     if isinstance(node, Unread):
@@ -111,10 +140,19 @@ def _group(node: Group, inc: bool) -> str:
     inner = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
     if n and isinstance(inner, Stitch):
         loop = f" {_LOOPS[inner.loop]}" if inner.loop != "both" else ""
-        return f"inc{loop}" if n == 2 and inner.stitch == "sc" and inc else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
+        return (
+            f"inc{loop}"
+            if n == 2 and inner.stitch == "sc" and inc
+            else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
+        )
     where = place(node.into) or "in next st"
-    if len(node.body) == 1 and isinstance(node.body[0], Repeat) and isinstance(node.body[0].times.amount, int) and len(node.body[0].body) == 1 and isinstance(
-            node.body[0].body[0], Stitch):
+    if (
+        len(node.body) == 1
+        and isinstance(node.body[0], Repeat)
+        and isinstance(node.body[0].times.amount, int)
+        and len(node.body[0].body) == 1
+        and isinstance(node.body[0].body[0], Stitch)
+    ):
         return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch)} {where}"
     return f"({_write(node.body, inc)}) {where}"
 
@@ -130,9 +168,19 @@ def _repeat(node: Repeat, inc: bool) -> str:
         return f"({_write(node.body, inc)}) x {n}"
     extent = _extent(node.times)
     if isinstance(single, Stitch) and single.into.kind == "next":
-        return " ".join(filter(None, (f"{abbreviation(single.stitch)} in", f"{_LOOPS[single.loop]} of" if single.loop in ("back", "front") else "", f"each st {extent}")))
+        return " ".join(
+            filter(
+                None,
+                (
+                    f"{abbreviation(single.stitch)} in",
+                    f"{_LOOPS[single.loop]} of" if single.loop in ("back", "front") else "",
+                    f"each st {extent}",
+                ),
+            )
+        )
     if node.cut is not None:
-        return f"*{_write(node.body[:node.cut], inc)}**, {_write(node.body[node.cut:], inc)}; rep from * {extent}, ending last rep at **"
+        first, rest = _write(node.body[: node.cut], inc), _write(node.body[node.cut :], inc)
+        return f"*{first}**, {rest}; rep from * {extent}, ending last rep at **"
     return f"*{_write(node.body, inc)}; rep from * {extent}"
 
 
@@ -143,7 +191,13 @@ def _extent(times: Times) -> str:
 
 
 def _action(node: Action) -> str:
-    return {"turn": "turn", "join": "join", "ring": "magic ring", "other_side": "on other side of ch", "marker": "place marker"}.get(node.kind, node.text)
+    return {
+        "turn": "turn",
+        "join": "join",
+        "ring": "magic ring",
+        "other_side": "on other side of ch",
+        "marker": "place marker",
+    }.get(node.kind, node.text)
 
 
 __all__ = ["abbreviation", "amount", "is_increase", "place", "write"]

@@ -16,14 +16,22 @@ _KINDS = (
     ("colour", r"\b(change to|switch to|join (yarn|colou?r))\b"),
 )
 _STARTERS = re.compile(
-    r"^\W*+(stuff|begin stuffing|start stuffing|continue stuffing|keep stuffing|add|fill|note|notes|tip|hint|caution|warning|remember|insert (the )?(safety )?eyes?|attach|sew|embroider|weave|"
-    r"pull|tighten|thread|close (the|up|off)|gather|you|your|it|if|this|these|they|the|when|from (here|now)|for (a|the|an)|check|count|press|block|wash|photo|picture|fig|figure|see|"
-    r"page|put|use|using a|now you|keep (a|the|going)|turn (the|it) (work|piece)? ?(inside|right)|leave (a|the|an)|that|there|here|so|we|i|be|to (make|finish|close)|"
-    r"mark|place|move|count|flatten|fold|pin|shape|both|repeat (for|this part|these)|make (a|the|an|one|two) (second|tail|other)|measure|hold|don't|do not|wrong|right)\b",
+    r"^\W*+(stuff|begin stuffing|start stuffing|continue stuffing|keep stuffing|add|fill|note|notes|tip|hint|caution|"
+    r"warning|remember|insert (the )?(safety )?eyes?|attach|sew|embroider|weave|"
+    r"pull|tighten|thread|close (the|up|off)|gather|you|your|it|if|this|these|they|the|when|from (here|now)|for (a|"
+    r"the|an)|check|count|press|block|wash|photo|picture|fig|figure|see|"
+    r"page|put|use|using a|now you|keep (a|the|going)|turn (the|it) (work|piece)? ?(inside|right)|leave (a|the|an)|"
+    r"that|there|here|so|we|i|be|to (make|finish|close)|"
+    r"mark|place|move|count|flatten|fold|pin|shape|both|repeat (for|this part|these)|make (a|the|an|one|two) (second|"
+    r"tail|other)|measure|hold|don't|do not|wrong|right)\b",
     re.IGNORECASE,
 )
-_HARD = re.compile(r"^\W*+(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
-                   r"fasten off|insert|pull|gather|flatten|fold|pin)\b", re.IGNORECASE)
+_HARD = re.compile(
+    r"^\W*+(stuff\w*|tips?|hint|notes?|caution|warning|photo|picture|fig(ure)?|page|see|sew|embroider|weave|thread|"
+    r"you|your|press|block|remember|attach|check|count (the|your|on|it|again)|"
+    r"fasten off|insert|pull|gather|flatten|fold|pin)\b",
+    re.IGNORECASE,
+)
 _SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s++(?=[A-Z][a-z])|\n{2,}")
 
 
@@ -46,8 +54,11 @@ def is_surely_prose(sentence: str) -> bool:
 
 
 _ELSEWHERE = re.compile(
-    r"\b(stuff\w*|filling|markers?|tail|tails|needle|eyes?|you|your|neatly?|tight\w*|loose\w*|mm|hook size|thread|twist\w*|care|careful\w*|seam|"
-    r"cent(?:re|er) the work|inside out|right side out|wrong side|right side|measure)\b", re.IGNORECASE)
+    r"\b(stuff\w*|filling|markers?|tail|tails|needle|eyes?|you|your|neatly?|tight\w*|loose\w*|mm|hook size|thread|"
+    r"twist\w*|care|careful\w*|seam|"
+    r"cent(?:re|er) the work|inside out|right side out|wrong side|right side|measure)\b",
+    re.IGNORECASE,
+)
 _MEASURE = re.compile(r"\d{0,6}[.½¼¾⅓⅔]?\d{0,4}\s?(?:mm|cm|inch(?:es)?)\b", re.IGNORECASE)
 _WORKED = re.compile(r"\b(sc|hdc|dc|tr|dtr|htr|ch|inc|dec|sk|sts?|stitch(es)?|sl)\b|\d", re.IGNORECASE)
 
@@ -74,7 +85,7 @@ def sentences(text: str, start: int) -> list[tuple[str, int]]:
         seen = m.start()
         if depth > 0:
             continue
-        found.append((text[at:m.start()], start + at))
+        found.append((text[at : m.start()], start + at))
         at = m.end()
         seen, depth = at, 0
     if text[at:].strip():

@@ -17,7 +17,11 @@ from coach.notation.model import Note, Part, Pattern, Span, line_starts
 from coach.notation.rounds import Room, Rounds
 
 LONGEST = 4_000_000  # characters; longer text is cut, and the fault says so
-_AS_PART = re.compile(r"\W*+(?:(?:work|make|crochet)\s++)?(?:the\s++)?(?:same\s++)?(?:as|like)\s++(?:for\s++)?(?:the\s++)?(?P<name>[\w ]{2,30}?)\s*+\.?\s*+", re.IGNORECASE)
+_AS_PART = re.compile(
+    r"\W*+(?:(?:work|make|crochet)\s++)?(?:the\s++)?(?:same\s++)?(?:as|"
+    r"like)\s++(?:for\s++)?(?:the\s++)?(?P<name>[\w ]{2,30}?)\s*+\.?\s*+",
+    re.IGNORECASE,
+)
 
 
 def read(text: str) -> Pattern:
@@ -28,7 +32,14 @@ def read(text: str) -> Pattern:
     title, found = sections(folded)
     terms, problems = terms_of(folded)
     if cut:
-        problems.append(Problem("long", Span(LONGEST - 1, LONGEST), "The text is too long; the rest was left out.", "Split it into several files."))
+        problems.append(
+            Problem(
+                "long",
+                Span(LONGEST - 1, LONGEST),
+                "The text is too long; the rest was left out.",
+                "Split it into several files.",
+            )
+        )
     sizes = sizes_of(found)
     said = definitions(text, found, terms)
     parts: list[Part] = []
@@ -50,20 +61,44 @@ def read(text: str) -> Pattern:
             notes += _notes(text, section)
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
-    pattern = Pattern(text, title, terms, sizes, plain(found, "materials"), plain(found, "gauge"), tuple(said.abbreviations), tuple(parts),
-                      tuple(assembly), tuple(notes), (), line_starts(text))
+    pattern = Pattern(
+        text,
+        title,
+        terms,
+        sizes,
+        plain(found, "materials"),
+        plain(found, "gauge"),
+        tuple(said.abbreviations),
+        tuple(parts),
+        tuple(assembly),
+        tuple(notes),
+        (),
+        line_starts(text),
+    )
     faults = [pattern.fault(p.kind, "error", p.span, p.message, p.hint) for p in problems] + reading_faults(pattern)
     return replace(pattern, faults=tuple(sorted(faults, key=lambda f: (f.line, f.column))))
 
 
 def _notes(text: str, section: Section) -> list[Note]:
     """Every paragraph or list entry of a section as notes, one a sentence."""
-    return [note for block, start in section.paragraphs() for sentence, at in prose.sentences(block, start)
-            if (note := prose.note(text[at:at + len(sentence)], at))]
+    return [
+        note
+        for block, start in section.paragraphs()
+        for sentence, at in prose.sentences(block, start)
+        if (note := prose.note(text[at : at + len(sentence)], at))
+    ]
 
 
-def _parts(text: str, section: Section, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None, room: Room,
-           problems: list[Problem]) -> list[Part]:
+def _parts(
+    text: str,
+    section: Section,
+    terms: str,
+    special: dict[str, Own],
+    sizes: tuple[str, ...],
+    dec: str | None,
+    room: Room,
+    problems: list[Problem],
+) -> list[Part]:
     """The parts of a section: several when its numbers start again at 1; none when it has no rounds."""
     if next(labels(section), None) is None:
         return []
@@ -81,7 +116,15 @@ def _parts(text: str, section: Section, terms: str, special: dict[str, Own], siz
         if made := rounds.in_order():
             name = section.title or "Piece"
             end = max(max(r.span.end for r in made), section.start)
-            parts.append(Part(name if not parts else f"{name} {len(parts) + 1}", section.make, made, tuple(rounds.notes), Span(section.start, end)))
+            parts.append(
+                Part(
+                    name if not parts else f"{name} {len(parts) + 1}",
+                    section.make,
+                    made,
+                    tuple(rounds.notes),
+                    Span(section.start, end),
+                )
+            )
     return parts
 
 
@@ -92,4 +135,8 @@ def _copied(section: Section, parts: list[Part]) -> list[Part]:
     model = next((p for p in parts if m and p.name.lower() == m["name"].lower()), None)
     if model is None:
         return []
-    return [replace(model, name=section.title, make=section.make, span=Span(section.start, section.start + len(section.title)))]
+    return [
+        replace(
+            model, name=section.title, make=section.make, span=Span(section.start, section.start + len(section.title))
+        )
+    ]

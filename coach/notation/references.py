@@ -12,16 +12,23 @@ from coach.notation.model import Amount
 LONGEST_RANGE = 10_000
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _ROWS = ("row", "rnd", "around", "r")
-_MEASURE = re.compile(r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
-                      re.IGNORECASE | re.DOTALL)
-_FIRST = re.compile(r"\W*+(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|\w+ (?:rows|rounds|rnds)\b)", re.IGNORECASE)
+_MEASURE = re.compile(
+    r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
+    re.IGNORECASE | re.DOTALL,
+)
+_FIRST = re.compile(
+    r"\W*+(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|"
+    r"\w+ (?:rows|rounds|rnds)\b)",
+    re.IGNORECASE,
+)
 _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "decreases", "widening", "narrowing")
 
 
 @dataclass(frozen=True, slots=True)
 class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
-    None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the last
+    None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the
+    last
     round; until: a measure that ends it; even: work each stitch as it comes; ends: inc or dec at each end of each row;
     rest: words behind it."""
 
@@ -50,7 +57,7 @@ def read_reference(text: str) -> Reference | None:
     for reader in (_rounds_named, _last_rounds, _even, _each_end):
         c.at = 0
         if (found := reader(c, head)) is not None:
-            rest = text[c.tokens[c.at - 1].end:] if c.at else text
+            rest = text[c.tokens[c.at - 1].end :] if c.at else text
             return Reference(**{**{name: getattr(found, name) for name in Reference.__slots__}, "rest": rest})
     return None
 
@@ -99,8 +106,12 @@ def _even(c: Cursor, text: str) -> Reference | None:
     if number and not rows:
         return None
     c.take_any("in", "sc") if c.peek(1).is_("evenly", "straight", "without") else None
-    plain = bool(c.take_if("evenly", "straight", "plain")) or c.take_all("without", "|".join(_PLAIN)) or c.take_all("as", "established") or c.take_all(
-        "in", "the?", "established?", "patt|pattern")
+    plain = (
+        bool(c.take_if("evenly", "straight", "plain"))
+        or c.take_all("without", "|".join(_PLAIN))
+        or c.take_all("as", "established")
+        or c.take_all("in", "the?", "established?", "patt|pattern")
+    )
     if not plain or not (started or rows) or not (rows or _ends_or_counts(c)):
         return None
     c.take_all("or", "|".join(_PLAIN))
@@ -110,7 +121,11 @@ def _even(c: Cursor, text: str) -> Reference | None:
 
 
 def _ends_or_counts(c: Cursor) -> bool:
-    return c.done or c.is_(".", ",", ";", ":", "for", "until", "(", "in", "over", "on", "or", "as", "from", "to") or c.peek().kind == "number"
+    return (
+        c.done
+        or c.is_(".", ",", ";", ":", "for", "until", "(", "in", "over", "on", "or", "as", "from", "to")
+        or c.peek().kind == "number"
+    )
 
 
 def _each_end(c: Cursor, text: str) -> Reference | None:
@@ -121,7 +136,11 @@ def _each_end(c: Cursor, text: str) -> Reference | None:
     c.at = at + 1
     number = c.take_kind("number")
     c.take_if("st")
-    if not number or number.value != 1 or not c.take_all("at?", "each|both", "end|side", "of", "the?", "next|following|each?"):
+    if (
+        not number
+        or number.value != 1
+        or not c.take_all("at?", "each|both", "end|side", "of", "the?", "next|following|each?")
+    ):
         return None
     rows = c.take_kind("number")
     if not rows or not c.take_if(*_ROWS):
@@ -137,7 +156,7 @@ def _with_times(c: Cursor, text: str, reference: Reference) -> Reference:
     if counted := _until_rows(c):
         return Reference(numbers, last, up_to=counted, even=even)
     if until := _MEASURE.search(tail):
-        return Reference(numbers, last, until=" ".join(tail[until.start():].split()).rstrip("."), even=even)
+        return Reference(numbers, last, until=" ".join(tail[until.start() :].split()).rstrip("."), even=even)
     if c.take_all("("):
         c.take_kind("number")
         c.take_if(")")
@@ -208,7 +227,12 @@ def _list(c: Cursor) -> tuple[int, ...]:
                 return tuple(found)
             c.take_if(*_ROWS)
         token = c.take_kind("ordinal") or c.take_kind("number")
-        if token is None or not isinstance(token.value, int) or c.is_("times", "x", "more") or (found and not ranged and c.is_("st", "sc")):
+        if (
+            token is None
+            or not isinstance(token.value, int)
+            or c.is_("times", "x", "more")
+            or (found and not ranged and c.is_("st", "sc"))
+        ):
             c.at = at
             return tuple(found)
         n = token.value

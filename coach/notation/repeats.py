@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.notation.cursor import Cursor
+from coach.notation.extents import read_extent
 from coach.notation.model import Amount, Span, Times
-from coach.notation.places import read_extent
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _TIMES_FIRST = ("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS)

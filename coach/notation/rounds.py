@@ -9,9 +9,9 @@ from coach.notation import prose
 from coach.notation.body import Body, BodyReader, is_foundation_stitch
 from coach.notation.building import Own, Problem
 from coach.notation.counts import take_counts
+from coach.notation.extents import AROUND
 from coach.notation.labels import Label
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch
-from coach.notation.places import AROUND
 from coach.notation.references import Reference, read_reference
 from coach.notation.steps import each_end
 
@@ -20,9 +20,14 @@ _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]
 _AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
-    r"\W*+(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|set-?up)\s*+[:—-]\s*+"
-    r"|\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+", re.IGNORECASE)
-MOST_UNWRITTEN = 5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
+    r"\W*+(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|"
+    r"set-?up)\s*+[:—-]\s*+"
+    r"|\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+",
+    re.IGNORECASE,
+)
+MOST_UNWRITTEN = (
+    5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
+)
 
 
 @dataclass(slots=True)
@@ -33,7 +38,7 @@ class Room:
 
     def take(self, numbers: tuple[int, ...]) -> tuple[int, ...]:
         """As many of the numbers as there is room for (the first one always)."""
-        kept = numbers[:max(self.left, 0) + 1]
+        kept = numbers[: max(self.left, 0) + 1]
         self.left -= max(len(kept) - 1, 0)
         return kept
 
@@ -41,8 +46,15 @@ class Room:
 class Rounds:
     """Collects the rounds of one part. special: own stitches; sizes: names of the sizes; dec: what `dec` means here."""
 
-    def __init__(self, text: str, terms: str, special: dict[str, Own], sizes: tuple[str, ...], dec: str | None,
-                 room: Room | None = None):
+    def __init__(
+        self,
+        text: str,
+        terms: str,
+        special: dict[str, Own],
+        sizes: tuple[str, ...],
+        dec: str | None,
+        room: Room | None = None,
+    ):
         self.text, self.sizes = text, sizes
         self.room = room or Room()
         self.reader = BodyReader(text, terms, special, dec, len(sizes))
@@ -59,7 +71,9 @@ class Rounds:
     def in_order(self) -> tuple[Round, ...]:
         """The rounds by their numbers, where a label listed some ahead (`Rounds 3, 5 and 7`)."""
         self._take_unnumbered(None)
-        rounds = [replace(r, notes=(*r.notes, *self.behind[i])) if i in self.behind else r for i, r in enumerate(self.rounds)]
+        rounds = [
+            replace(r, notes=(*r.notes, *self.behind[i])) if i in self.behind else r for i, r in enumerate(self.rounds)
+        ]
         if self.listed and len({r.number for r in rounds}) == len(rounds):
             rounds.sort(key=lambda r: r.number)
         return tuple(rounds)
@@ -78,12 +92,18 @@ class Rounds:
         only = self._which(label.only) if label.only else self.only
         if m := _SIZES_ONLY.match(text):
             only = self._which(m[1])
-            text, start = text[m.end():], start + m.end()
+            text, start = text[m.end() :], start + m.end()
         first = self._next()
-        numbers = label.numbers if label.numbers is not None else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
+        numbers = (
+            label.numbers
+            if label.numbers is not None
+            else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
+        )
         numbers = self._with_room(numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
-        apart = any(b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False))  # others come between: a count is for the first
+        apart = any(
+            b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False)
+        )  # others come between: a count is for the first
         self.listed = self.listed or apart
         span = Span(label.start, start + len(text.rstrip()))
         reference = read_reference(text)
@@ -100,23 +120,46 @@ class Rounds:
         self._missing_body(nodes or foundation, body, span)
         for i, number in enumerate(numbers):
             own = self._of_each(stated, i, len(numbers)) if not i or not apart else ()
-            self._append(Round(
-                self._label(kind, number, label), number, kind, nodes, own, foundation if i == 0 else (), label.side, None,
-                only or self._reaches(label, number), None, tuple(body.notes) if i == len(numbers) - 1 else (), span))
+            self._append(
+                Round(
+                    self._label(kind, number, label),
+                    number,
+                    kind,
+                    nodes,
+                    own,
+                    foundation if i == 0 else (),
+                    label.side,
+                    None,
+                    only or self._reaches(label, number),
+                    None,
+                    tuple(body.notes) if i == len(numbers) - 1 else (),
+                    span,
+                )
+            )
         if further:
             self._unlabelled(further, start + len(text))
 
     def _with_room(self, numbers: tuple[int, ...], span: Span) -> tuple[int, ...]:
         kept = self.room.take(numbers)
         if len(kept) < len(numbers):
-            self.problems.append(Problem("repeat", span, "That is more rounds than can be worked.", "Check how many times it is repeated."))
+            self.problems.append(
+                Problem(
+                    "repeat", span, "That is more rounds than can be worked.", "Check how many times it is repeated."
+                )
+            )
         return kept
 
     def _missing_body(self, nodes: tuple[Node, ...], body: Body, span: Span) -> None:
         if not nodes and not body.problems:
             first = body.notes[0].span if body.notes else span
-            self.problems.append(Problem("unknown", first, "No instruction could be read here.",
-                                         "Write what to work, for example: Sc in each st around."))
+            self.problems.append(
+                Problem(
+                    "unknown",
+                    first,
+                    "No instruction could be read here.",
+                    "Write what to work, for example: Sc in each st around.",
+                )
+            )
 
     def _label(self, kind: str, number: int, label: Label) -> str:
         if label.base:
@@ -154,20 +197,34 @@ class Rounds:
         """`Rows 4-6: ... (11, 9, 7)`: a number for each of the rounds, where there are no sizes to give one for."""
         if self.sizes or rounds < 2:
             return stated
-        return tuple(replace(c, amount=c.amount[i]) if isinstance(c.amount, tuple) and len(c.amount) == rounds else c for c in stated)
+        return tuple(
+            replace(c, amount=c.amount[i]) if isinstance(c.amount, tuple) and len(c.amount) == rounds else c
+            for c in stated
+        )
 
     def _which(self, words: str) -> tuple[int, ...]:
         names = {name.lower(): i for i, name in enumerate(self.sizes)}
         return tuple(names[w] for w in re.findall(r"[\w-]+", words.lower()) if w in names)
 
     # ---------------------------------------------------------------- references
-    def _refer(self, ref: Reference, numbers: tuple[int, ...], label: Label | None, kind: str, text: str, start: int, span: Span,
-               only: tuple[int, ...]) -> None:
+    def _refer(
+        self,
+        ref: Reference,
+        numbers: tuple[int, ...],
+        label: Label | None,
+        kind: str,
+        text: str,
+        start: int,
+        span: Span,
+        only: tuple[int, ...],
+    ) -> None:
         """Rounds that repeat others. With a label it says how many; without, the words do."""
         targets = self._targets(ref, kind, span)
         if not targets:
             return
-        if label is None and not ref.extends or ref.until and label is None:  # worked to a length: the rounds are there already
+        if (
+            label is None and not ref.extends or ref.until and label is None
+        ):  # worked to a length: the rounds are there already
             self._note(text, start)
             return
         stated = self._stated_of(ref, text, start, span)
@@ -184,20 +241,44 @@ class Rounds:
                 sizes = () if len(sizes) == len(per_size) else sizes
             else:
                 sizes = self._reaches(label, number) if label else target.sizes
-            self._append(Round(
-                f"{'Row' if kind == 'row' else 'Rnd'} {number}", number, kind, self._again(ref, target, span),
-                self._of_each(stated, i, len(numbers)) if len(targets) == 1 and not ref.ends or last else (), (), label.side if label else None, None, only or sizes,
-                None if ref.ends else target.label, notes if last else (), span))
+            self._append(
+                Round(
+                    f"{'Row' if kind == 'row' else 'Rnd'} {number}",
+                    number,
+                    kind,
+                    self._again(ref, target, span),
+                    self._of_each(stated, i, len(numbers)) if len(targets) == 1 and not ref.ends or last else (),
+                    (),
+                    label.side if label else None,
+                    None,
+                    only or sizes,
+                    None if ref.ends else target.label,
+                    notes if last else (),
+                    span,
+                )
+            )
 
     def _targets(self, ref: Reference, kind: str, span: Span) -> list[Round]:
         """The rounds pointed at; those that are not there are a fault."""
         known = self.by_number
         lost = [n for n in ref.numbers if n not in known]
-        targets = [known[n] for n in ref.numbers if n in known] if ref.numbers else self.rounds[-ref.last:] if ref.last else []
+        targets = (
+            [known[n] for n in ref.numbers if n in known]
+            if ref.numbers
+            else self.rounds[-ref.last :]
+            if ref.last
+            else []
+        )
         if lost or not targets:
             what = " and ".join(str(n) for n in lost[:3]) or "before this one"
-            self.problems.append(Problem("missing", span, f"This repeats {kind} {what}, which is not there.",
-                                         "Check the number of the round it repeats."))
+            self.problems.append(
+                Problem(
+                    "missing",
+                    span,
+                    f"This repeats {kind} {what}, which is not there.",
+                    "Check the number of the round it repeats.",
+                )
+            )
         return targets
 
     def _stated_of(self, ref: Reference, text: str, start: int, span: Span) -> tuple[Count, ...]:
@@ -232,7 +313,7 @@ class Rounds:
                 self.only = self._which(m[1])
                 continue
             if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
-                sentence, at = sentence[m.end():], at + m.end()
+                sentence, at = sentence[m.end() :], at + m.end()
             reference = read_reference(sentence) if self.rounds or self.unnumbered else None
             if reference and (reference.extends or not reference.even):
                 self._take_unnumbered(None)
@@ -241,18 +322,31 @@ class Rounds:
                 self._note(sentence, at)
 
     def _start(self, sentence: str, at: int) -> bool:
-        """A start (a chain, a ring, a foundation row of stitches) is kept for the first round; False when it is none."""
+        """A start (a chain, a ring, a foundation row of stitches) is kept for the first round; False when it is
+        none.
+        """
         cut = _START.match(sentence)
         offset = cut.end() if cut else 0
         nodes = self.reader.start(sentence[offset:], at + offset)
         if nodes is None:
             return False
-        begins = any(isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n) for n in nodes)
-        if not begins or (self.rounds and not isinstance(nodes[0], (Chain, Action)) and not is_foundation_stitch(nodes[0])):
+        begins = any(
+            isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n)
+            for n in nodes
+        )
+        if not begins or (
+            self.rounds and not isinstance(nodes[0], (Chain, Action)) and not is_foundation_stitch(nodes[0])
+        ):
             return False
-        if all(isinstance(n, (Chain, Action)) or is_foundation_stitch(n) or (isinstance(n, Stitch) and n.stitch == "slst") for n in nodes):
-            if any(isinstance(n, Chain) or n.kind == "ring" for n in nodes if isinstance(n, (Chain, Action))) or self.foundation or any(
-                    is_foundation_stitch(n) for n in nodes):
+        if all(
+            isinstance(n, (Chain, Action)) or is_foundation_stitch(n) or (isinstance(n, Stitch) and n.stitch == "slst")
+            for n in nodes
+        ):
+            if (
+                any(isinstance(n, Chain) or n.kind == "ring" for n in nodes if isinstance(n, (Chain, Action)))
+                or self.foundation
+                or any(is_foundation_stitch(n) for n in nodes)
+            ):
                 self.foundation += tuple(nodes)
                 return True
             return False
@@ -260,13 +354,20 @@ class Rounds:
         if self.rounds or self.unnumbered or not (foundation or self.foundation):
             return False
         read = self.reader.read(sentence[offset:], at + offset)
-        self.unnumbered = Round("Rnd 1", 1, "round", body, read.stated, _with_standing(self.foundation + foundation, read.standing),
-                                span=Span(at, at + len(sentence.rstrip())))
+        self.unnumbered = Round(
+            "Rnd 1",
+            1,
+            "round",
+            body,
+            read.stated,
+            _with_standing(self.foundation + foundation, read.standing),
+            span=Span(at, at + len(sentence.rstrip())),
+        )
         self.foundation = ()
         return True
 
     def _note(self, sentence: str, at: int) -> None:
-        note = prose.note(self.text[at:at + len(sentence)], at)
+        note = prose.note(self.text[at : at + len(sentence)], at)
         if note is None:
             return
         if self.rounds:
@@ -294,7 +395,7 @@ def _split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tupl
     """The chain or ring that a round starts from, and the rest of it."""
     for i, node in enumerate(nodes):
         if isinstance(node, Action) and (node.kind == "ring" or (node.kind == "join" and node.text == "ring")):
-            return nodes[:i + 1], nodes[i + 1:]
+            return nodes[: i + 1], nodes[i + 1 :]
         if isinstance(node, Skip) and node.what == "chain" and i and first:
             return nodes[:i], nodes[i:]
         if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
@@ -307,7 +408,7 @@ def _with_standing(nodes: tuple[Node, ...], standing: tuple[bool | None, str | N
     last = max((i for i, n in enumerate(nodes) if isinstance(n, Chain)), default=None)
     if last is None or standing[0] is None:
         return nodes
-    return (*nodes[:last], replace(nodes[last], counts=standing[0], stands_for=standing[1]), *nodes[last + 1:])
+    return (*nodes[:last], replace(nodes[last], counts=standing[0], stands_for=standing[1]), *nodes[last + 1 :])
 
 
 def _first_into(node: Node) -> str | None:

@@ -1,12 +1,14 @@
-"""Chains, skips, and increases or decreases that are only counted: `ch 3`, `sk next 2 sts`, `inc 6 sts evenly around`."""
+"""Chains, skips, and increases or decreases that are only counted: `ch 3`, `sk next 2 sts`, `inc 6 sts evenly
+around`.
+"""
 
 from __future__ import annotations
 
 from coach.notation import actions
 from coach.notation.building import Context
 from coach.notation.cursor import Cursor
+from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Amount, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, Times
-from coach.notation.places import AROUND, read_extent
 
 _SPREAD = ("evenly", "spaced", "spread", "apart", "distributed")
 
@@ -155,7 +157,11 @@ def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node
         return None
     ordinal = c.take_kind("ordinal")
     other = c.take_if("other") if not ordinal else None
-    if not (ordinal or other) or not (c.take_if("st") or c.take_kind("stitch")) or not (kind := kind or c.take_if("inc", "dec")):
+    if (
+        not (ordinal or other)
+        or not (c.take_if("st") or c.take_kind("stitch"))
+        or not (kind := kind or c.take_if("inc", "dec"))
+    ):
         return None
     n = ordinal.value if ordinal else 2
     if not isinstance(n, int) or not 2 <= n <= 999:
@@ -163,7 +169,9 @@ def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node
     read_extent(c)
     of = _take_fill(nodes) or Stitch(ctx.main)
     span = c.span_from(at)
-    shaped: Node = Group((of, of), NEXT, span) if kind.value == "inc" else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
+    shaped: Node = (
+        Group((of, of), NEXT, span) if kind.value == "inc" else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
+    )
     before = n - (1 if kind.value == "inc" else 2)
     plain = (Repeat((of,), Times("exact", before), None, span),) if before > 1 else (of,) * before
     return [Repeat((*plain, shaped), AROUND, None, span)]
@@ -181,7 +189,12 @@ def _doubled(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] 
 def _take_fill(nodes: list[Node]) -> Stitch | None:
     """The stitch of a plain fill that ends `nodes`, taken off them."""
     last = nodes[-1] if nodes else None
-    if isinstance(last, Repeat) and last.times == Times("fill", 0, said=False) and len(last.body) == 1 and isinstance(last.body[0], Stitch):
+    if (
+        isinstance(last, Repeat)
+        and last.times == Times("fill", 0, said=False)
+        and len(last.body) == 1
+        and isinstance(last.body[0], Stitch)
+    ):
         nodes.pop()
         return last.body[0]
     return None

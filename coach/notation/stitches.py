@@ -6,11 +6,13 @@ from collections.abc import Callable
 
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
+from coach.notation.extents import read_extent
 from coach.notation.model import NEXT, Group, Into, Node, Repeat, Span, Times
-from coach.notation.places import Where, of_a_piece, read_extent, read_loop, read_where
+from coach.notation.places import Where, of_a_piece, read_loop, read_where
 from coach.notation.repeats import read_times
 
 OPENING = ("(", "[", "{")
+SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but")
 
 
 def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] | None:
@@ -108,7 +110,11 @@ def _name(c: Cursor) -> str | None:
 def _define(c: Cursor, ctx: Context, name: str) -> None:
     """`shell (5 dc in same st) in next st`: what the name means, said at its first use."""
     close = c.closing()
-    if close is None or close - c.at < 5 or not (c.tokens[close - 1].is_("st", "sp") and c.tokens[close - 2].is_("same", "next", "1")):
+    if (
+        close is None
+        or close - c.at < 5
+        or not (c.tokens[close - 1].is_("st", "sp") and c.tokens[close - 2].is_("same", "next", "1"))
+    ):
         return
     inner = Cursor(c.tokens, c.at + 1, close)
     body = read_stitch(inner, Context(ctx.text, main=ctx.main))
@@ -168,7 +174,12 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
             c.take()
             joined = True
         joined = bool(c.take_if("then")) or joined
-        if not joined or c.peek().kind in ("number", "stitch") or (where := read_where(c)) is None or _goes_elsewhere(c, where):
+        if (
+            not joined
+            or c.peek().kind in ("number", "stitch")
+            or (where := read_where(c)) is None
+            or _goes_elsewhere(c, where)
+        ):
             c.at = at
             return found
         found += build(where, c.span_from(at + 1))
@@ -189,4 +200,3 @@ def _pass_over_where(c: Cursor) -> None:
 def _goes_elsewhere(c: Cursor, where: Where) -> bool:
     """`and in next st work 2 dc`: the place belongs to what follows it."""
     return c.is_("work", *OPENING) or c.peek().kind in ("number", "stitch")
-

@@ -8,12 +8,19 @@ from functools import cache
 
 from coach.stitches.catalogue import catalogue
 
-_ONES = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-         "nineteen").split()
+_ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen "
+    "nineteen"
+).split()
 _TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
-NUMBER_WORDS = {w: i for i, w in enumerate(_ONES)} | {w: 20 + 10 * i for i, w in enumerate(_TENS)} | {"dozen": 12, "hundred": 100}
-_ORDINALS = ("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
-             "sixteenth seventeenth eighteenth nineteenth twentieth").split()
+NUMBER_WORDS = (
+    {w: i for i, w in enumerate(_ONES)} | {w: 20 + 10 * i for i, w in enumerate(_TENS)} | {"dozen": 12, "hundred": 100}
+)
+_ORDINALS = (
+    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
+    "sixteenth seventeenth eighteenth nineteenth twentieth"
+).split()
 ORDINAL_WORDS = {w: i + 1 for i, w in enumerate(_ORDINALS)}
 
 _SYNONYM_GROUPS = {
@@ -107,7 +114,9 @@ class Phrases:
     def led_by_number(self, name: str) -> str | None:
         """The stitch that `3-dc cluster` is: by its whole name, else by its noun."""
         words = name.replace("-", " ").split()
-        return self.led.get(" ".join(words)) or next((id for form, _, id in self.by_first.get(words[-1], ()) if len(form) == 1), None)
+        return self.led.get(" ".join(words)) or next(
+            (id for form, _, id in self.by_first.get(words[-1], ()) if len(form) == 1), None
+        )
 
     def nearest(self, word: str, n: int = 3) -> list[str]:
         """The known words most like this one."""
@@ -134,7 +143,11 @@ def _fits(found: list, i: int, words: tuple[str, ...], glued: bool) -> bool:
 def _form(name: str) -> tuple[str, ...]:
     pattern = r"[a-z0-9.]+" if re.search(r"\dtog\b", name) else r"[a-z.]+|\d+"
     words = [SYNONYMS.get(w, w) for w in re.findall(pattern, name.lower().replace("-", " "))]
-    if not words or (len(words) == 1 and (words[0] in _NEVER_A_STITCH or words[0].isdigit())) or re.search(r" \d$", name):
+    if (
+        not words
+        or (len(words) == 1 and (words[0] in _NEVER_A_STITCH or words[0].isdigit()))
+        or re.search(r" \d$", name)
+    ):
         return ()
     return tuple(words)
 
@@ -169,13 +182,45 @@ def phrases(terms: str) -> Phrases:
     return Phrases(names)
 
 
-_OLD_US = {"single crochets": "sc", "double crochets": "dc", "half double": "hdc", "half doubles": "hdc", "reverse sc": "revsc",
-           "long stitch": "dc"}
-_OLD_UK = {"plain": "sc", "double": "sc", "doubles": "sc", "single": "slst", "long stitch": "dc", "reverse dc": "revsc", "trebles": "dc"}
-_ONLY_US = {"sc": "sc", "hdc": "hdc", "single crochet": "sc", "half double crochet": "hdc", "sc2tog": "sc2tog", "hdc2tog": "hdc2tog"}
+_OLD_US = {
+    "single crochets": "sc",
+    "double crochets": "dc",
+    "half double": "hdc",
+    "half doubles": "hdc",
+    "reverse sc": "revsc",
+    "long stitch": "dc",
+}
+_OLD_UK = {
+    "plain": "sc",
+    "double": "sc",
+    "doubles": "sc",
+    "single": "slst",
+    "long stitch": "dc",
+    "reverse dc": "revsc",
+    "trebles": "dc",
+}
+_ONLY_US = {
+    "sc": "sc",
+    "hdc": "hdc",
+    "single crochet": "sc",
+    "half double crochet": "hdc",
+    "sc2tog": "sc2tog",
+    "hdc2tog": "hdc2tog",
+}
 _ONLY_UK = {"htr": "hdc", "half treble": "hdc", "half treble crochet": "hdc", "htr2tog": "hdc2tog"}
 _EXTRA = {
-    "sl st": "slst", "slip st": "slst", "slst": "slst", "ss": "slst", "sl": "slst", "slip stitch": "slst",
-    "inv dec": "invdec", "invdec": "invdec", "invisible decrease": "invdec", "invisible dec": "invdec", "idec": "invdec", "invis dec": "invdec",
-    "fpdc": "fpdc", "bpdc": "bpdc",
+    "sl st": "slst",
+    "slip st": "slst",
+    "slst": "slst",
+    "ss": "slst",
+    "sl": "slst",
+    "slip stitch": "slst",
+    "inv dec": "invdec",
+    "invdec": "invdec",
+    "invisible decrease": "invdec",
+    "invisible dec": "invdec",
+    "idec": "invdec",
+    "invis dec": "invdec",
+    "fpdc": "fpdc",
+    "bpdc": "bpdc",
 }

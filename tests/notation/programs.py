@@ -22,23 +22,38 @@ decreases = st.sampled_from(list(TAKES)).map(Stitch)
 runs = st.builds(times, st.integers(2, 12), plain_stitches)
 skips = st.integers(1, 4).map(Skip)
 spaces = st.integers(1, 7).map(Chain)
-increases = st.builds(lambda stitch, n: Group((stitch,) * n if n <= 3 else (times(n, stitch),)),
-                      st.sampled_from(PLAIN).map(Stitch), st.integers(2, 7))
-shells = st.builds(lambda id, n, chains: Group((*(Stitch(id),) * n, Chain(chains), *(Stitch(id),) * n)),
-                   st.sampled_from(PLAIN), st.integers(1, 3), st.integers(1, 3))
+increases = st.builds(
+    lambda stitch, n: Group((stitch,) * n if n <= 3 else (times(n, stitch),)),
+    st.sampled_from(PLAIN).map(Stitch),
+    st.integers(2, 7),
+)
+shells = st.builds(
+    lambda id, n, chains: Group((*(Stitch(id),) * n, Chain(chains), *(Stitch(id),) * n)),
+    st.sampled_from(PLAIN),
+    st.integers(1, 3),
+    st.integers(1, 3),
+)
 steps = st.one_of(plain_stitches, runs, decreases, increases, shells, skips, spaces)
 
 
 def begins_with_a_stitch(nodes: list[Node]) -> bool:
-    """A chain at a round's start is its turning chain, and one written after another is a longer one: neither is meant here."""
-    return isinstance(nodes[0], Stitch) and not any(isinstance(a, Chain) and isinstance(b, Chain) for a, b in zip(nodes, nodes[1:], strict=False))
+    """A chain at a round's start is its turning chain, and one written after another is a longer one: neither is
+    meant here.
+    """
+    return isinstance(nodes[0], Stitch) and not any(
+        isinstance(a, Chain) and isinstance(b, Chain) for a, b in zip(nodes, nodes[1:], strict=False)
+    )
 
 
 sequences = st.lists(steps, min_size=2, max_size=5).filter(begins_with_a_stitch)
 repeats = st.builds(lambda body, n: times(n, *body), sequences, st.integers(2, 9))
 nested = st.builds(lambda before, inner, n: times(n, *before, inner), sequences, repeats, st.integers(2, 5))
-programs = st.one_of(sequences.map(tuple), st.tuples(repeats), st.tuples(nested),
-                     st.builds(lambda a, b, c: (*a, b, *c), sequences, repeats, sequences))
+programs = st.one_of(
+    sequences.map(tuple),
+    st.tuples(repeats),
+    st.tuples(nested),
+    st.builds(lambda a, b, c: (*a, b, *c), sequences, repeats, sequences),
+)
 
 
 def takes(node: Node) -> int:

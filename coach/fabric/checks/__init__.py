@@ -1,6 +1,7 @@
 """The faults of arithmetic, one small check each. A check's docstring is its manual entry, its examples are tested.
 
-A check of a round is given a `Seen` and yields `Trouble`s; a check of a part or of the whole yields `Fault`s. To add one,
+A check of a round is given a `Seen` and yields `Trouble`s; a check of a part or of the whole yields `Fault`s. To add
+one,
 write its file and put it into the list here.
 """
 
@@ -52,5 +53,24 @@ def whole(fabric: Fabric) -> list[Fault]:
     return [fault for check in OF_THE_WHOLE for fault in check(fabric)]
 
 
-__all__ = ["OF_A_PART", "OF_A_ROUND", "OF_THE_WHOLE", "Seen", "ambiguous", "count", "cup", "leaves", "part_faults", "repeat",
-           "ring_decrease", "round_troubles", "ruffle", "short", "stated", "total", "turning", "unmade", "whole"]
+__all__ = [
+    "OF_A_PART",
+    "OF_A_ROUND",
+    "OF_THE_WHOLE",
+    "Seen",
+    "ambiguous",
+    "count",
+    "cup",
+    "leaves",
+    "part_faults",
+    "repeat",
+    "ring_decrease",
+    "round_troubles",
+    "ruffle",
+    "short",
+    "stated",
+    "total",
+    "turning",
+    "unmade",
+    "whole",
+]

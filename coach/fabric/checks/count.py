@@ -42,16 +42,29 @@ def count(seen: Seen) -> Iterator[Trouble]:
     if not tree.steps:
         return
     off = [c for c in round.stated if c.kind and not _comes_out(c, tree, seen.size)]
-    if said is None or said == tree.makes or (not off and any(c.kind for c in round.stated)) or said in _with_spaces(tree):
+    if (
+        said is None
+        or said == tree.makes
+        or (not off and any(c.kind for c in round.stated))
+        or said in _with_spaces(tree)
+    ):
         for c in off:
-            yield Trouble("count", c.span, f"{round.label} makes {_made(tree, c.kind)} of these, but {for_size(c.amount, seen.size)} are stated.",
-                          "Check the repeat against the count.")
+            yield Trouble(
+                "count",
+                c.span,
+                f"{round.label} makes {_made(tree, c.kind)} of these, but {for_size(c.amount, seen.size)} are stated.",
+                "Check the repeat against the count.",
+            )
             return
         return
     span = next((c.span for c in round.stated if c.kind is None), round.stated[0].span)
     more = "more" if tree.makes > said else "fewer"
-    yield Trouble("count", span, f"{round.label} makes {_stitches(tree.makes)}, but {said} are stated: {abs(tree.makes - said)} {more}.",
-                  "Check the repeat against the count, or count the round below.")
+    yield Trouble(
+        "count",
+        span,
+        f"{round.label} makes {_stitches(tree.makes)}, but {said} are stated: {abs(tree.makes - said)} {more}.",
+        "Check the repeat against the count, or count the round below.",
+    )
 
 
 def _stitches(n: int) -> str:
@@ -73,7 +86,11 @@ def _made(tree: Tree, kind: str | None) -> int | None:
     if kind is None or kind in ("picot", "loop"):
         return None
     entry = entry_of(kind)
-    if kind not in tree.tally and not kind.startswith("space") and (entry is None or entry.kind in ("group", "decrease", "increase")):
+    if (
+        kind not in tree.tally
+        and not kind.startswith("space")
+        and (entry is None or entry.kind in ("group", "decrease", "increase"))
+    ):
         return None
     return tree.tally.get(kind, 0)
 

@@ -33,6 +33,11 @@ def cup(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
         return
     for worked, flat in flat_counts(part):
         if worked.made and worked.made < TOO_FEW * flat:
-            yield pattern.fault("cup", "warning", worked.source.span, f"{worked.label} has {worked.made} stitches where about {flat:.0f} lie flat: it cups.",
-                                "Increase more often, or do not call it flat.")
+            yield pattern.fault(
+                "cup",
+                "warning",
+                worked.source.span,
+                f"{worked.label} has {worked.made} stitches where about {flat:.0f} lie flat: it cups.",
+                "Increase more often, or do not call it flat.",
+            )
             return

@@ -11,7 +11,9 @@ from coach.notation.model import Pattern, Stitch
 
 # Height of a round over the width of a stitch, by stitch: typical swatches, from memory; they give the usual 6, 8, 12.
 _HEIGHT_TO_WIDTH = {"sc": 1.0, "hdc": 1.4, "dc": 1.95, "tr": 2.75}
-_FLAT = re.compile(r"\bflat (?:circle|disc|disk|round|mat|coaster|hexagon|cloth)\b|\b(?:lies|lie|stays?|keeps?) flat\b", re.IGNORECASE)
+_FLAT = re.compile(
+    r"\bflat (?:circle|disc|disk|round|mat|coaster|hexagon|cloth)\b|\b(?:lies|lie|stays?|keeps?) flat\b", re.IGNORECASE
+)
 _NOT_ALL = re.compile(r"\b(?:crown|brim|sides?|bottom|base of|then|walls?)\b", re.IGNORECASE)
 FIRST_JUDGED = 4  # the first rounds of a circle are too small to ruffle or cup
 
@@ -25,7 +27,9 @@ def is_called_flat(pattern: Pattern, part: WorkedPart) -> bool:
 
 
 def flat_counts(part: WorkedPart) -> list[tuple[Worked, float]]:
-    """(round, stitches it would have lying flat) of every round that is judged: 2 pi times its height over stitch width."""
+    """(round, stitches it would have lying flat) of every round that is judged: 2 pi times its height over stitch
+    width.
+    """
     found, radius = [], 0.0
     for n, worked in enumerate(part.rounds, 1):
         radius += height(worked)

@@ -30,11 +30,19 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
     if worker.into_spaces:
         spaces = worker.base.spaces_in(worker.i, worker.base.tops)
         if spaces and not worker.base.start:
-            yield Trouble("leaves", seen.last, f"{seen.round.label} leaves {spaces} chain {'space' if spaces == 1 else 'spaces'} unworked.",
-                          "Check how many times it is repeated.")
+            yield Trouble(
+                "leaves",
+                seen.last,
+                f"{seen.round.label} leaves {spaces} chain {'space' if spaces == 1 else 'spaces'} unworked.",
+                "Check how many times it is repeated.",
+            )
         return
     left = worker.base.stitches_in(worker.i, worker.base.tops)
     around_chain = any(isinstance(n, Action) and n.kind == "other_side" for n in walk(seen.round.body))
     if left > worker.may_leave + around_chain:  # the end of a chain may be worked from one side only
-        yield Trouble("leaves", seen.last, f"{seen.round.label} leaves {sts(left)} of the round below unworked.",
-                      'Check how many times it is repeated, or write "leave the remaining sts unworked".')
+        yield Trouble(
+            "leaves",
+            seen.last,
+            f"{seen.round.label} leaves {sts(left)} of the round below unworked.",
+            'Check how many times it is repeated, or write "leave the remaining sts unworked".',
+        )

@@ -1,6 +1,7 @@
 """repeat: a repeat does not fit the stitches it is to fill, or fills nothing.
 
-"Around" and "to last 2 sts" repeat a part until the stitches are used; where they do not come out even, a part of a repeat
+"Around" and "to last 2 sts" repeat a part until the stitches are used; where they do not come out even, a part of a
+repeat
 is left over.
 
 Fails:
@@ -31,14 +32,29 @@ def takes_nothing(hand: Hand, node: Repeat) -> None:
 
 
 def too_few(hand: Hand, node: Repeat, takes: int, left: int) -> None:
-    hand.trouble("repeat", node.span, f"The repeated part needs {sts(takes)}, but only {are(left)} left.", "Check the count of the round below.")
+    hand.trouble(
+        "repeat",
+        node.span,
+        f"The repeated part needs {sts(takes)}, but only {are(left)} left.",
+        "Check the count of the round below.",
+    )
 
 
 def left_over(hand: Hand, node: Repeat, takes: int, times: int, over: int, fits: int) -> None:
     """fits: the stitches of a round below that it would fit, of all that were there."""
-    hand.trouble("repeat", node.span, f"The repeat takes {sts(takes)} at a time: after {times} times {are(over)} left over.",
-                 f"It fits a round of {fits} or {fits + takes} stitches.")
+    hand.trouble(
+        "repeat",
+        node.span,
+        f"The repeat takes {sts(takes)} at a time: after {times} times {are(over)} left over.",
+        f"It fits a round of {fits} or {fits + takes} stitches.",
+    )
 
 
-def too_often(hand: Hand, node: Repeat, times: int) -> None:
-    hand.trouble("repeat", node.span, f"It is repeated {times} times, more than can be followed here.", "Write it as several rounds.")
+def too_often(hand: Hand, node: Repeat) -> None:
+    hand.endless = True
+    hand.trouble(
+        "repeat",
+        node.span,
+        "It is repeated more times than can be followed here.",
+        "Check the counts of the rounds below.",
+    )

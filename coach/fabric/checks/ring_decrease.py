@@ -27,7 +27,14 @@ def ring_decrease(seen: Seen) -> Iterator[Trouble]:
         return
     for node in walk(seen.round.body):
         entry = entry_of(node.stitch) if isinstance(node, Stitch) else None
-        if entry and entry.kind == "decrease" and not entry.id.startswith(("dc", "tr", "dtr")):  # those are clusters there
-            yield Trouble("ring_decrease", node.span, f"{seen.round.label} decreases right into the ring, which has no stitches to draw together.",
-                          "Work plain stitches into the ring.", "warning")
+        if (
+            entry and entry.kind == "decrease" and not entry.id.startswith(("dc", "tr", "dtr"))
+        ):  # those are clusters there
+            yield Trouble(
+                "ring_decrease",
+                node.span,
+                f"{seen.round.label} decreases right into the ring, which has no stitches to draw together.",
+                "Work plain stitches into the ring.",
+                "warning",
+            )
             return

@@ -35,6 +35,11 @@ def ruffle(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
         return
     for worked, flat in flat_counts(part):
         if worked.made > TOO_MANY * flat:
-            yield pattern.fault("ruffle", "warning", worked.source.span, f"{worked.label} has {worked.made} stitches where about {flat:.0f} lie flat: it ruffles.",
-                                "Increase less often, or do not call it flat.")
+            yield pattern.fault(
+                "ruffle",
+                "warning",
+                worked.source.span,
+                f"{worked.label} has {worked.made} stitches where about {flat:.0f} lie flat: it ruffles.",
+                "Increase less often, or do not call it flat.",
+            )
             return

@@ -23,5 +23,10 @@ def short(seen: Seen) -> Iterator[Trouble]:
     if seen.base.is_ring or seen.has("short", "repeat") or seen.worker.into_spaces:
         return
     if seen.tree.takes > seen.base.stitches:
-        yield Trouble("short", seen.last, f"{seen.round.label} runs out of stitches: it takes up {seen.tree.takes}, but the round below has "
-                      f"{seen.base.stitches}.", "Check how many times it is repeated, or the count of the round below.")
+        yield Trouble(
+            "short",
+            seen.last,
+            f"{seen.round.label} runs out of stitches: it takes up {seen.tree.takes}, but the round below has "
+            f"{seen.base.stitches}.",
+            "Check how many times it is repeated, or the count of the round below.",
+        )

@@ -1,6 +1,7 @@
 """total: the text says how many squares, loops or spaces there are in all, and the row can't give them.
 
-Old patterns state such totals in the middle of a row ("making 12 loops in all"); the space that a turning chain makes at
+Old patterns state such totals in the middle of a row ("making 12 loops in all"); the space that a turning chain makes
+at
 the start is one of them.
 
 Fails:
@@ -28,5 +29,9 @@ def total(seen: Seen) -> Iterator[Trouble]:
     for c in seen.round.stated:
         said = for_size(c.amount, seen.size)
         if c.kind == "loop" and made != said:
-            yield Trouble("total", c.span, f"{seen.round.label} gives {made} in all, but {said} are stated.",
-                          "Check the length of the chain, or how often it is repeated.")
+            yield Trouble(
+                "total",
+                c.span,
+                f"{seen.round.label} gives {made} in all, but {said} are stated.",
+                "Check the length of the chain, or how often it is repeated.",
+            )

@@ -1,6 +1,8 @@
-"""turning: the chain at the start of a row counts as a stitch here and not there, or counts beside a stitch in its place.
+"""turning: the chain at the start of a row counts as a stitch here and not there, or counts beside a stitch in its
+place.
 
-A chain that counts stands on the first stitch; a stitch into the first one as well makes the row grow at its edge each time.
+A chain that counts stands on the first stitch; a stitch into the first one as well makes the row grow at its edge
+each time.
 Where a count is stated the growth is meant; where none is, this warning asks.
 
 Fails:
@@ -35,12 +37,22 @@ def turning(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
             continue
         if said.setdefault(chain.count, chain.counts) != chain.counts:
             does, did = ("counts", "does not") if chain.counts else ("does not count", "does")
-            yield pattern.fault("turning", "warning", chain.span, f"The chain at the start {does} as a stitch here, and {did} in an earlier row.",
-                                "Let it count in every row, or in none.")
+            yield pattern.fault(
+                "turning",
+                "warning",
+                chain.span,
+                f"The chain at the start {does} as a stitch here, and {did} in an earlier row.",
+                "Let it count in every row, or in none.",
+            )
             return
         if chain.counts and worked.stated is None and worked.source.kind == "row" and _in_its_place(body[1:2]):
-            yield pattern.fault("turning", "warning", chain.span, "The chain counts as a stitch, and a stitch goes into the same place: the row grows.",
-                                "Skip the first stitch, or state the count of the row.")
+            yield pattern.fault(
+                "turning",
+                "warning",
+                chain.span,
+                "The chain counts as a stitch, and a stitch goes into the same place: the row grows.",
+                "Skip the first stitch, or state the count of the row.",
+            )
             return
 
 

@@ -28,11 +28,15 @@ from collections.abc import Iterator
 from coach.fabric.model import Fabric
 from coach.notation.model import Fault
 
-_USED = re.compile(r"\b(?:sew|attach|join|stitch|pin)\s+(?:on\s+)?(?:the|both|each|an?)\s+(?:two\s+)?(?P<name>[a-z]+)\b", re.IGNORECASE)
+_USED = re.compile(
+    r"\b(?:sew|attach|join|stitch|pin)\s+(?:on\s+)?(?:the|both|each|an?)\s+(?:two\s+)?(?P<name>[a-z]+)\b", re.IGNORECASE
+)
 _IRREGULAR = {"feet": "foot", "teeth": "tooth", "leaves": "leaf"}
 BODY_PARTS = frozenset(
-    "arm leg head body ear tail wing fin flipper beak foot nose muzzle horn hat brim crown base roof lamp handle strap pocket sleeve spike shell snout "
-    "mane antler paw hoof trunk belly door window mast sail flag anchor rope ring band collar".split())
+    "arm leg head body ear tail wing fin flipper beak foot nose muzzle horn hat brim crown base roof lamp handle "
+    "strap pocket sleeve spike shell snout "
+    "mane antler paw hoof trunk belly door window mast sail flag anchor rope ring band collar".split()
+)
 
 
 def unmade(fabric: Fabric) -> Iterator[Fault]:
@@ -43,8 +47,13 @@ def unmade(fabric: Fabric) -> Iterator[Fault]:
         for m in _USED.finditer(note.text):
             name = _stem(m["name"].lower())
             if name in BODY_PARTS and name not in names:
-                yield fabric.pattern.fault("assembly", "error", note.span, f'The assembly uses "{m["name"]}", but no part of that name is made.',
-                                           "Look for the missing part, or for another name of it.")
+                yield fabric.pattern.fault(
+                    "assembly",
+                    "error",
+                    note.span,
+                    f'The assembly uses "{m["name"]}", but no part of that name is made.',
+                    "Look for the missing part, or for another name of it.",
+                )
 
 
 def _stem(word: str) -> str:

@@ -1,0 +1,77 @@
+"""How far: `around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 9 sts remain`."""
+
+from __future__ import annotations
+
+from coach.notation.cursor import Cursor
+from coach.notation.model import Amount, Times
+
+AROUND = Times("fill", 0, said=False)
+_EXTENT_FIRST = ("all", "evenly", "back", "around", "across", "to", "within", "until")
+
+
+def read_extent(c: Cursor) -> Times | None:
+    """`around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 3 sts remain`; None when there is
+    none.
+    """
+    if not c.is_(*_EXTENT_FIRST):
+        return None
+    at = c.at
+    c.take_all("all", "the?", "way?")
+    c.take_any("evenly", "back")
+    if c.take_if("around", "across"):
+        if c.is_("the") and c.peek(1).is_("other"):  # along the other side: a side, not an extent
+            c.at = at
+            return None
+        c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
+        c.take_all("of", "the?", "rnd|row|around")
+        if left := _until_left(c):
+            return Times("made", left)
+        return _to_last(c) or AROUND
+    if c.take_all("to", "the?", "end"):
+        c.take_all("of", "the?|each?", "rnd|row|around|ch")
+        return AROUND
+    if times := _to_last(c):
+        return times
+    c.at = at
+    return None
+
+
+def _until_left(c: Cursor) -> Amount | None:
+    """`until 9 sts remain`."""
+    at = c.at
+    if c.take_all("until", "only?"):
+        number = c.take_kind("number")
+        if number and (c.take_if("st", "ch") or c.take_kind("stitch")):
+            c.take_any("are", "have", "been")
+            if c.take_if("remain"):
+                c.take_all("unworked")
+                return number.value
+    c.at = at
+    return None
+
+
+def _to_last(c: Cursor) -> Times | None:
+    at = c.at
+    if c.take_all("to|until", "within?", "the?", "last"):
+        number = c.take_kind("number")
+        if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number or c.done or c.is_(",", ".", ";", "and"):
+            c.take_all("of", "the?", "end")
+            return Times("fill", number.value if number else 1)
+    c.at = at
+    if c.take_all("to", "within"):
+        number = c.take_kind("number")
+        if number and (c.take_if("st", "ch") or c.take_kind("stitch")) and c.take_all("of|from?", "the?", "end?"):
+            return Times("fill", number.value)
+    c.at = at
+    if (left := _until_left(c)) is not None:
+        return Times("fill", left)
+    if c.take_all("to", "the?", "top?", "of?", "tch"):
+        return Times("fill", 1)
+    if c.take_if("to", "until"):
+        c.take_any("the", "you", "reach")
+        c.take_if("next")
+        if c.take_kind("space") or c.is_("sp", "corner", "marker", "ch"):
+            c.take_any("sp", "corner", "marker", "ch", "space", "st")
+            return Times("space")
+    c.at = at
+    return None
