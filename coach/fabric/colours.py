@@ -91,4 +91,5 @@ def _plain(colour: str) -> str:
 
 
 def _sum(one: dict[str, int], other: dict[str, int]) -> dict[str, int]:
-    return {name: one.get(name, 0) + other.get(name, 0) for name in (*one, *(n for n in other if n not in one))}
+    both = {name: one.get(name, 0) + other.get(name, 0) for name in (*one, *(n for n in other if n not in one))}
+    return {name: n for name, n in both.items() if n}

@@ -23,7 +23,7 @@ from coach.fabric.model import Fabric
 from coach.guide.messages import say
 from coach.guide.model import Message, Request, State
 from coach.guide.moves import Answer, Messages, changed
-from coach.notation.model import Note, Pattern
+from coach.notation.model import Note
 
 _CM = {"cm": 1.0, "mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54}
 _LENGTH = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|mm|in|inch|inches)\b", re.IGNORECASE)
@@ -94,17 +94,16 @@ def with_cautions(fabric: Fabric, state: State, messages: Messages) -> tuple[Sta
 
 
 def _matters(fabric: Fabric, caution: Caution, message: Message) -> bool:
-    pattern = fabric.pattern
     if message.key == "note":
         text = str(message.values["text"])
-        note = next((n for n in _notes(pattern) if n.text == text), Note(text))
+        note = next((n for n in _notes(fabric) if n.text == text), Note(text))
         if note.kind == "caution" or not caution.concerns(note) or _is_harmless(caution, note):
             return False
     elif message.key not in ("part", "part_of") or caution.id != "cord" or not caution.named_in(str(message.values["part"])):
         return False
-    if caution.stuffed and not any(n.kind == "stuff" and not _unstuffed(n) for n in _notes(pattern)):
+    if caution.stuffed and not any(n.kind == "stuff" and not _unstuffed(n) for n in _notes(fabric)):
         return False
-    return not any(_any_of(caution.unless, text) for text in (*pattern.materials, *(n.text for n in _notes(pattern))))
+    return not any(_any_of(caution.unless, text) for text in (*fabric.pattern.materials, *(n.text for n in _notes(fabric))))
 
 
 def _is_harmless(caution: Caution, note: Note) -> bool:
@@ -122,13 +121,13 @@ def _unstuffed(note: Note) -> bool:
     return bool(re.search(r"\b(?:not|never|don't|without)\b[^.]{0,12}\b(?:stuff|filling)|\bunstuffed\b", note.text, re.IGNORECASE))
 
 
-def _notes(pattern: Pattern) -> Iterator[Note]:
-    yield from pattern.notes
-    for part in pattern.parts:
-        yield from part.notes
-        for round_ in part.rounds:
-            yield from round_.notes
-    yield from pattern.assembly
+def _notes(fabric: Fabric) -> Iterator[Note]:
+    yield from fabric.pattern.notes
+    for part in fabric.parts:
+        yield from part.source.notes
+        for worked in part.rounds:
+            yield from worked.source.notes
+    yield from fabric.assembly
 
 
 def _any_of(words: tuple[str, ...], text: str) -> bool:

@@ -28,7 +28,7 @@ BREATH = 12  # words of a definition's step
 LEARNT_ALWAYS = ("start", "technique")  # kinds of entries that can be asked for by voice in any work
 _DECIDED_BY_THE_PATTERN = ("group", "decoration")  # kinds whose making patterns define in their own way
 _MOVES = re.compile(r"\b(?:yo|yarn over|insert|pull|draw|\d+ ?\w+|ch)\b", re.IGNORECASE)
-_TIMES = re.compile(r"[\[(]([^\[\]()]+)[\])]\s*(?:x\s*)?(\d+)(?:\s*times|\s*x\b)?")
+_TIMES = re.compile(r"(?<!\w)[\[(](?P<body>[^\[\]()]+)[\])]\s*(?:x\s*(?P<x>\d+)\b|(?P<n>\d+)\s*(?:times|x)\b)")
 _TELLS_LOOPS = re.compile(r": \w+ loops|: \w+ are left")
 _OF_A_NOTE = {"stuff": "stuff", "eyes": "safetyeye", "sew": "sew", "embroider": "embroider", "fasten_off": "fastenoff",
               "colour": "colour"}
@@ -66,7 +66,12 @@ def clauses(meaning: str) -> tuple[str, ...]:
             found.append(meaning[start:at].strip(" ,;"))
             start = at + 1
     found.append(meaning[start:].strip(" ,;."))
-    return tuple(_TIMES.sub(r"\2 times: \1", clause) for clause in found if clause)  # how often comes first, as it always does
+    return tuple(_TIMES.sub(_often_first, clause) for clause in found if clause)
+
+
+def _often_first(repeat: re.Match[str]) -> str:
+    """How often, then what: as instructions are spoken."""
+    return f"{repeat['x'] or repeat['n']} times: {repeat['body']}"
 
 
 def steps_of(fabric: Fabric, lesson: Lesson) -> int:

@@ -89,8 +89,8 @@ def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply
 
 
 def _ends_lesson(fabric: Fabric, state: State, request: Request) -> bool:
-    """Whether a request that left the lesson as it was ends it: it moved the work."""
-    return REQUESTS[request.name].moves and not (request.name in ("next", "back") and lessons.is_on(fabric, state))
+    """Whether a request that left the lesson as it was ends it: it moved the work. `undo` brings back the lesson of before."""
+    return REQUESTS[request.name].moves and request.name != "undo" and not (request.name in ("next", "back") and lessons.is_on(fabric, state))
 
 
 def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Reply]:

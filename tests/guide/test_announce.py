@@ -37,7 +37,7 @@ def test_a_part_from_its_first_word_to_its_last():
         ["steps_time"],
         ["steps_time", "makes"],
         ["round", "steps", "makes"],
-        ["note"],
+        ["note", "caution_filling"],
         ["round_same", "steps", "makes"],
         ["piece_done", "then_part"],
         ["part_of", "note"],
@@ -56,7 +56,7 @@ def test_the_second_piece_is_begun_without_the_notes_again():
 def test_the_last_piece_leads_to_the_assembly_and_that_to_the_end():
     state = State(Place(1, 1, 1), 5)
     end = ["all_done"]
-    assert walk(SEAL, 5, state)[1:] == [["piece_done_of", "then_assembly"], ["note"], ["note"], end, end]
+    assert walk(SEAL, 5, state)[1:] == [["piece_done_of", "then_assembly"], ["note"], ["note", "caution_needle"], end, end]
 
 
 def test_without_assembly_the_last_piece_is_the_end():
