@@ -142,8 +142,8 @@ def _back(fabric: Fabric, state: State, _: object) -> Answer:
     if state.lesson is not None:
         return lessons.back(fabric, state)
     detours = state.detours
-    if detours and detours[-1][0] == state.place:
-        (_, place, announced), detours = detours[-1], detours[:-1]
+    if detours and _arrived(state) == (detours[-1][0], detours[-1][1] > 0):
+        (_, _, place, announced), detours = detours[-1], detours[:-1]
     else:
         found = preceding(fabric, state.place, state.announced, state.settings.by)
         if found is None or not _may_enter(fabric, state, found[0]):
@@ -153,6 +153,11 @@ def _back(fabric: Fabric, state: State, _: object) -> Answer:
     if not announced and introduced(fabric, place) and place.round == 0:
         return after, announce.introduction(fabric, place)
     return after, standing(fabric, after)
+
+
+def _arrived(state: State) -> tuple[Place, bool]:
+    """The stop that the work stands at: its place, and whether an instruction is announced there or only the piece."""
+    return state.place, state.announced > 0
 
 
 def _may_enter(fabric: Fabric, state: State, place: Place) -> bool:

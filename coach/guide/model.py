@@ -96,7 +96,7 @@ class State:
 
     said: the last reply, for "repeat"; announced: where the instruction that was read out last ends (place.steps when
     nothing is announced); before: the state that `undo` brings back; detours: each `next` that `back` can't tell from
-    the round alone, as (place it led to, place before, what was announced there).
+    the round alone, as (place it led to, what was announced there, place before, what was announced before).
     made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
     what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
     worked: seconds of work; rested: of these, those before the last break; lesson: what is being taught, on top of the
@@ -110,7 +110,7 @@ class State:
     paused: bool = False
     finished: bool = False  # "finished for now" was said
     said: tuple[Message, ...] = ()
-    detours: tuple[tuple[Place, Place, int], ...] = ()
+    detours: tuple[tuple[Place, int, Place, int], ...] = ()
     made: tuple[tuple[int, int], ...] | None = None
     left: tuple[tuple[Place, int], ...] = ()
     notes: tuple[OwnNote, ...] = ()

@@ -31,7 +31,7 @@ def gone_on(fabric: Fabric, state: State, place: Place, announced: int, **change
     """The state after going on to a place, from which `back` leads to where the work stands now."""
     detours = state.detours
     if preceding(fabric, place, announced, state.settings.by) != (state.place, state.announced):
-        detours = (*detours, (place, state.place, state.announced))[-MOST_DETOURS:]
+        detours = (*detours, (place, announced, state.place, state.announced))[-MOST_DETOURS:]
     return moved(fabric, state, place, announced, detours=detours, **changes)
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import product
+
+import pytest
 from harbour_works import BODY, SEAL, fabric, part, rnd, sc, works
 from hypothesis import given
 from hypothesis import strategies as st
@@ -70,6 +73,18 @@ class TestAnyOrder:
         assert (again.place, again.announced) == (state.place, state.announced)
         if all(part_.rounds for part_ in work.parts):  # one without rounds is finished by having been told
             assert made(work, again) == made(work, state)
+
+    @pytest.mark.parametrize("rounds", list(product((True, False), repeat=3)))
+    def test_it_does_on_every_way_through_three_parts(self, rounds):
+        """All sequences of up to six: a part met again is either told of first, or gone on with where it was left."""
+        work = fabric(*(part("Body", rnd(1, sc())) if some else part("Body") for some in rounds))
+        for n in range(1, 7):
+            for asked in product((NEXT, Request("next_part")), repeat=n):
+                state = led(work, *asked, state=begin(work, State())[0])
+                there = led(work, NEXT, state=state)
+                if (there.place, there.announced) != (state.place, state.announced):
+                    again = led(work, BACK, state=there)
+                    assert (again.place, again.announced) == (state.place, state.announced), asked
 
     @given(works, st.integers(0, 30))
     def test_going_away_and_coming_back_is_to_the_same_place(self, work, n):
