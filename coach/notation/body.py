@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from coach.notation import prose
+from coach.notation import corners, prose
 from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
 from coach.notation.counts import read_counts, take_counts
@@ -65,7 +65,7 @@ class BodyReader:
         self.main = main if named else self.main or main
         plain = any(t.kind == "stitch" and t.value == main for t in kept)
         grammar = Grammar(self.text, self.special, main if plain else self.main, self.dec)
-        nodes = grammar.items(Cursor(kept))
+        nodes = corners.in_order(grammar.items(Cursor(kept)))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
