@@ -71,8 +71,15 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     if ended is Ended.FINISHED and is_done(worked, topic.state):
         journal.finish(work)
     else:
-        stage.note(f"{'' if ended is Ended.FINISHED else 'Your place is kept. '}Go on with: {command()}")
+        stage.note(f"{_kept(journal, ended)}Go on with: {command()}")
     return 0
+
+
+def _kept(journal: Journal, ended: Ended) -> str:
+    """What to say of the place: only what is on disk is kept."""
+    if journal.error is not None:
+        return f"Your place is not saved. {journal.error.sentence} "
+    return "" if ended is Ended.FINISHED else "Your place is kept. "
 
 
 def keeper(journal: Journal, work: Work) -> Keep:

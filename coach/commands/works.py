@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 
 from coach import fabric, notation
 from coach.commands.check import size_index
@@ -14,6 +15,7 @@ from coach.memory.journal import Journal
 from coach.memory.model import JournalError, Work
 from coach.topics import Working, report
 
+UNREADABLE = 2
 PLACE = ("part", "piece", "round", "label", "stitch", "of", "total")
 
 
@@ -21,6 +23,9 @@ def run(args) -> int:
     phrasebook = phrasebook_for(args.language)
     with Journal.open() as journal:
         works = [(work, _topic(journal, work, phrasebook)) for work in journal.works() if not work.finished]
+        if journal.error is not None:
+            print(f"The works can't be read. {journal.error.sentence}", file=sys.stderr)
+            return UNREADABLE
     if args.json:
         print(json.dumps([_as_json(work, topic) for work, topic in works], ensure_ascii=False, indent=1))
         return 0

@@ -152,7 +152,13 @@ def welcome(fabric: Fabric, place: Place) -> Messages:
         start = introduction(fabric, place)
     else:
         start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place, place)
-    return (*title(fabric, place), *cautions, *start, say("say_next"))
+    return (*title(fabric, place), *size(fabric), *cautions, *start, say("say_next"))
+
+
+def size(fabric: Fabric) -> Messages:
+    """Which size is worked, where there are several."""
+    names = fabric.pattern.sizes
+    return (say("size", size=names[fabric.size], sizes=", ".join(names)),) if len(names) > 1 else ()
 
 
 def title(fabric: Fabric, place: Place) -> Messages:

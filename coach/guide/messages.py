@@ -190,6 +190,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "hand_words": (),
     "which_hand": (),
     # planning; width and height in centimetres
+    "size": ("size", "sizes"),
     "size_round": ("width", "height"),
     "size_disc": ("width",),
     "size_flat": ("width", "height"),

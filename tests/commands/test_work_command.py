@@ -76,6 +76,17 @@ def test_a_finished_work_is_not_taken_up_again(coach):
     assert "Which pattern?" in coach("--typed").out
 
 
+def test_a_journal_that_cannot_be_kept_is_said_and_no_place_is_promised(coach, home):
+    (home.parent / "home").write_text("a file where the folder should be")
+    lines = coach("work", "buoy", "--typed", typed="next\n").out.splitlines()
+    assert any(line.startswith("Round 1.") for line in lines)
+    assert lines[-1].startswith("Your place is not saved. ")
+    assert not any("Your place is kept." in line for line in lines)
+    works = coach("works")
+    assert works.returncode == 2
+    assert works.err.startswith("The works can't be read. ")
+
+
 def test_a_changed_file_is_told_and_the_work_goes_on_as_it_was(coach, home):
     path = home / "mine.md"
     path.write_text(ROUND)
