@@ -20,6 +20,8 @@ from coach.memory.journal import Journal
 from coach.memory.model import Work
 from coach.topics import Working
 
+KEPT = "Your place is kept."
+NOT_SAVED = "Your place is not saved."
 CHANGED = "The file has changed since you began. I go on with the pattern as it was; --fresh begins with the new one."
 
 
@@ -76,17 +78,21 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
 
 
 def _kept(journal: Journal, ended: Ended) -> str:
-    """What to say of the place: only what is on disk is kept."""
-    if journal.error is not None:
-        return f"Your place is not saved. {journal.error.sentence} "
-    return "" if ended is Ended.FINISHED else "Your place is kept. "
+    """What to show of the place at the end, where it was not spoken."""
+    return "" if ended is Ended.FINISHED else f"{kept(journal)} "
+
+
+def kept(journal: Journal) -> str:
+    """What is true of the place: only what is on disk is kept."""
+    return KEPT if journal.error is None else f"{NOT_SAVED} {journal.error.sentence}"
 
 
 def keeper(journal: Journal, work: Work) -> Keep:
     """What writes each request to the journal, and says what the journal has to say."""
     def keep(save: Save) -> tuple[str, ...]:
         journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
-        return journal.news()
+        news = journal.news()
+        return (kept(journal),) if save.answer.over else news
 
     return keep
 

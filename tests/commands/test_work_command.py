@@ -18,6 +18,12 @@ def test_typed_requests_are_answered_one_a_line_and_the_end_says_how_to_go_on(co
     assert lines[3] == "Your place is kept. Go on with: coach"
 
 
+def test_finished_for_now_tells_that_the_place_is_on_disk(coach):
+    lines = coach("work", "buoy", "--typed", typed="next\nfinished for now\n").out.splitlines()
+    assert lines[-2] == "Your place is kept. Buoy. Round 1. 0 of 6 stitches done. Until next time."
+    assert lines[-1] == "Go on with: coach"
+
+
 def test_a_start_script_is_named_as_the_way_to_go_on(coach, monkeypatch):
     monkeypatch.setenv("COACH_COMMAND", "./start")
     assert coach("work", "buoy", "--typed").out.splitlines()[-1] == "Your place is kept. Go on with: ./start"
@@ -82,6 +88,9 @@ def test_a_journal_that_cannot_be_kept_is_said_and_no_place_is_promised(coach, h
     assert any(line.startswith("Round 1.") for line in lines)
     assert lines[-1].startswith("Your place is not saved. ")
     assert not any("Your place is kept." in line for line in lines)
+    lines = coach("work", "buoy", "--typed", typed="next\nfinished for now\n").out.splitlines()
+    assert lines[-2].startswith("Your place is not saved. I can't open or make the journal. Buoy. Round 1. ")
+    assert not any("kept" in line for line in lines[-2:])
     works = coach("works")
     assert works.returncode == 2
     assert works.err.startswith("The works can't be read. ")
