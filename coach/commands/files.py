@@ -7,21 +7,15 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 from pathlib import Path
 
+from coach.errors import CoachError
+
 ENDINGS = (".md", ".markdown", ".txt")
 LARGEST = 10_000_000  # bytes; the longest written patterns stay under a hundredth of this
 STANDARD_INPUT = "-"
 
 
-class Unreadable(Exception):
-    """A file that can't be worked from. message and hint: plain sentences for the maker."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-    def __str__(self) -> str:
-        return f"{self.message} {self.hint}".strip()
+class Unreadable(CoachError):
+    """A file that can't be worked from."""
 
 
 def folders() -> tuple[Path, ...]:

@@ -8,18 +8,15 @@ import socket
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
+from coach.errors import CoachError
+
 HOST, PORT = "127.0.0.1", 8417
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"  # none that is taken for another when copied by hand
 LENGTH = 16  # of the secret: about 79 bits
 
 
-class PageError(Exception):
-    """The page can't be shown. message and hint: plain sentences for the maker."""
-
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+class PageError(CoachError):
+    """The page can't be shown."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
+from coach.errors import CoachError
 
-class SheetError(Exception):
-    """A sheet that can't be written, or a file that no pattern can be taken from. message and hint: plain sentences."""
 
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+class SheetError(CoachError):
+    """A sheet that can't be written, or a file that no pattern can be taken from."""

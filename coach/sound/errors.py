@@ -14,17 +14,11 @@ A maker never needs sound to go on: whoever catches one of these says it and kee
 
 from __future__ import annotations
 
+from coach.errors import CoachError
 
-class SoundError(Exception):
-    """Base of this room. message: what is wrong, in plain words; hint: what to do about it ("" where nothing helps)."""
 
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-    def __str__(self) -> str:
-        return f"{self.message} {self.hint}".strip()
+class SoundError(CoachError):
+    """Base of this room."""
 
 
 class NoPortAudio(SoundError):
