@@ -1,4 +1,4 @@
-"""Small works for the guide's tests, built by hand from the fabric's trees, and random ones."""
+"""Small works for the guide's tests, built by hand from the fabric's trees, and random ones; and walks through them."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from hypothesis import strategies as st
 
 from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
+from coach.guide.machine import answer, begin
+from coach.guide.model import Place, Request, State
 from coach.notation.model import NEXT, RING, Action, Fault, Group, Into, Note, Part, Pattern, Round, Stitch
 
 V = Top("sc")
@@ -77,3 +79,16 @@ works = st.builds(
     st.lists(parts(), max_size=3),
     st.integers(0, 2),
 )
+
+
+# ---- walks
+
+def led(work, *asked: Request, state: State = State()) -> State:
+    state, _ = begin(work, state)
+    for request in asked:
+        state, _ = answer(work, state, request)
+    return state
+
+
+def spot(state: State) -> tuple[Place, int]:
+    return state.place, state.announced

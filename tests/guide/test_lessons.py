@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from harbour_works import BODY, SEAL, fabric, part, rnd, sc, works
+from harbour_works import BODY, SEAL, fabric, led, part, rnd, sc, spot, works
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -22,17 +22,6 @@ NEXT, BACK, UNDO, TO_WORK = Request("next"), Request("back"), Request("undo"), R
 ALL = catalogue().stitch
 ENGLISH = load("en")
 WAVE = fabric(BODY, abbreviations=(("wave st", "sc in next st, ch 3, skip 1 st; then dc in the st below"), ("sc", "single crochet")))
-
-
-def led(work, *asked: Request, state: State = State()) -> State:
-    state, _ = begin(work, state)
-    for request in asked:
-        state, _ = answer(work, state, request)
-    return state
-
-
-def spot(state: State) -> tuple[Place, int]:
-    return state.place, state.announced
 
 
 def teach(what: str | None = None) -> Request:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from harbour_works import BODY, INC, SEAL, fabric, part, rnd, sc, works
+from harbour_works import BODY, INC, SEAL, fabric, led, part, rnd, sc, spot, works
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -29,17 +29,6 @@ requests = st.one_of(
     st.builds(Request, st.just("pace"), st.sampled_from(["quick", "slower"])),
     st.builds(Request, st.sampled_from([n for n in REQUESTS if n not in ("pause", "undo")])),
 )
-
-
-def led(work, *asked: Request, state: State = State()) -> State:
-    state, _ = begin(work, state)
-    for request in asked:
-        state, _ = answer(work, state, request)
-    return state
-
-
-def spot(state: State) -> tuple[Place, int]:
-    return state.place, state.announced
 
 
 def keys(reply) -> list[str]:
