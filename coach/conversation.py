@@ -36,11 +36,30 @@ ears closed. `RULES` is this table.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum, auto
-from typing import Protocol
 
 from coach.attention import Attention, Way, without_name
+from coach.events import (
+    Action,
+    Adjust,
+    Answer,
+    Event,
+    Heard,
+    Listen,
+    Notice,
+    Pressed,
+    Quit,
+    Save,
+    Say,
+    Show,
+    Silence,
+    SpeechDone,
+    TimePassed,
+    Tone,
+    Topic,
+    Typed,
+)
 from coach.guide.model import Message, Request
 from coach.language.model import Grammar
 
@@ -51,191 +70,6 @@ TAP = Request("tap")  # what counting along asks for at the maker's pace
 STOP = "stop"  # the one request that is heard while the coach speaks
 DOUBT = 0.6  # the least confidence with which a number that sounds like another is not asked back
 TONES = ("heard", "unsure", "ears closed", "microphone lost")  # in the order in which they are explained
-
-
-# ---- what is talked about
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What a topic says to a request. state: where it led; rate, volume: how to speak from now on; over: nothing is
-    left to talk about."""
-
-    said: str
-    messages: tuple[Message, ...] = ()
-    state: object = None
-    rate: int = 175
-    volume: float = 0.9
-    over: bool = False
-
-
-class Topic(Protocol):
-    """What the conversation is about: working a pattern, choosing one. It knows words and requests, and no turns."""
-
-    quiet: bool  # people may talk to each other now, so a word not understood gets no tone
-    pace: float | None  # seconds after which the next stitch is counted; None: nothing is counted along
-    name: str  # the word that the coach is called by
-
-    def passed(self, seconds: float) -> None:
-        """So much time went by."""
-
-    def recap(self) -> Answer | None:
-        """What is said after a long silence, if anything. It changes nothing."""
-
-    def begin(self) -> Answer:
-        """What is said first."""
-
-    def understand(self, text: str, typed: bool) -> Request | None:
-        """The request that these words are, or None."""
-
-    def answer(self, request: Request) -> Answer:
-        """Do what is asked."""
-
-    def sounds_like(self, request: Request) -> dict[str, Request]:
-        """What else a request with a number may have been, itself first: each number in words, and the request with it;
-        {} where nothing else is possible here."""
-
-    def aside(self, *messages: Message) -> Answer:
-        """Say something about the coach; the work stays as it is."""
-
-    def unknown(self, text: str) -> str:
-        """A line to show for a typed line that is no request."""
-
-    def grammar(self) -> Grammar:
-        """All that can be said now."""
-
-
-# ---- events: what happens to a conversation
-
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """Words from the microphone. sure: good enough to be obeyed; confidence: 0 to 1, where the ear has one;
-    began: how many seconds ago the words began; lasted: how many seconds long they were."""
-
-    text: str
-    sure: bool = True
-    confidence: float | None = None
-    began: float = 0.0
-    lasted: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """A line of text, or the word that a key stands for."""
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Pressed:
-    """A key (or a pedal) that stands for a request, and how to show it ("space")."""
-
-    request: Request
-    key: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SpeechDone:
-    """The device has played the last sample of what `Say` with this number asked for. whole: it was not cut short;
-    ago: how many seconds ago that was."""
-
-    number: int
-    whole: bool = True
-    ago: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class TimePassed:
-    """So many seconds went by since the last event of this kind."""
-
-    seconds: float
-
-
-@dataclass(frozen=True, slots=True)
-class Notice:
-    """Something about the coach itself: a device was lost, the journal can't be written. tone: one to play first."""
-
-    text: str
-    tone: str | None = None
-
-
-Event = Heard | Typed | Pressed | SpeechDone | TimePassed | Notice
-
-
-# ---- actions: what the shell has to do, in this order. How an action queues is its type.
-
-class Urgent:
-    """Done at once, never behind speech."""
-
-
-class Certain:
-    """Never cancelled; what follows it waits until it is done."""
-
-
-class Ordered:
-    """Done after the actions before it; speech among them may be cut by an urgent action or by newer speech."""
-
-
-@dataclass(frozen=True, slots=True)
-class Silence(Urgent):
-    """Stop speaking within a block of sound."""
-
-
-@dataclass(frozen=True, slots=True)
-class Save(Certain):
-    """Write down the request and what it led to. heard: as said or typed."""
-
-    request: Request
-    answer: Answer
-    heard: str
-
-
-@dataclass(frozen=True, slots=True)
-class Say(Ordered):
-    """Speak; newer speech takes the place of older. number: comes back with `SpeechDone`."""
-
-    text: str
-    messages: tuple[Message, ...]
-    number: int
-
-
-@dataclass(frozen=True, slots=True)
-class Show(Ordered):
-    """Print a line. kind: said (it is spoken too), heard (the maker's words), note (only shown)."""
-
-    text: str
-    kind: str = "said"
-
-
-@dataclass(frozen=True, slots=True)
-class Tone(Ordered):
-    """One short tone. kind: a name of `coach.sound.tones`; unsure is the low one."""
-
-    kind: str
-
-
-@dataclass(frozen=True, slots=True)
-class Adjust(Urgent):
-    """From the next sentence on. rate: words a minute; volume: 0 to 1."""
-
-    rate: int
-    volume: float
-
-
-@dataclass(frozen=True, slots=True)
-class Listen(Ordered):
-    """What can be said now has changed."""
-
-    grammar: Grammar
-
-
-@dataclass(frozen=True, slots=True)
-class Quit(Ordered):
-    """The conversation is over, after the speech before it has ended. reason: finished."""
-
-    reason: str
-
-
-Action = Silence | Save | Say | Show | Tone | Adjust | Listen | Quit
 
 
 # ---- whose turn it is

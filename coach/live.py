@@ -19,11 +19,11 @@ from enum import Enum
 from typing import Protocol, TextIO
 
 from coach.attention import Attention
-from coach.conversation import (
+from coach.conversation import Conversation
+from coach.events import (
     Action,
     Adjust,
     Answer,
-    Conversation,
     Event,
     Listen,
     Notice,

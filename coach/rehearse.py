@@ -14,7 +14,7 @@ from typing import TextIO
 
 import numpy as np
 
-from coach.conversation import Heard, Save
+from coach.events import Heard, Save
 from coach.guide.model import Request
 from coach.guide.requests import REQUESTS
 from coach.language.model import COUNT, NUMBER

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
-from coach.conversation import Event, Notice, Pressed, Typed
+from coach.events import Event, Notice, Pressed, Typed
 from coach.guide.model import Message
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook

@@ -15,7 +15,8 @@ from typing import Protocol
 import numpy as np
 
 from coach.attention import Attention
-from coach.conversation import Conversation, Event, Heard, SpeechDone, TimePassed, Topic
+from coach.conversation import Conversation
+from coach.events import Event, Heard, SpeechDone, TimePassed, Topic
 from coach.live import Ended, Keep, Paper, Session, forget
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
 from coach.sound.resample import resample

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 
-from coach.conversation import Answer
+from coach.events import Answer
 from coach.fabric.model import Fabric
 from coach.guide import machine
 from coach.guide.explain import stitch_of

@@ -10,7 +10,7 @@ import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from coach.conversation import Event, Notice, SpeechDone
+from coach.events import Event, Notice, SpeechDone
 from coach.guide.model import Message
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence

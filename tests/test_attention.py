@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from coach import fabric, notation
 from coach.attention import REPEATED, WINDOW, Attention, Way, usual_way, without_name
-from coach.conversation import TAIL, Conversation, Heard, Listen, Save, Say, Silence, SpeechDone, TimePassed, Tone, Typed
+from coach.conversation import TAIL, Conversation
+from coach.events import Heard, Listen, Save, Say, Silence, SpeechDone, TimePassed, Tone, Typed
 from coach.guide.model import Message
 from coach.language.model import Grammar
 from coach.language.phrasebook import languages, load

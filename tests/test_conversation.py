@@ -10,16 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach import fabric, notation
-from coach.conversation import (
-    LEAD,
-    RULES,
-    TAIL,
+from coach.conversation import LEAD, RULES, TAIL, Conversation, Do, Kind, Turn
+from coach.events import (
     Adjust,
     Certain,
-    Conversation,
-    Do,
     Heard,
-    Kind,
     Listen,
     Notice,
     Pressed,
@@ -31,7 +26,6 @@ from coach.conversation import (
     SpeechDone,
     TimePassed,
     Tone,
-    Turn,
     Typed,
     Urgent,
 )
@@ -453,12 +447,12 @@ def test_actions_are_urgent_certain_or_ordered_by_type():
     assert not issubclass(Say, (Urgent, Certain))
 
 
-@pytest.mark.parametrize("name", ["attention", "conversation", "topics"])
+@pytest.mark.parametrize("name", ["attention", "conversation", "events", "topics"])
 def test_the_core_has_no_clock_no_thread_no_file_and_no_device(name):
     tree = ast.parse((ROOT / "coach" / f"{name}.py").read_text("utf-8"))
     modules = {n.module for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
     modules |= {a.name for n in ast.walk(tree) if isinstance(n, ast.Import) for a in n.names}
     rooms = {m.split(".")[1] for m in modules if m.startswith("coach.")}
-    assert rooms <= {"attention", "conversation", "guide", "language", "fabric", "notation"}
+    assert rooms <= {"attention", "conversation", "events", "guide", "language", "fabric", "notation"}
     others = {m for m in modules if not m.startswith("coach.")}
     assert others <= {"__future__", "dataclasses", "enum", "typing", "collections.abc", "functools"}

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from coach import fabric, notation
-from coach.conversation import Conversation, Heard, Notice, Quit, Save, SpeechDone, Typed
+from coach.conversation import Conversation
+from coach.events import Heard, Notice, Quit, Save, SpeechDone, Typed
 from coach.language.phrasebook import load
 from coach.live import Ended, JsonPaper, LiveStage, Paper, Session, TypedStage
 from coach.memory.journal import Journal

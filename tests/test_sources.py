@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.conversation import Pressed, Typed
+from coach.events import Pressed, Typed
 from coach.guide.model import Request
 from coach.language.phrasebook import load
 from coach.sources import KeyLine, Lines, input_lines

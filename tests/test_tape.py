@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from coach import fabric, notation
-from coach.conversation import SpeechDone
+from coach.events import SpeechDone
 from coach.language.phrasebook import load
 from coach.live import Ended, Paper, TypedStage
 from coach.sound.errors import RecordingError

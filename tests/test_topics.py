@@ -10,18 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach import fabric, notation
-from coach.conversation import (
-    AFTER_SILENCE,
-    TAIL,
-    Conversation,
-    Heard,
-    Listen,
-    Save,
-    Say,
-    SpeechDone,
-    TimePassed,
-    Typed,
-)
+from coach.conversation import AFTER_SILENCE, TAIL, Conversation
+from coach.events import Heard, Listen, Save, Say, SpeechDone, TimePassed, Typed
 from coach.guide.model import Place, State
 from coach.language.phrasebook import load
 from coach.topics import LONGEST_STEP, Choosing, Working

@@ -7,7 +7,7 @@ import queue
 import numpy as np
 import pytest
 
-from coach.conversation import Notice, SpeechDone
+from coach.events import Notice, SpeechDone
 from coach.language.phrasebook import load
 from coach.sound.errors import NoDevice
 from coach.sound.mouth import EngineMouth

@@ -9,7 +9,7 @@ from coach import fabric, notation
 from coach.commands.check import size_index
 from coach.commands.files import STANDARD_INPUT, Unreadable, find, text_of
 from coach.commands.stage import command, phrasebook_for, stage_for
-from coach.conversation import Save
+from coach.events import Save
 from coach.fabric.model import Fabric
 from coach.guide import wording
 from coach.guide.model import State

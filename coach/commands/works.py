@@ -9,13 +9,16 @@ from coach import fabric, notation
 from coach.commands.check import size_index
 from coach.commands.files import Unreadable
 from coach.commands.stage import command, phrasebook_for
-from coach.conversation import Answer
+from coach.events import Answer
+from coach.guide.hours import SHORTEST
 from coach.guide.model import Request
+from coach.language.speak import duration
 from coach.memory.journal import Journal
 from coach.memory.model import JournalError, Work
 from coach.topics import Working, report
 
 UNREADABLE = 2
+MAKING_UP = "making up"
 PLACE = ("part", "piece", "round", "label", "stitch", "of", "total")
 
 
@@ -33,7 +36,7 @@ def run(args) -> int:
         print(f"There is no work in progress. Begin one with: {command()} work PATTERN")
     for work, topic in works:
         where = topic.answer(Request("where")).said if topic else "Its place can't be read."
-        print(f"{work.title}: {where} Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
+        print(f"{work.title}: {where} {_time(topic)}Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
     if works:
         print(f"Go on with the first of these: {command()}")
     return 0
@@ -48,8 +51,25 @@ def _topic(journal: Journal, work: Work, phrasebook) -> Working | None:
         return None
 
 
+def _time(topic: Working | None) -> str:
+    """How long was worked, and at which of several parts, as a sentence; "" for less than half a minute."""
+    if topic is None or topic.state.worked < SHORTEST:
+        return ""
+    book = topic.phrasebook
+    parts = [f"{name or book.in_words('this_piece')} {duration(book, seconds)}" for name, seconds in _by_part(topic)]
+    told = f" ({', '.join(parts)})" if len(parts) > 1 else ""
+    return f"Worked for {duration(book, topic.state.worked)}{told}. "
+
+
+def _by_part(topic: Working) -> list[tuple[str, float]]:
+    """The parts that were worked at, and for how many seconds each."""
+    names = [*(part.name for part in topic.fabric.parts), MAKING_UP]
+    return [(names[min(part, len(names) - 1)], seconds) for part, seconds in topic.state.spent if seconds >= SHORTEST]
+
+
 def _as_json(work: Work, topic: Working | None) -> dict:
     line = {"title": work.title, "file": work.file, "size": work.size, "terms": work.terms,
             "begun": work.begun.isoformat(), "touched": work.touched.isoformat()}
     place = report(topic, "", None, Answer("")) if topic else {}
-    return line | {name: place.get(name) for name in PLACE}
+    time = {"worked": round(topic.state.worked), "worked_at": {n: round(s) for n, s in _by_part(topic)}} if topic else {}
+    return line | {name: place.get(name) for name in PLACE} | time

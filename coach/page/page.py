@@ -7,7 +7,7 @@ import threading
 from collections.abc import Iterator
 from importlib.resources import files
 
-from coach.conversation import Typed
+from coach.events import Typed
 from coach.language.model import Grammar
 from coach.live import Paper
 from coach.page.address import address_of, new_secret

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 
-from coach.conversation import Save, Topic
+from coach.events import Save, Topic
 from coach.live import Paper
 from coach.page.board import Board
 from coach.page.view import Words, view

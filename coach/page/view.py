@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from coach.conversation import Answer
+from coach.events import Answer
 from coach.guide.lessons import current
 from coach.guide.model import Message, State
 from coach.guide.moves import instruction

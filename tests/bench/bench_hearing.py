@@ -26,7 +26,8 @@ from rendered_speech import session, silence  # noqa: E402
 
 from coach import fabric, notation  # noqa: E402
 from coach.attention import Attention, Way  # noqa: E402
-from coach.conversation import Conversation, Heard, Save, SpeechDone, TimePassed, Tone  # noqa: E402
+from coach.conversation import Conversation  # noqa: E402
+from coach.events import Heard, Save, SpeechDone, TimePassed, Tone  # noqa: E402
 from coach.language.model import Grammar  # noqa: E402
 from coach.language.phrasebook import load  # noqa: E402
 from coach.language.understand import grammar, understand  # noqa: E402
@@ -69,7 +70,7 @@ def acted(utterances: list[Utterance], way: Way, paused: bool = False) -> tuple[
 
     hush(1.0)
     if paused:
-        from coach.conversation import Typed
+        from coach.events import Typed
 
         conversation.take(Typed("pause"))
         hush(20.0)

@@ -11,7 +11,8 @@ from harbour_works import SEAL, fabric, part, rnd, sc
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.conversation import Conversation, Say, SpeechDone, TimePassed, Typed
+from coach.conversation import Conversation
+from coach.events import Say, SpeechDone, TimePassed, Typed
 from coach.fabric.tree import Loop
 from coach.guide.finishing import cautions, rest
 from coach.guide.machine import answer, begin

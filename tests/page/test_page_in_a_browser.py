@@ -143,7 +143,7 @@ def test_an_answer_stands_below_the_instruction_and_goes_with_the_next(opened, h
 def test_what_is_said_elsewhere_is_on_the_page_at_once(opened, held):
     """A request by voice or in the terminal, and a second page that looks on."""
     one, other = opened(held.url), opened(held.url)
-    from coach.conversation import Typed
+    from coach.events import Typed
 
     held.post(Typed("go to round 5"))
     said(one, "Round 5.")

@@ -7,7 +7,8 @@ import json
 
 from held import choosing, working
 
-from coach.conversation import Conversation, Typed
+from coach.conversation import Conversation
+from coach.events import Typed
 from coach.live import JsonPaper, Paper, Session
 from coach.page.board import Board
 from coach.page.paper import PagePaper

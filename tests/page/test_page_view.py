@@ -8,7 +8,7 @@ import pytest
 from held import ENGLISH, choosing, working
 
 from coach import fabric, notation
-from coach.conversation import Answer
+from coach.events import Answer
 from coach.language.understand import for_key, understand
 from coach.page.view import ASKING, CHOOSING, COUNTING, PAUSED, WORKING, Words, buttons, keys, view
 from coach.topics import Working
