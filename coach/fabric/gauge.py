@@ -23,7 +23,7 @@ _SAID = re.compile(
 
 
 class Weight(BaseModel):
-    """One yarn weight of the standard system. stitches: of single crochet to 10 cm, as a range."""
+    """One yarn weight of the standard system. stitches: of single crochet to 10 cm, as a range; hook: in mm, likewise."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -31,6 +31,7 @@ class Weight(BaseModel):
     names: tuple[str, ...]
     stitches: tuple[float, float]
     of: str = "sc"
+    hook: tuple[float, float]
     metres_per_100_g: tuple[float, float]
 
 
@@ -44,7 +45,7 @@ def weights() -> tuple[Weight, ...]:
 @dataclass(frozen=True, slots=True)
 class Gauge:
     """width, height: of one stitch of the kind `stitch`, in cm; stitch "" where the pattern names none ("14 sts"): then every
-    row is as high. said: pattern, swatch or usual (for the yarn's weight)."""
+    row is as high. said: what it rests on: pattern, own (the maker's count), usual (for the yarn's weight), yarn or hook (another)."""
 
     width: float
     height: float
@@ -115,5 +116,9 @@ def gauge_of(pattern: Pattern) -> Gauge | None:
         if found := read_gauge(line, pattern.terms):
             return found
     weight = weight_of(pattern)
-    toy = any(note.kind == "stuff" for part in pattern.parts for round in part.rounds for note in round.notes)
-    return usual(weight, toy) if weight else None
+    return usual(weight, is_toy(pattern)) if weight else None
+
+
+def is_toy(pattern: Pattern) -> bool:
+    """Whether something is filled, so that it is worked tightly."""
+    return any(note.kind == "stuff" for part in pattern.parts for round in part.rounds for note in round.notes)

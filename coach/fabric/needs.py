@@ -15,8 +15,11 @@ YARN_PER_STITCH_SQUARE = 9.2
 HONEST = 0.25  # the range given without a swatch: a quarter either way
 MEASURED = 0.10  # and with one
 TAILS = 0.10  # a tenth more for tails, colour changes and joins (a teaching page gives 10 to 20 percent)
+STEADY = 0.1  # how far a maker's own pace may change; common practice, no source
 STUFFING_G_PER_CM3 = (0.04, 0.08)  # loosely to firmly filled; from memory
-PACE = (15.0, 30.0)  # stitches a minute, beginner to practised; from memory
+# Stitches a minute with everything that comes between them, from a first toy to a practised hand. The lower end: 25,511
+# stitches in about 85 hours, as reported of Osinga & Krauskopf's Lorenz manifold (2004), is 5.0. The upper: from memory.
+PACE = (5.0, 20.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +72,11 @@ class Needs:
     minutes: Range
 
 
-def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = None, pace: float | None = None) -> Needs | None:
+def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = None, pace: float | None = None,
+          yarn: Weight | None = None) -> Needs | None:
     """What the pattern takes; None when neither a gauge nor a yarn weight is known.
 
-    pace: the maker's own stitches a minute, where it has been measured.
+    pace: the maker's own stitches a minute, where it has been measured; yarn: another one than the pattern names.
     """
     gauge = gauge or gauge_of(fabric.pattern)
     if gauge is None:
@@ -82,9 +86,8 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
     for part in parts:
         metres, stuffing = metres.plus(part.yarn), stuffing.plus(part.stuffing)
     stitches = sum(part.stitches for part in parts)
-    minutes = Range(stitches / pace * 0.9, stitches / pace * 1.1) if pace else Range(stitches / PACE[1], stitches / PACE[0])
-    weight = weight_of(fabric.pattern)
-    return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes)
+    weight = yarn or weight_of(fabric.pattern)
+    return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace))
 
 
 def part_needs(part: WorkedPart, gauge: Gauge, swatch: Swatch | None, filled: bool) -> PartNeeds | None:
@@ -108,6 +111,12 @@ def yarn_for(surface: float, gauge: Gauge, swatch: Swatch | None = None) -> Rang
     else:
         middle, spread = surface * YARN_PER_STITCH_SQUARE / gauge.width / 100, HONEST
     return Range(middle * (1 - spread), middle * (1 + spread)).times(1 + TAILS)
+
+
+def minutes_for(stitches: int, pace: float | None = None) -> Range:
+    """Minutes at the hook. pace: the maker's own stitches a minute (None: the usual ones)."""
+    slow, fast = (pace * (1 - STEADY), pace * (1 + STEADY)) if pace else PACE
+    return Range(stitches / fast, stitches / slow)
 
 
 def grams(metres: Range, weight: Weight) -> Range:

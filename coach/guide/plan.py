@@ -11,7 +11,7 @@ from math import ceil, floor
 from coach.fabric.colours import UNNAMED, yarn_by_colour
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Fabric
-from coach.fabric.needs import PACE, Needs, PartNeeds, Range, is_stuffed, needs, part_needs
+from coach.fabric.needs import Needs, PartNeeds, Range, is_stuffed, minutes_for, needs, part_needs
 from coach.fabric.shape import Shape
 from coach.fabric.swatch import own_gauge, read_swatch
 from coach.guide import pieces
@@ -23,7 +23,8 @@ from coach.guide.places import part_at, total
 MOST_TOLD = 5  # parts and colours at once
 KNOWN_AFTER = 600.0  # seconds of work from which on the maker's own pace is known
 STITCHES_KNOWN = 100  # and stitches
-SLOWEST, FASTEST = 2.0, 60.0  # stitches a minute; what is outside was no steady work (rounds skipped, work put down)
+SLOWEST, FASTEST = 1.0, 60.0  # stitches a minute; what is outside was no steady work (rounds skipped, work put down)
+HOURS_FROM = 180.0  # minutes; what takes longer is told in hours
 _BASIS = {"own": "by_own_gauge", "pattern": "by_the_gauge", "usual": "by_usual_gauge"}
 
 
@@ -161,9 +162,9 @@ def how_long(fabric: Fabric, state: State, _: object) -> Answer:
     if not left:
         return state, (say("stitches_all_made"),)
     own = own_pace(fabric, state)
-    minutes = Range(left / own * 0.9, left / own * 1.1) if own else Range(left / PACE[1], left / PACE[0])
-    if minutes.high <= 90:
+    minutes = minutes_for(left, own)
+    if minutes.high <= HOURS_FROM:
         told = say("minutes_left", low=max(floor(minutes.low / 5) * 5, 1), high=ceil(minutes.high / 5) * 5)
     else:
-        told = say("hours_left", low=max(floor(minutes.low / 30) / 2, 0.5), high=ceil(minutes.high / 30) / 2)
+        told = say("hours_left", low=max(floor(minutes.low / 30) / 2, 1.0), high=ceil(minutes.high / 30) / 2)
     return state, (told, say("by_own_pace") if own else say("by_usual_pace"), say("without_making_up"))
