@@ -11,6 +11,7 @@ from coach.fabric.model import Fabric
 from coach.guide import machine
 from coach.guide.explain import stitch_of
 from coach.guide.finishing import rest
+from coach.guide.hours import spent
 from coach.guide.lessons import always, own_stitches
 from coach.guide.model import Message, Reply, Request, State
 from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
@@ -79,7 +80,7 @@ class Working:
     def answer(self, request: Request) -> Answer:
         state, reply = machine.answer(self.fabric, self.state, request)
         if self._since:
-            state = state.having(worked=state.worked + min(self._since, LONGEST_STEP))
+            state = spent(state, min(self._since, LONGEST_STEP))
             self._since = 0.0
         state, offered = rest(state, request, self._idle)
         self._idle = 0.0

@@ -21,7 +21,7 @@ from dataclasses import replace
 
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
-from coach.guide import along, announce, counted, finishing, lessons, looking, pieces, plan, returning, wording
+from coach.guide import along, announce, counted, finishing, hours, lessons, looking, pieces, plan, returning, wording
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
 from coach.guide.model import Place, Reply, Request, State
@@ -189,8 +189,8 @@ def _undo(fabric: Fabric, state: State, _: object) -> Answer:
     """The state before; the time that was worked since stays worked, and what was said for safety said."""
     if state.before is None:
         return state, (say("nothing_to_undo"),)
-    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked, rested=state.rested,
-                                cautioned=state.cautioned)
+    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked, spent=state.spent,
+                                rested=state.rested, cautioned=state.cautioned)
     terms = wording.terms_of(fabric, after)
     other = wording.told(fabric, after) or (say("terms_as_written", terms=terms),)
     told = other if terms != wording.terms_of(fabric, state) else ()
@@ -307,6 +307,7 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "go_marker": returning.go_marker,
     "note": returning.note,
     "my_notes": returning.my_notes,
+    "forget_note": returning.forget_note,
     "have": counted.have,
     "what_else": counted.what_else,
     "fix": counted.fix,
@@ -323,6 +324,7 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "how_big": plan.how_big,
     "yarn": plan.yarn,
     "how_long": plan.how_long,
+    "how_long_worked": hours.how_long_worked,
     "swatch": plan.swatch,
     "gauge": plan.gauge,
     "terms": wording.terms,

@@ -1,7 +1,7 @@
 """Every message that the coach can send to the phrasebook, and the values that come with it.
 
 A sentence for each stands in the `[say]` table of every phrasebook. `trees` are worked steps, `nodes` steps as
-written, `repeat` steps in brief, `shaping` an increase or decrease, `kind` is round or row, `own` the maker's own words, `text` are the pattern's own words in its `terms` (US or UK); all other values are
+written, `repeat` steps in brief, `duration` seconds, `shaping` an increase or decrease, `kind` is round or row, `own` the maker's own words, `text` are the pattern's own words in its `terms` (US or UK); all other values are
 numbers, names or ids.
 """
 
@@ -62,7 +62,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "do_next_again": ("repeat", "time", "times"),  # not for the first time in this round
     "part_rounds": ("done", "rounds"),
     "grown": ("first", "last"),  # stitches of the first and the last finished round
-    "worked": ("hours", "minutes"),
+    "worked": ("duration",),  # seconds
+    "part_worked": ("part", "duration"),
     # notes, markers, parts
     "own_note": ("own",),
     "own_note_at": ("part", "kind", "number", "label", "own"),
@@ -71,6 +72,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "no_notes": (),
     "marked": (),
     "marker_at": ("kind", "number", "label", "nth"),
+    "note_forgotten": ("own",),
     "no_marker": (),
     "which_one": ("highest",),
     "no_such_stitch": ("highest",),

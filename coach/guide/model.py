@@ -99,7 +99,7 @@ class State:
     the round alone, as (place it led to, what was announced there, place before, what was announced before).
     made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
     what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
-    worked: seconds of work; rested: of these, those before the last break; lesson: what is being taught, on top of the
+    worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the last break; lesson: what is being taught, on top of the
     place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
     measured, as typed; cautioned: ids of the cautions that were said.
     """
@@ -119,6 +119,7 @@ class State:
     guess: Guess | None = None
     counting: str = ""
     worked: float = 0.0
+    spent: tuple[tuple[int, float], ...] = ()
     rested: float = 0.0
     lesson: Lesson | None = None
     terms: str = ""

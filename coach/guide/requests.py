@@ -49,6 +49,7 @@ _TABLE = (
     Asked("go_marker", when=_ANY, moves=True),
     Asked("note", takes="words", when=_ANY),
     Asked("my_notes", when=_ANY),
+    Asked("forget_note", when=_ANY),
     Asked("undo", when=_ANY, moves=True),
     # counting and repairing
     Asked("have", takes="count", when=_ANY, moves=True),
@@ -68,6 +69,7 @@ _TABLE = (
     Asked("how_big", takes=("part", "whole"), when=_ANY),
     Asked("yarn", when=_ANY),
     Asked("how_long", when=_ANY),
+    Asked("how_long_worked", when=_ANY),
     Asked("swatch", takes="words", when=_ANY),
     Asked("gauge", takes="words", when=_ANY),
     # how the coach talks

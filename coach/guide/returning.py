@@ -7,6 +7,7 @@ from dataclasses import replace
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Leaf, Loop, Run, Tree, path
 from coach.guide import announce, pieces
+from coach.guide.hours import time_worked
 from coach.guide.messages import say
 from coach.guide.model import OwnNote, Place, State
 from coach.guide.moves import Answer, Messages, changed, instruction, jump, standing, to_piece, where
@@ -99,11 +100,6 @@ def recap_part(fabric: Fabric, state: State, _: object) -> Answer:
     return state, (*story, *(m for m in here if m not in story), *_told_notes(fabric, notes), *time_worked(state))
 
 
-def time_worked(state: State) -> Messages:
-    minutes = round(state.worked / 60)
-    return (say("worked", hours=minutes // 60, minutes=minutes % 60),) if minutes else ()
-
-
 # ---- notes and markers
 
 
@@ -117,6 +113,17 @@ def note(fabric: Fabric, state: State, text: object) -> Answer:
 
 def my_notes(fabric: Fabric, state: State, _: object) -> Answer:
     return state, _told_notes(fabric, state.notes) or (say("no_notes"),)
+def forget_note(fabric: Fabric, state: State, _: object) -> Answer:
+    """Throw away the last note of this round, or else the last one of all; undo brings it back."""
+    here = state.place.part, state.place.round
+    last = max(range(len(state.notes)), default=None,
+               key=lambda i: ((state.notes[i].place.part, state.notes[i].place.round) == here, i))
+    if last is None:
+        return state, (say("no_notes"),)
+    kept = tuple(note for i, note in enumerate(state.notes) if i != last)
+    return changed(state, notes=kept), (say("note_forgotten", own=state.notes[last].text),)
+
+
 
 
 def _told_notes(fabric: Fabric, notes: tuple[OwnNote, ...]) -> Messages:

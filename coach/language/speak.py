@@ -43,6 +43,8 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
         values["own"] = str(values["own"]).rstrip(".")
     if "lesson" in values:
         entry = stitch(str(values["lesson"]))
+    if "duration" in values:
+        values["duration"] = duration(book, float(values["duration"]))
         values["how"] = entry.steps(hand)[int(values["at"])]
     if "renamed" in values:
         entry = stitch(str(values["renamed"]))
@@ -72,6 +74,13 @@ def _amount(book: Phrasebook, amount: float) -> str:
 
 def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:
     """A round as it is called aloud; a label without its number in it is said as written."""
+def duration(book: Phrasebook, seconds: float) -> str:
+    """Hours and minutes in words; what is over half a minute counts as one."""
+    hours, minutes = divmod(int(seconds / 60 + 0.5), 60)
+    spoken = [book.in_words(unit, n=n) for unit, n in (("hours", hours), ("minutes", minutes)) if n]
+    return book.in_words("and").join(spoken) if spoken else book.in_words("no_time")
+
+
     if str(number) not in _DIGITS.findall(label):
         return label
     return book.in_words(kind, number=number)

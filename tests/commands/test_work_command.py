@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import json
 
+from coach.guide.hours import spent
+from coach.guide.model import Place, Request
+from coach.memory.journal import Journal
+
 ROUND = "Rnd 1: 6 sc in magic ring (6)\n"
 WRONG = "# Wrong buoy\n\n## Buoy\n\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (13)\n"
 
@@ -151,3 +155,20 @@ def test_a_pattern_with_faults_is_worked_and_they_are_counted_first(coach, home)
     assert done.returncode == 0
     assert done.out.splitlines()[0] == "This pattern has a fault. To see more: coach check wrong.md"
     assert "Round 2." in done.out
+
+
+def test_works_tells_how_long_was_worked_and_at_which_part(coach, home):
+    coach("work", "seal", "--typed", typed="next\n")
+    with Journal.open(home.parent / "home" / "journal.db") as journal:
+        work = journal.latest()
+        state = spent(spent(journal.resume(work), 3_700.0).having(place=Place(1)), 1_300.0)
+        journal.record(work, Request("go_part", "body"), state)
+    line = coach("works").out.splitlines()[0]
+    assert " Worked for 1 hour and 23 minutes (Head 1 hour and 2 minutes, Body 22 minutes). Last worked on " in line
+    (told,) = json.loads(coach("works", "--json").out)
+    assert (told["worked"], told["worked_at"]) == (5_000, {"Head": 3_700, "Body": 1_300})
+
+
+def test_works_says_nothing_of_time_when_there_was_none(coach):
+    coach("work", "buoy", "--typed", typed="next\n")
+    assert "Worked for" not in coach("works").out

@@ -139,6 +139,15 @@ class TestNotes:
     def test_it_can_be_undone(self):
         assert led(SEAL, Request("note", "x"), UNDO, state=AT).notes == ()
 
+    def test_the_last_one_of_this_round_is_forgotten_first(self):
+        state = led(SEAL, Request("note", "one"), Request("note", "two"), Request("go_round", 2), Request("note", "three"),
+                    Request("go_round", 3), Request("forget_note"), state=AT)
+        assert [n.text for n in state.notes] == ["one", "three"]
+        away = led(SEAL, Request("go_round", 4), Request("forget_note"), state=state)
+        assert [n.text for n in away.notes] == ["one"]
+        assert [n.text for n in led(SEAL, UNDO, state=away).notes] == ["one", "three"]
+        assert led(SEAL, Request("forget_note"), state=away).notes == () and told(SEAL, AT, "forget_note") == ["no_notes"]
+
 
 class TestMarkers:
     def test_back_to_the_one_set_last_then_to_the_one_before(self):
@@ -209,6 +218,7 @@ class TestParts:
         assert told(fleet, State(), "parts").count("part") == 5 and told(fleet, State(), "parts")[-1] == "and_more"
 
     def test_time_is_told_in_hours_and_minutes(self):
-        for seconds, minutes in ((29.0, None), (61.0, "1 minutes of work."), (7_500.0, "2 hours 5 of work.")):
+        for seconds, minutes in ((29.0, None), (61.0, "1 minute of work."), (7_500.0, "2 hours and 5 minutes of work."),
+                                 (3_600.0, "1 hour of work.")):
             _, reply = answer(fabric(BODY), State(worked=seconds), Request("parts"))
             assert (minutes in sentence(ENGLISH, reply.messages)) if minutes else reply.messages[-1].key != "worked"
