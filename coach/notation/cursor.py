@@ -8,11 +8,18 @@ from coach.notation.lexer import Token
 from coach.notation.model import Span
 
 END = Token("end", "", 0, 0)
+_WORDS = ("word", "mark")
 _OPENING = {"(": ")", "[": "]", "{": "}", "<": ">"}
+_BRACKETS = frozenset("()[]{}<>")
 
 
 class Cursor:
-    """Reads tokens in order. Every `take...` either takes what it names or leaves the cursor where it was."""
+    """Reads tokens in order. Every `take...` either takes what it names or leaves the cursor where it was.
+
+    Reading a round asks hundreds of times for one word or another, so the questions are answered in one call each.
+    """
+
+    __slots__ = ("tokens", "at", "stop", "_pairs")
 
     def __init__(self, tokens: list[Token], at: int = 0, stop: int | None = None, pairs: dict[int, int] | None = None):
         self.tokens = tokens
@@ -38,9 +45,10 @@ class Cursor:
         return self.tokens[i] if i < self.stop else END
 
     def take(self) -> Token:
-        token = self.peek()
-        self.at += token is not END
-        return token
+        if self.at >= self.stop:
+            return END
+        self.at += 1
+        return self.tokens[self.at - 1]
 
     @property
     def done(self) -> bool:
@@ -50,35 +58,42 @@ class Cursor:
         if self.at >= self.stop:
             return False
         token = self.tokens[self.at]
-        return token.value in values and token.kind in ("word", "mark")
+        return token.value in values and token.kind in _WORDS
 
     def take_if(self, *values: str) -> Token | None:
         """Take one word or mark if it is one of these."""
-        if not self.is_(*values):
+        if self.at >= self.stop:
+            return None
+        token = self.tokens[self.at]
+        if token.value not in values or token.kind not in _WORDS:
             return None
         self.at += 1
-        return self.tokens[self.at - 1]
+        return token
 
     def take_any(self, *values: str) -> None:
         """Take as many of these words as come."""
-        while self.is_(*values):
+        tokens = self.tokens
+        while self.at < self.stop and (token := tokens[self.at]).value in values and token.kind in _WORDS:
             self.at += 1
 
     def take_all(self, *sequence: str) -> bool:
         """Take exactly these words in this order; `a|b` stands for either, a trailing `?` for one that may be
         missing.
         """
-        at = self.at
+        at, stop, tokens = self.at, self.stop, self.tokens
         for words, optional in _compiled(sequence):
-            if self.is_(*words):
-                self.at += 1
+            if at < stop and (token := tokens[at]).value in words and token.kind in _WORDS:
+                at += 1
             elif not optional:
-                self.at = at
                 return False
+        self.at = at
         return True
 
     def take_kind(self, kind: str) -> Token | None:
-        return self.take() if self.peek().kind == kind else None
+        if self.at >= self.stop or self.tokens[self.at].kind != kind:
+            return None
+        self.at += 1
+        return self.tokens[self.at - 1]
 
     def span_from(self, at: int) -> Span:
         """The span of the tokens from index `at` to the cursor."""
@@ -103,24 +118,20 @@ def _matched(tokens: list[Token]) -> dict[int, int]:
     open_: list[int] = []
     pairs: dict[int, int] = {}
     for i, token in enumerate(tokens):
-        if token.kind != "mark":
+        value = token.value
+        if value not in _BRACKETS or token.kind != "mark":
             continue
-        if token.value in _OPENING:
+        if value in _OPENING:
             open_.append(i)
-        elif token.value in (")", "]", "}") or (token.value == ">" and open_ and tokens[open_[-1]].value == "<"):
-            while open_ and tokens[open_[-1]].value == "<" and token.value != ">":  # "<" alone is no bracket
+        elif value != ">" or (open_ and tokens[open_[-1]].value == "<"):
+            while open_ and tokens[open_[-1]].value == "<" and value != ">":  # "<" alone is no bracket
                 open_.pop()
-            same = next(
-                (
-                    k
-                    for k in range(len(open_) - 1, max(len(open_) - 4, -1), -1)
-                    if _OPENING[str(tokens[open_[k]].value)] == token.value
-                ),
-                None,
-            )
-            if same is not None:  # what was opened in between is not closed
-                pairs[open_[same]] = i
-                del open_[same:]
-            elif open_:  # "[sc, inc)": closed by another kind
-                pairs[open_.pop()] = i
+            for k in range(len(open_) - 1, max(len(open_) - 4, -1), -1):
+                if _OPENING[tokens[open_[k]].value] == value:  # what was opened in between is not closed
+                    pairs[open_[k]] = i
+                    del open_[k:]
+                    break
+            else:
+                if open_:  # "[sc, inc)": closed by another kind
+                    pairs[open_.pop()] = i
     return pairs

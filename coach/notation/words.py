@@ -82,10 +82,10 @@ _KINDS = ("stitch", "increase", "decrease", "group", "decoration")
 
 
 class Phrases:
-    """Names of stitches as sequences of canonical words, the longest match first."""
+    """Names of stitches as sequences of canonical words, in a tree: word -> tree, "" -> what the words so far name."""
 
     def __init__(self, names: dict[str, str]):
-        self.by_first: dict[str, list[tuple[tuple[str, ...], bool, str]]] = {}
+        self.tree: dict = {}
         self.words: set[str] = set()
         self.led: dict[str, str] = {}  # names that begin with a number: "3-dc cl"
         for name, id in names.items():
@@ -95,27 +95,38 @@ class Phrases:
             self.words.add(" ".join(form))
             if form[0].isdigit():
                 self.led[" ".join(form)] = id
-            else:
-                glued = form[-1].isdigit() and " " not in name
-                self.by_first.setdefault(form[0], []).append((form, glued, id))
+                continue
+            branch = self.tree
+            for word in form:
+                branch = branch.setdefault(word, {})
+            glued = form[-1].isdigit() and " " not in name  # "dc3": no space may come before the number
+            branch.setdefault("", []).append((glued, id))
         self.vocabulary = {word for name in self.words for word in name.split()}
-        for forms in self.by_first.values():
-            forms.sort(key=lambda f: -len(f[0]))
 
     def longest(self, found: list, i: int) -> tuple[int, str]:
         """(tokens taken, stitch id) of the longest name that starts at token i; (0, "") when none does."""
-        value = str(found[i].value)
-        for first in (value, value.removesuffix("s")):
-            for words, glued, id in self.by_first.get(first, ()):
-                if _fits(found, i, words, glued):
-                    return len(words), id
-        return 0, ""
+        taken, id = 0, ""
+        branch = self.tree
+        for j in range(i, len(found)):
+            word = str(found[j].value)
+            further = branch.get(word)
+            ends = further.get("", ()) if further else ()
+            if word.endswith("s") and (one := branch.get(word[:-1])):  # "bobbles"
+                ends = (*ends, *one.get("", ()))
+            for glued, named in ends:
+                if not glued or j == i or found[j].start == found[j - 1].end:
+                    taken, id = j - i + 1, named
+                    break
+            if not further:
+                break
+            branch = further
+        return taken, id
 
     def led_by_number(self, name: str) -> str | None:
         """The stitch that `3-dc cluster` is: by its whole name, else by its noun."""
         words = name.replace("-", " ").split()
         return self.led.get(" ".join(words)) or next(
-            (id for form, _, id in self.by_first.get(words[-1], ()) if len(form) == 1), None
+            (id for _, id in self.tree.get(words[-1], {}).get("", ())), None
         )
 
     def nearest(self, word: str, n: int = 3) -> list[str]:
@@ -125,19 +136,6 @@ class Phrases:
     @cache  # noqa: B019 - there are a handful of these, kept for good
     def _known(self) -> list[str]:
         return [*sorted(self.words), *sorted(SYNONYMS)]
-
-
-def _fits(found: list, i: int, words: tuple[str, ...], glued: bool) -> bool:
-    if i + len(words) > len(found):
-        return False
-    for j, word in enumerate(words):
-        token = found[i + j]
-        last = j == len(words) - 1
-        if str(token.value) != word and not (last and str(token.value) == word + "s"):
-            return False
-        if j and glued and last and token.start > found[i + j - 1].end:
-            return False
-    return True
 
 
 def _form(name: str) -> tuple[str, ...]:
