@@ -6,6 +6,7 @@ single steps. Where a group starts and ends depends only on the round, so walkin
 
 from __future__ import annotations
 
+from coach.fabric.changing import is_change
 from coach.fabric.model import Chunk, Worked
 from coach.fabric.tree import Leaf, Loop, Run, Tree, leaf_at
 from coach.notation.model import Action, Chain
@@ -72,7 +73,7 @@ def _group(tree: Tree, step: int, start: int, time: int | None, times: int | Non
     if isinstance(tree, Loop) and not _simple(tree):
         which = (step - start) // tree.child.steps
         start += which * tree.child.steps
-        items = tree.child.children if isinstance(tree.child, Run) else (tree.child,)
+        items = tuple(c for c in tree.child.children if c.steps) if isinstance(tree.child, Run) else (tree.child,)
         if len(items) <= ITEMS_IN_A_GROUP + 1 and all(_simple(i) for i in items):
             return Chunk(start, start + tree.child.steps, items, which + 1, tree.times)
         return _group(tree.child, step, start, which + 1, tree.times)
@@ -85,12 +86,15 @@ def _simple(tree: Tree) -> bool:
 
 
 def _bundles(children: tuple[Tree, ...]) -> list[tuple[Tree, ...]]:
-    """The children in groups; simple neighbours go together, up to three."""
+    """The children in groups; simple neighbours go together, up to three, and no further than a change of colour."""
     bundles: list[tuple[Tree, ...]] = []
+    changed = False
     for child in children:
-        if child.steps == 0:
+        if not child.steps:
+            changed = changed or is_change(child)
             continue
-        last = bundles[-1] if bundles else ()
+        last = bundles[-1] if bundles and not changed else ()
+        changed = False
         if _simple(child) and last and len(last) < ITEMS_IN_A_GROUP and all(_simple(t) for t in last):
             bundles[-1] = (*last, child)
         else:

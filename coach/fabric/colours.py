@@ -13,21 +13,22 @@ from coach.fabric.model import WorkedPart
 from coach.fabric.needs import PartNeeds, Range
 from coach.fabric.shape import row_height
 from coach.fabric.tree import Leaf, Loop, Tree
-from coach.notation.model import Action, Note
+from coach.notation.model import Action, Note, Round
 
 UNNAMED = ""
 _WITH = r"(?:colou?r |the |yarn )?(?P<colour>[\w-]+)"
 _NOTED = re.compile(rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}", re.IGNORECASE)
 _NO_COLOUR = frozenset("row round rnd a-loop slip smaller larger hook next last first back front both chain ch a-hook same right wrong "
                        "rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split())
-_CHANGE = re.compile(r"^(?:with|using|in|change(?: colou?r)?(?: to)?|join|switch to)\b(?: colou?r\b| yarn\b)?\s*", re.IGNORECASE)
+_CHANGE = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))(?: colou?r\b| yarn\b)?\s*", re.IGNORECASE)
+_PLACE = re.compile(r"\s+(?:yarn|(?:in|at) (?:the |any )?(?:last|next|first|same|any|end)\b.*|for .*)$|\s*:$")
 
 
 def stitches_by_colour(tree: Tree, colour: str) -> tuple[dict[str, int], str]:
     """Stitches of a worked round in each colour, begun in `colour`; and the colour at its end."""
     if isinstance(tree, Leaf):
         if isinstance(tree.node, Action) and tree.node.kind == "colour":
-            return {}, _named(tree.node) or colour
+            return {}, named(tree.node) or colour
         return ({colour: tree.makes} if tree.makes else {}), colour
     if isinstance(tree, Loop):
         if not tree.times:
@@ -44,18 +45,11 @@ def stitches_by_colour(tree: Tree, colour: str) -> tuple[dict[str, int], str]:
 
 def shares(part: WorkedPart, gauge: Gauge) -> dict[str, float]:
     """What part of the fabric is worked in each colour; the sum is 1. One share, unnamed, where no colour is named."""
-    colour = _noted(part.source.notes, UNNAMED)
     areas: dict[str, float] = {}
     for worked in part.rounds:
-        colour = _plain(worked.source.colour) if worked.source.colour else colour
-        for node in worked.source.foundation:
-            if isinstance(node, Action) and node.kind == "colour":
-                colour = _named(node) or colour
-        made, colour = stitches_by_colour(worked.tree, colour)
         height = row_height(worked, gauge)
-        for name, n in made.items():
+        for name, n in stitches_by_colour(worked.tree, worked.yarn.first)[0].items():
             areas[name] = areas.get(name, 0.0) + n * height
-        colour = _noted(worked.source.notes, colour)
     whole = sum(areas.values())
     return {name: area / whole for name, area in areas.items()} if whole else {UNNAMED: 1.0}
 
@@ -73,21 +67,34 @@ def yarn_by_colour(parts: tuple[WorkedPart, ...], found: tuple[PartNeeds, ...], 
     return metres
 
 
-def _noted(notes: tuple[Note, ...], colour: str) -> str:
-    for note in notes:
-        for m in _NOTED.finditer(note.text):
-            if (named := _plain(m["colour"])) not in _NO_COLOUR:
-                colour = named
+def colour_named(source: Round, colour: str) -> str:
+    """The colour that a round names before its first stitch, in its label or with its chain; `colour` where it names none."""
+    if source.colour:
+        colour = plain(source.colour)
+    for node in source.foundation:
+        if isinstance(node, Action) and node.kind == "colour":
+            colour = named(node) or colour
     return colour
 
 
-def _named(change: Action) -> str:
-    return _plain(_CHANGE.sub("", change.text))
+def noted(notes: tuple[Note, ...], colour: str) -> str:
+    """The last colour that notes say to work in; `colour` where they say nothing of it."""
+    for note in notes:
+        for m in _NOTED.finditer(note.text):
+            if (found := plain(m["colour"])) not in _NO_COLOUR:
+                colour = found
+    return colour
 
 
-def _plain(colour: str) -> str:
-    words = colour.strip(" .,;:").lower()
-    return re.sub(r"^(?:colou?r|yarn|the)\s+|\s+(?:yarn|in the last.*|for .*)$", "", words)
+def named(change: Action) -> str:
+    """The colour that a change leads to; "" where it names none ("drop B")."""
+    text, changes = _CHANGE.subn("", change.text)
+    return plain(text) if changes else UNNAMED
+
+
+def plain(colour: str) -> str:
+    """A colour's bare name, in small letters."""
+    return re.sub(r"^(?:colou?r|yarn|the)\s+", "", _PLACE.sub("", colour.lower().strip(" .,;:")))
 
 
 def _sum(one: dict[str, int], other: dict[str, int]) -> dict[str, int]:

@@ -9,6 +9,17 @@ from coach.notation.model import Fault, Note, Part, Pattern, Round
 
 
 @dataclass(frozen=True, slots=True)
+class Yarn:
+    """The colours at the ends of a round, "" where none is named. before: on the hook when the round is come to; first: in
+    which it begins; after: on the hook at its end, taken up with its last step; changes: it has changes inside."""
+
+    before: str = ""
+    first: str = ""
+    after: str = ""
+    changes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Worked:
     """One round (or row) as worked in one size.
 
@@ -25,6 +36,8 @@ class Worked:
     readings: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
 
+    counted: bool = True
+    yarn: Yarn = Yarn()
     @property
     def label(self) -> str:
         return self.source.label
@@ -110,4 +123,4 @@ class Fabric:
         return self.pattern.assembly
 
 
-__all__ = ["Chunk", "Fabric", "Leaf", "Loop", "Run", "Worked", "WorkedPart"]
+__all__ = ["Chunk", "Fabric", "Leaf", "Loop", "Run", "Worked", "WorkedPart", "Yarn"]

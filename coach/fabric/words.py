@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coach.fabric.changing import is_change
 from coach.fabric.tree import Leaf, Run, Tree
 from coach.notation.model import Stitch
 from coach.notation.printer import abbreviation, write
@@ -14,7 +15,7 @@ def abbreviated(trees: tuple[Tree, ...]) -> str:
 
 def _one(tree: Tree) -> str:
     if isinstance(tree, Leaf):
-        return write((tree.node,)) if tree.node is not None and tree.steps else ""
+        return write((tree.node,)) if tree.node is not None and (tree.steps or is_change(tree)) else ""
     if isinstance(tree, Run):
         return abbreviated(tree.children)
     child = tree.child

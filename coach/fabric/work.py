@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import replace
 
 from coach.fabric import checks
+from coach.fabric.changing import with_yarn
 from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
 from coach.fabric.model import Fabric, Worked, WorkedPart
@@ -64,7 +65,7 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
         done, below = work_round(pattern, round, below, size, reading.of(round))
         before, words = words, write(round.body)
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done, before == words) else done)
-    return WorkedPart(part, tuple(worked))
+    return WorkedPart(part, with_yarn(part, worked))
 
 
 def work_round(

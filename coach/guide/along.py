@@ -14,7 +14,7 @@ from coach.guide import announce
 from coach.guide.messages import say
 from coach.guide.model import Place, State
 from coach.guide.moves import Answer, changed, gone_on
-from coach.guide.places import worked_at
+from coach.guide.places import spoken, worked_at
 from coach.guide.shaping import is_plain
 
 PACES = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0)  # seconds for a stitch
@@ -78,12 +78,14 @@ def _call(fabric: Fabric, state: State, place: Place, counting: str) -> Answer:
     leaf, stop = worked.step_at(place.steps), place.steps + 1
     made = worked.made_before(stop)
     last = stop == worked.steps
-    called = (say("call", nth=made),) if is_plain(leaf) else (say("steps", trees=(leaf,)),)
+    trees = spoken(worked, place.steps, stop, "stitch").trees
+    plain = worked.counted and is_plain(leaf) and len(trees) == 1  # no change of colour with it
+    called = (say("call", nth=made),) if plain else (say("steps", trees=trees),)
     if last:
         called = (*called, *announce.makes(worked))
-    elif not is_plain(leaf) and leaf.makes:
+    elif not plain and leaf.makes and worked.counted:
         called = (*called, say("call_after", nth=made))
-    if counting == "paced" and (last or not is_plain(leaf)):
+    if counting == "paced" and (last or not plain):
         counting = "held"
     if place == state.place:
         return changed(state, announced=stop, counting=counting), called

@@ -101,15 +101,15 @@ def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:
     found = [round_name(worked)]
     if source.side in ("RS", "WS"):
         found.append(say("right_side" if source.side == "RS" else "wrong_side"))
-    before = part_at(fabric, place).rounds[place.round - 1].source.colour if place.round else None
-    if source.colour and source.colour != before:
-        found.append(say("colour", colour=source.colour))
+    if worked.yarn.first != worked.yarn.before:
+        found.append(say("colour", colour=worked.yarn.first))
     terms = fabric.pattern.terms
     if not (worked.same or again):
         found += [say("off", text=f.message, terms=terms) for f in worked.faults if _tells(f) and worked.steps][:1]
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
-    if source.foundation or _needs_ring(worked):
-        found.append(say("foundation", nodes=source.foundation or (Action("ring"),)))
+    begun = tuple(n for n in source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
+    if begun or _needs_ring(worked):
+        found.append(say("foundation", nodes=begun or (Action("ring"),)))
     return tuple(found)
 
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from coach.fabric.changing import is_change
 from coach.fabric.model import Fabric
 from coach.guide import announce
 from coach.guide.explain import first_stitch
@@ -119,7 +120,8 @@ def announced_here(fabric: Fabric, state: State) -> str | None:
     begun = next((m.values["nodes"] for m in head if m.key == "foundation"), ())
     if begun:
         return "ch" if isinstance(begun[0], Chain) else "ring"
-    return first_stitch(announce.announced_trees(fabric, state))
+    trees = announce.announced_trees(fabric, state)
+    return "colour" if any(map(is_change, trees)) else first_stitch(trees)
 
 
 def _of_note(note: Note) -> str | None:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from coach.fabric.changing import changes, colour_at, is_change
 from coach.fabric.chunks import chunk_at
 from coach.fabric.model import Chunk, Fabric, Worked, WorkedPart
-from coach.fabric.tree import Leaf, Loop, Tree
+from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.guide.model import Place
 from coach.notation.model import Note
 
@@ -171,18 +172,26 @@ def between(tree: Tree, start: int, stop: int) -> tuple[Tree, ...]:
     found: list[Tree] = []
     index, before = tree.find("steps", start)
     for child in tree.children[index:]:
-        if before >= stop:
+        if before > stop or (before == stop and child.steps):
             break
-        found += between(child, start - before, stop - before)
+        found += between(child, start - before, stop - before) or ((child,) if found and is_change(child) else ())
         before += child.steps
     return tuple(found)
 
 
 def spoken(worked: Worked, start: int, stop: int, by: str) -> Chunk:
-    """The steps from `start` to `stop` as they are read out."""
+    """The steps from `start` to `stop` as they are read out, each change of colour with the step that makes it."""
     chunk = chunk_at(worked, start, by)
-    if (chunk.start, chunk.stop) == (start, stop):
-        return chunk
-    inside = stop <= chunk.stop
-    trees = between(worked.tree, start, stop)
-    return Chunk(start, stop, trees, chunk.time if inside else None, chunk.times if inside else None)
+    if (chunk.start, chunk.stop) != (start, stop):
+        inside = stop <= chunk.stop
+        trees = between(worked.tree, start, stop)
+        chunk = Chunk(start, stop, trees, chunk.time if inside else None, chunk.times if inside else None)
+    return replace(chunk, trees=_with_changes(worked, chunk))
+
+
+def _with_changes(worked: Worked, chunk: Chunk) -> tuple[Tree, ...]:
+    if not worked.yarn.changes:
+        return chunk.trees
+    first = colour_at(worked.tree, chunk.start, worked.yarn.first)
+    after = worked.yarn.after if chunk.stop >= worked.steps else colour_at(worked.tree, chunk.stop, worked.yarn.first)
+    return changes(Run(between(worked.tree, chunk.start, chunk.stop)), first, after)

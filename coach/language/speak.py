@@ -39,6 +39,8 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
         values["round"] = round_label(book, str(values["kind"]), int(values["number"]), str(values["label"]))
     if values.get("part") == "":
         values["part"] = book.in_words("this_piece")
+    if "colour" in values:
+        values["colour"] = steps.colour(str(values["colour"]))
     if "own" in values:
         values["own"] = str(values["own"]).rstrip(".")
     if "lesson" in values:

@@ -8,9 +8,11 @@ begins with how often. Numbers are always digits, which every speech engine read
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cache
 
+from coach.fabric.changing import is_change
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.guide.explain import increase
 from coach.language.phrasebook import Phrasebook
@@ -32,7 +34,8 @@ from coach.notation.model import (
 from coach.stitches.catalogue import catalogue
 
 ITEMS_IN_A_SENTENCE = 4
-_COLOUR = re.compile(r"^(?:with|using|in|change(?: colou?r)?(?: to)?|join)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
+_COLOUR = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
+_NO_CHANGE = re.compile(r"^(?:drop|carry|join)\b", re.IGNORECASE)
 _TOGETHER = re.compile(r"(\w+?)(\d+)tog")
 
 
@@ -44,6 +47,7 @@ class Item:
     n: int
     goes_on: bool = True
 
+    change: Action | None = None  # of colour, with its last step
 
 @dataclass(frozen=True, slots=True)
 class Cycle:
@@ -52,6 +56,7 @@ class Cycle:
     items: tuple[Item | Cycle, ...]
     n: int
 
+    change: Action | None = None  # of colour, with its very last step
 
 @dataclass(frozen=True, slots=True)
 class Steps:
@@ -103,13 +108,14 @@ class Steps:
     def passage(self, items: list[Item | Cycle]) -> str:
         sentences: list[str] = []
         row: list[str] = []
-        for item in _merged(items):
+        for item in _folded(items):
             if isinstance(item, Cycle) and item.n > 1:
                 sentences += self._row(row), self.book.in_words("loop", n=item.n, body=self.inline(item.items))
                 row = []
+                sentences += [self._changing("change_last_time", item.change)] if item.change else []
             else:
                 row.append(self.phrase(item))
-                if len(row) == ITEMS_IN_A_SENTENCE:
+                if len(row) == ITEMS_IN_A_SENTENCE or item.change:
                     sentences.append(self._row(row))
                     row = []
         sentences.append(self._row(row))
@@ -120,13 +126,27 @@ class Steps:
         return then.join(filter(None, (comma.join(phrases[:-1]), *phrases[-1:])))
 
     def inline(self, items: tuple[Item | Cycle, ...]) -> str:
-        return self._row([self.phrase(i) for i in _merged(list(items))])
+        return self._row([self.phrase(i) for i in _folded(items)])
 
     def phrase(self, item: Item | Cycle) -> str:
         if isinstance(item, Cycle):
             inside = self.inline(item.items)
-            return inside if item.n == 1 else self.book.in_words("inner_loop", n=item.n, body=inside)
-        return self.step(item.node, item.n, item.goes_on)
+            said = inside if item.n == 1 else self.book.in_words("inner_loop", n=item.n, body=inside)
+        else:
+            said = self.step(item.node, item.n, item.goes_on)
+        if item.change is None:
+            return said
+        one = isinstance(item, Item) and item.n == 1
+        return self.book.in_words("comma").join((said, self._changing("changing_one" if one else "changing", item.change)))
+
+    def _changing(self, template: str, change: Action) -> str:
+        colour = self.colour(_COLOUR.sub("", change.text)) or self.book.in_words("colour_other")
+        return self.book.in_words(template, text=colour)
+
+    def colour(self, name: str) -> str:
+        """A colour as it is said: yarns are called A, B, C, or MC and CC."""
+        named = re.sub(r"\s+in (?:the )?last\b.*|\s*:$", "", self.written(name, self.terms))
+        return re.sub(r"\b(?:[a-z]|[mc]c|c[ab])\b", lambda m: m[0].upper(), named)
 
     # ---- one step
 
@@ -236,9 +256,10 @@ class Steps:
 
     def _action(self, node: Action) -> str:
         if node.kind == "colour":
-            colour = self.written(_COLOUR.sub("", node.text), self.terms)
-            named = re.sub(r"\b[a-z]\b", lambda m: m[0].upper(), colour)  # yarns are called A, B, C
-            return self.book.in_words("colour", text=named) if named else self.book.in_words("colour_unnamed")
+            said = self.colour(_COLOUR.sub("", node.text))
+            if not said:
+                return self.book.in_words("colour_unnamed")
+            return said if _NO_CHANGE.match(said) else self.book.in_words("colour", text=said)
         if node.kind == "join" and node.text == "ring":
             return self.book.in_words("join_ring")
         return self.book.in_words(node.kind if node.kind in self.book.step else "note",
@@ -318,7 +339,7 @@ def _in_the_name(node: Stitch) -> bool:
 def _items(trees: tuple[Tree, ...]) -> list[Item | Cycle]:
     found: list[Item | Cycle] = []
     for tree in trees:
-        if tree.steps == 0:  # worked at the end of the round before
+        if tree.steps == 0 and not is_change(tree):  # worked at the end of the round before
             continue
         if isinstance(tree, Run):
             found += _items(tree.children)
@@ -354,6 +375,23 @@ def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
     for node in body:
         if isinstance(node, Repeat) and (plain := _plain_times(node)):
             found.append(Item(_inner(plain[0]), plain[1]))
+def _folded(items: Iterable[Item | Cycle]) -> list[Item | Cycle]:
+    """The same with each change of colour in the item that it ends."""
+    found: list[Item | Cycle] = []
+    for item in _merged(list(items)):
+        change = isinstance(item, Item) and isinstance(item.node, Action) and item.node.kind == "colour"
+        if change and not _NO_CHANGE.match(item.node.text) and found and found[-1].change is None and _can_change(found[-1]):
+            found[-1] = replace(found[-1], change=item.node)
+        else:
+            found.append(item)
+    return found
+
+
+def _can_change(item: Item | Cycle) -> bool:
+    """Whether its last step is a pull, with which the hook can take up another yarn."""
+    return isinstance(item, Cycle) or not isinstance(item.node, Action) or item.node.kind == "join"
+
+
         elif isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
             found.append(Cycle(tuple(_merged(_loosened(node.body))), node.times.amount))
         else:

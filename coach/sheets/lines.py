@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from coach.fabric.changing import told_in_colours
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.words import abbreviated
 from coach.notation.printer import write
@@ -42,7 +43,7 @@ def spoken(line: Line, terms: str = "US", language: str = "en") -> str:
         return text if text.endswith((".", "!", "?")) or line.kind in ("title", "heading") else f"{text}."
     source = line.worked.source
     label = round_label(book, source.kind, source.number, line.label)
-    told = [steps.nodes(source.foundation), steps.trees((line.worked.tree,))]
+    told = [steps.nodes(source.foundation), steps.trees(told_in_colours(line.worked))]
     again = "The same again. " if line.text.startswith("the same again") else ""
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
@@ -76,6 +77,12 @@ def lines(fabric: Fabric) -> Iterator[Line]:
 
 
 def _round(worked: Worked, before: Worked | None) -> Line:
-    steps = ", ".join(filter(None, (write(worked.source.foundation), abbreviated((worked.tree,)))))
+    steps = ", ".join(filter(None, (write(worked.source.foundation), abbreviated(told_in_colours(worked)))))
     text = f"the same again: {steps}" if worked.same and before is not None else steps
-    return Line("round", text, worked.label, f"{worked.made} stitches" if worked.made != 1 else "1 stitch", worked)
+    return Line("round", text, worked.label, count_of(worked), worked)
+
+
+def count_of(worked: Worked) -> str:
+    """`18 stitches`; of a round that can't be counted what the pattern states, or that it is not counted."""
+    made = worked.made if worked.counted else worked.stated
+    return "Not counted" if made is None else "1 stitch" if made == 1 else f"{made} stitches"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from coach.fabric.model import Fabric, Worked, WorkedPart
+from coach.fabric.model import Fabric, Worked, WorkedPart, Yarn
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.guide.machine import answer, begin
 from coach.guide.model import Place, Request, State
@@ -23,9 +23,9 @@ JOIN = Leaf(Action("join"))
 
 
 def rnd(number: int, tree: Tree, stated: int | None = None, same: bool = False, label: str = "",
-        faults: tuple[Fault, ...] = (), readings: tuple[str, ...] = (), **source: object) -> Worked:
+        faults: tuple[Fault, ...] = (), readings: tuple[str, ...] = (), yarn: Yarn = Yarn(), **source: object) -> Worked:
     source = Round(label or f"Rnd {number}", number, source.pop("kind", "round"), source.pop("body", ()), **source)
-    return Worked(source, tree, tree.takes, stated, same, readings, faults)
+    return Worked(source, tree, tree.takes, stated, same, readings, faults, yarn=yarn)
 
 
 def part(name: str, *rounds: Worked, make: int = 1, notes: tuple[Note, ...] = ()) -> WorkedPart:

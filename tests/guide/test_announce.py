@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from harbour_works import BODY, SEAL, fabric, part, rnd, sc
 
+from coach.fabric.model import Yarn
 from coach.fabric.tree import Leaf, Loop, Run
 from coach.guide.announce import announced_trees, left, read_round, round_head, welcome, where
 from coach.guide.machine import answer, begin
@@ -83,8 +84,9 @@ def test_cautions_of_the_pattern_come_first():
 
 class TestRoundHead:
     def test_side_and_colour_are_said_when_given(self):
-        work = fabric(part("Puffin", rnd(1, sc(), side="RS", colour="black"), rnd(2, sc(), side="WS", colour="black"),
-                           rnd(3, sc(), colour="orange")))
+        black, orange = Yarn("", "black", "black"), Yarn("black", "orange", "orange")
+        work = fabric(part("Puffin", rnd(1, sc(), side="RS", yarn=black), rnd(2, sc(), side="WS", yarn=Yarn("black", "black", "black")),
+                           rnd(3, sc(), yarn=orange)))
         heads = [keys(round_head(work, Place(round=r))) for r in range(3)]
         assert heads == [["round", "right_side", "colour"], ["round", "wrong_side"], ["round", "colour"]]
 

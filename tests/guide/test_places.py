@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import pytest
 from harbour_works import BODY, DEC, INC, SEAL, fabric, part, rnd, sc, trees, works
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.fabric.chunks import BY
+from coach.fabric import work
+from coach.fabric.changing import colour_at, is_change
+from coach.fabric.chunks import BY, chunk_at
 from coach.fabric.tree import Loop, Run
 from coach.fabric.tree import leaves as every_step
+from coach.fabric.words import abbreviated
 from coach.guide.model import Place
 from coach.guide.places import (
     between,
@@ -24,6 +28,7 @@ from coach.guide.places import (
     total,
     worked_at,
 )
+from coach.notation import read
 
 
 class TestCounting:
@@ -141,3 +146,46 @@ class TestBetween:
         assert spoken(BODY.rounds[2], 5, 9, "group").time is None
 
 
+
+
+def flag(body: str):
+    """A round in two colours, between two that begin in A and in B."""
+    rounds = f"Rnd 1: With A, 12 sc in magic ring. (12)\nRnd 2: {body}. (12)\nRnd 3: With B, sc 12. (12)\n"
+    return work(read(f"# Flag\n\n## Flag\n\n{rounds}")).parts[0].rounds[1]
+
+
+def read_out(worked, by: str) -> list:
+    """Every chunk of a round, one after the other."""
+    found, at = [], 0
+    while at < worked.steps:
+        chunk = chunk_at(worked, at, by)
+        found.append(spoken(worked, at, chunk.stop, by).trees)
+        at = chunk.stop
+    return found
+
+
+class TestChangesOfColour:
+    """A change is heard with the stitch that makes it, however much is read at once."""
+
+    @pytest.mark.parametrize(("by", "said"), [
+        ("stitch", ["sc", "sc, change to b", *["sc"] * 8, "sc, change to a", "sc, change to b"]),
+        ("group", ["sc 2, change to b", "sc 9, change to a", "sc, change to b"]),
+        ("round", ["sc 2, change to b, sc 9, change to a, sc, change to b"])])
+    def test_in_every_way_of_reading(self, by, said):
+        assert list(map(abbreviated, read_out(flag("With A, sc 2, with B, sc 9, with A, sc 1"), by))) == said
+
+    @pytest.mark.parametrize("by", BY)
+    @pytest.mark.parametrize("body", [
+        "(With A, sc 2, with B, sc 1) x 4", "With B, sc 5, with A, (sc 1, with B, sc 1) x 3, sc 1", "Sc 3, (with B, sc 1) x 9",
+        "With B, (sc 1, with A, sc 1) x 5, with B, sc 2", "Sc around, join with sl st"])
+    def test_the_colours_are_the_same_in_every_way(self, body, by):
+        worked = flag(body)
+        colour, made = worked.yarn.first, []
+        for leaf in (leaf for told in read_out(worked, by) for tree in told for leaf in every_step(tree)):
+            if is_change(leaf):
+                assert made and leaf.node.text != f"change to {colour}"
+                colour = leaf.node.text.removeprefix("change to ")
+            else:
+                made.append(colour)
+        assert made == [colour_at(worked.tree, step, worked.yarn.before) for step in range(worked.steps)]
+        assert colour == "b"

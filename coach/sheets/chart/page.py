@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
 
+from coach.fabric.changing import told_in_colours
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.words import abbreviated
 from coach.notation.printer import write
@@ -15,6 +16,7 @@ from coach.sheets.chart.plan import RISE, WIDTH, Figure, figures
 from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.sheets.errors import SheetError
+from coach.sheets.lines import count_of
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
@@ -173,9 +175,9 @@ def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[st
             steps = (
                 "the same again"
                 if round_.same
-                else ", ".join(filter(None, (write(round_.source.foundation), abbreviated((round_.tree,)))))
+                else ", ".join(filter(None, (write(round_.source.foundation), abbreviated(told_in_colours(round_)))))
             )
-            yield f"{round_.label}: {steps}. {round_.made} stitches."
+            yield f"{round_.label}: {steps}. {count_of(round_)}."
 
 
 # ---------------------------------------------------------------- strokes
