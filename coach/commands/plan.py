@@ -1,7 +1,7 @@
 """`coach plan PATTERN`: size, yarn, filling and time, part by part; with another gauge the new size.
 
 Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge": {"width_cm",
-"height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "height_cm", "surface_cm2", "volume_cm3",
+"height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm", "surface_cm2", "volume_cm3",
 "stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g", "minutes"}; a range is [low, high].
 """
 
@@ -17,6 +17,7 @@ from coach.fabric.colours import UNNAMED, yarn_by_colour
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Fabric
 from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, needs
+from coach.fabric.shape import widest
 from coach.fabric.swatch import own_gauge, read_swatch
 
 BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn"}
@@ -80,8 +81,9 @@ def _gauge(gauge: Gauge) -> str:
 def _part(part: PartNeeds) -> Iterator[str]:
     shape = part.shape
     width, height = f"{shape.width:.1f}", f"{shape.height:.1f}"
-    yield {"square": f"Size: about {width} cm along each side.", "flat": f"Size: about {width} cm wide, {height} cm long."}.get(
-        shape.kind, f"Size: about {width} cm across, {height} cm high.")
+    yield {"square": f"Size: about {width} cm along each side.", "flat": f"Size: about {width} cm wide, {height} cm long.",
+           "oval": f"Size: a flat oval of about {width} by {height} cm."}.get(
+        shape.kind, f"Size: about {width} cm across at {widest(shape)}, {height} cm high{', filled' if shape.outline else ''}.")
     if shape.ruffled:
         yield f"It ruffles from {shape.ruffled[0]} on: more stitches than lie flat."
     each = " for all of them" if part.make > 1 else ""
@@ -122,7 +124,7 @@ def as_json(name: str, worked: Fabric, found: Needs) -> dict:
 
 def _part_json(part: PartNeeds) -> dict:
     shape = part.shape
-    return {"name": part.name, "make": part.make, "kind": shape.kind, "width_cm": round(shape.width, 2),
+    return {"name": part.name, "make": part.make, "kind": shape.kind, "width_cm": round(shape.width, 2), "widest": widest(shape) or None,
             "height_cm": round(shape.height, 2), "surface_cm2": round(shape.surface, 1),
             "volume_cm3": None if shape.volume is None else round(shape.volume, 1), "stitches": part.stitches,
             "yarn_m": _pair(part.yarn), "filling_g": _pair(part.stuffing), "ruffles": list(shape.ruffled)}

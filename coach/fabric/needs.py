@@ -81,7 +81,7 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
     gauge = gauge or gauge_of(fabric.pattern)
     if gauge is None:
         return None
-    parts = tuple(found for part in fabric.parts if (found := part_needs(part, gauge, swatch, is_stuffed(fabric, part))))
+    parts = tuple(found for part in fabric.parts if (found := part_needs(fabric, part, gauge, swatch)))
     metres = stuffing = NOTHING
     for part in parts:
         metres, stuffing = metres.plus(part.yarn), stuffing.plus(part.stuffing)
@@ -90,17 +90,21 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
     return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace))
 
 
-def part_needs(part: WorkedPart, gauge: Gauge, swatch: Swatch | None, filled: bool) -> PartNeeds | None:
+def part_needs(fabric: Fabric, part: WorkedPart, gauge: Gauge, swatch: Swatch | None = None) -> PartNeeds | None:
     """What one part takes; None for a part without stitches."""
-    shape = shape_of(part, gauge)
+    shape = finished(fabric, part, gauge)
     if shape is None:
         return None
-    if filled:
-        shape = stuffed(shape)
     stitches = sum(r.made for r in part.rounds) * part.make
     yarn = yarn_for(shape.surface * part.make, gauge, swatch)
-    volume = (shape.volume or 0.0) * part.make if filled else 0.0
+    volume = (shape.volume or 0.0) * part.make if is_stuffed(fabric, part) else 0.0
     return PartNeeds(part.name, part.make, shape, stitches, yarn, Range(volume * STUFFING_G_PER_CM3[0], volume * STUFFING_G_PER_CM3[1]))
+
+
+def finished(fabric: Fabric, part: WorkedPart, gauge: Gauge) -> Shape | None:
+    """The shape of a part as it is in the end: filled, where the pattern fills it."""
+    shape = shape_of(part, gauge)
+    return stuffed(shape) if shape and is_stuffed(fabric, part) else shape
 
 
 def yarn_for(surface: float, gauge: Gauge, swatch: Swatch | None = None) -> Range:

@@ -8,33 +8,38 @@ allows must ruffle; one that stays far below it cups.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import hypot, pi, sqrt
+from math import pi, sqrt
 
+from coach.fabric.filled import outline
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Worked, WorkedPart
 from coach.fabric.tree import Leaf, Loop, Tree
-from coach.notation.model import Group
+from coach.notation.model import Action, Chain, Group
 
 FLAT = 0.95  # of a row's height: a flat circle of stitches as high as wide takes 6 a round, not 2π (teaching pages, seen): 6/2π
+OVAL = 0.7  # of a row's height: an oval that grows by so much from its chain to its edge is flat; common practice, no source
 RUFFLES = 1.5  # times the flat growth (a square takes 1.3): beyond it a round stands in waves; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """One round of a profile: label, radius and height above the start, in cm; ruffles: it can't lie flat."""
+    """One round of a profile: label, radius and height above the start, height of its row, in cm; ruffles: it can't lie
+    flat."""
 
     label: str
     radius: float
     height: float
+    row: float
     ruffles: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A finished piece, in cm, cm² and cm³. kind: round or flat. profile: the rounds from the start (round pieces only).
+    """A finished piece, in cm, cm² and cm³. kind: round, oval, square or flat. profile: the rounds from the start (round pieces only).
 
     height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one;
-    volume: None for a flat piece.
+    volume: None for a flat piece; start: radius that a round piece begins with; drawn: its end is drawn together;
+    outline: (radius, height) of points from start to end, of a filled piece.
     """
 
     kind: str
@@ -43,8 +48,9 @@ class Shape:
     surface: float
     volume: float | None
     profile: tuple[Ring, ...] = ()
-    meridian: float = 0.0
-    closed: bool = False  # at both ends, so that it can be stuffed
+    start: float = 0.0
+    drawn: bool = False
+    outline: tuple[tuple[float, float], ...] = ()
 
     @property
     def ruffled(self) -> tuple[str, ...]:
@@ -64,14 +70,23 @@ def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
 
 
 def stuffed(shape: Shape) -> Shape:
-    """The same piece filled: flat ends round out until the fabric is as far from pole to pole as on an ellipsoid, whose
-    height is about 2/π of its meridian (exact for a sphere)."""
-    height = max(shape.height, 2 / pi * shape.meridian)
-    if not shape.closed or height == shape.height or not shape.height:
+    """The same piece filled: as full as its fabric lets it be."""
+    if not shape.profile:
         return shape
-    ellipsoid = pi / 6 * shape.width**2 * height
-    volume = min(shape.volume * height / shape.height, max(ellipsoid, shape.volume))
-    return replace(shape, height=height, volume=volume)
+    radii = (shape.start, *(ring.radius for ring in shape.profile))
+    rows = tuple(ring.row for ring in shape.profile)
+    if shape.drawn:
+        radii, rows = (*radii, 0.0), (*rows, radii[-1])
+    full = outline(radii, rows)
+    pieces = (len(full.radii) - 1) // len(rows)
+    profile = tuple(replace(ring, radius=full.radii[n * pieces], height=full.heights[n * pieces]) for n, ring in enumerate(shape.profile, 1))
+    return replace(shape, width=full.width, height=full.height, volume=full.volume, profile=profile,
+                   outline=tuple(zip(full.radii, full.heights)))
+
+
+def widest(shape: Shape) -> str:
+    """The label of the round at which a round piece is widest; "" for another."""
+    return max(shape.profile, key=lambda ring: ring.radius).label if shape.profile else ""
 
 
 def _corners(worked: Worked) -> int:
@@ -103,24 +118,37 @@ def _flat(rounds: list[Worked], gauge: Gauge) -> Shape:
 def _round(rounds: list[Worked], gauge: Gauge) -> Shape:
     radii = [r.made * gauge.width / (2 * pi) for r in rounds]
     heights = [row_height(r, gauge) for r in rounds]
-    closed = rounds[0].base == 0
+    oval = _around_a_chain(rounds[0])
+    start = (rounds[0].base or 0) * gauge.width / (2 * pi) if oval else 0.0 if rounds[0].base == 0 else radii[0]
+    if oval and radii[-1] - start >= sum(heights) * OVAL:
+        return _oval(pi * start, sum(heights))
     profile: list[Ring] = []
-    z, before = 0.0, 0.0 if closed else radii[0]
+    z, before = 0.0, start
     surface = volume = 0.0
     for i, (worked, radius, slope) in enumerate(zip(rounds, radii, heights)):
         rise, ruffles = climb(radius - before, slope)
-        if i == 0 and not closed:
-            rise = slope
         surface += pi * (before + radius) * slope
         volume += pi * rise * (before**2 + before * radius + radius**2) / 3
         z += rise
-        profile.append(Ring(worked.label, radius, z, ruffles and i > 0))
+        profile.append(Ring(worked.label, radius, z, slope, ruffles and i > 0))
         before = radius
-    last, rim = rounds[-1], radii[-1]
-    drawn = last.made <= 12 and rim < max(radii)  # drawn together: the last hole closes flat
+    rim = radii[-1]
+    drawn = rounds[-1].made <= 12 and rim < max(radii)  # drawn together: the last hole closes flat
     if drawn:
         surface += pi * rim**2
-    return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile), sum(heights) + (rim if drawn else 0), closed and drawn)
+    return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile), start, drawn)
+
+
+def _around_a_chain(first: Worked) -> bool:
+    """Whether a piece begins along both sides of a chain."""
+    nodes = first.source.foundation
+    joined = any(isinstance(n, Action) and n.kind in ("join", "ring") for n in nodes)
+    return bool(first.base) and first.source.kind == "round" and any(isinstance(n, Chain) for n in nodes) and not joined
+
+
+def _oval(length: float, around: float) -> Shape:
+    """A flat oval: `around` a line of some `length`, in cm; a strip with half a disc at either end."""
+    return Shape("oval", length + 2 * around, 2 * around, 2 * around * length + pi * around**2, None)
 
 
 def climb(widening: float, slope: float) -> tuple[float, bool]:
@@ -128,8 +156,3 @@ def climb(widening: float, slope: float) -> tuple[float, bool]:
     if abs(widening) >= slope * FLAT:
         return 0.0, widening > slope * FLAT * RUFFLES
     return slope * sqrt(1 - (widening / slope) ** 2), False
-
-
-def across(shape: Shape) -> float:
-    """The longest straight line through the piece, in cm."""
-    return hypot(shape.width, shape.height) if shape.kind == "flat" else max(shape.width, shape.height)

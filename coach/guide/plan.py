@@ -11,7 +11,7 @@ from math import ceil, floor
 from coach.fabric.colours import UNNAMED, yarn_by_colour
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Fabric
-from coach.fabric.needs import Needs, PartNeeds, Range, is_stuffed, minutes_for, needs, part_needs
+from coach.fabric.needs import Needs, PartNeeds, Range, minutes_for, needs, part_needs
 from coach.fabric.shape import Shape
 from coach.fabric.swatch import own_gauge, read_swatch
 from coach.guide import pieces
@@ -55,7 +55,7 @@ def how_big(fabric: Fabric, state: State, value: object) -> Answer:
     part = part_at(fabric, state.place)
     if value != "whole" and part is not None:
         swatch = read_swatch(state.swatch) if state.swatch else None
-        one = part_needs(part, found.gauge, swatch, is_stuffed(fabric, part))
+        one = part_needs(fabric, part, found.gauge, swatch)
         if one is None:
             return state, (say("no_size"),)
         return state, (say("part", part=part.name), *_size(part, one), _basis(found))
@@ -79,7 +79,7 @@ def _measures(shape: Shape) -> Message:
     width, height = _halves(shape.width), _halves(shape.height)
     if shape.kind == "square":
         return say("size_square", width=width)
-    if shape.kind == "flat":
+    if shape.kind in ("flat", "oval"):
         return say("size_flat", width=width, height=height)
     return say("size_disc", width=width) if height < width / 6 else say("size_round", width=width, height=height)
 

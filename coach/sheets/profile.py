@@ -1,18 +1,20 @@
-"""A profile of each part: its outline from the side as the gauge makes it, with its size written beside it."""
+"""A profile of each part: its outline from the side as the gauge makes it, filled where it is, with its size beside it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from html import escape
+from math import cos, pi, sin
 
 from coach.fabric.gauge import Gauge, gauge_of
 from coach.fabric.model import Fabric, WorkedPart
-from coach.fabric.needs import is_stuffed
-from coach.fabric.shape import Shape, row_height, shape_of, stuffed
+from coach.fabric.needs import finished
+from coach.fabric.shape import Shape, row_height, widest
 from coach.sheets.errors import SheetError
 
 TALLEST = 360.0  # units of the drawing for the largest part; all are drawn to one scale
 MARGIN = 40.0
+QUARTER = 12  # points of a quarter of a circle
 STYLE = """
 svg { background: #fff; }
 .piece { fill: #eef2fa; stroke: #000; stroke-width: 2; stroke-linejoin: round; }
@@ -22,7 +24,7 @@ text { font-family: Verdana, "Bitstream Vera Sans", "DejaVu Sans", sans-serif; f
 .title { font-size: 22px; font-weight: bold; } .part { font-size: 17px; font-weight: bold; } .small { font-size: 11px; }
 .middle { text-anchor: middle; }
 """
-SAID = {"pattern": "the pattern's gauge", "swatch": "your swatch", "usual": "the usual gauge for this yarn"}
+SAID = {"pattern": "the pattern's gauge", "usual": "the usual gauge for this yarn"}
 
 
 def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = None) -> str:
@@ -40,14 +42,14 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
         raise SheetError(
             f"There is no part called {part}.", f"The parts are: {', '.join(p.name for p in fabric.parts)}."
         )
-    drawn = [(p, shape) for p in chosen if (shape := shape_of(p, gauge))]
+    drawn = [(p, shape) for p in chosen if (shape := finished(fabric, p, gauge))]
     if not drawn:
         raise SheetError("There are no stitches to draw.", "A profile needs at least one round with stitches.")
     scale = TALLEST / max(max(s.height, s.width, 0.1) for _, s in drawn)
     title = fabric.pattern.title or "Pattern"
     rests_on = (
         f"Reckoned from {SAID.get(gauge.said, gauge.said)}: one stitch {gauge.width:.2f} cm wide, "
-        f"a row {gauge.height:.2f} cm high. Outlines before stuffing."
+        f"a row {gauge.height:.2f} cm high."
     )
     body = [
         f'<text class="title" x="{MARGIN}" y="44">{escape(title)}: size and shape</text>',
@@ -55,10 +57,10 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
     ]
     y, width = 80.0, max(6.8 * len(rests_on), 15.0 * len(title) + 200) + 2 * MARGIN
     for one, shape in drawn:
-        strokes, w, h = _part(one, shape, size_in_words(shape, is_stuffed(fabric, one)), gauge, scale, y)
+        strokes, w, h = _part(one, shape, gauge, scale, y)
         body += strokes
         width, y = max(width, w), y + h
-    told = " ".join((rests_on, *(_told(one, shape, is_stuffed(fabric, one)) for one, shape in drawn)))
+    told = " ".join((rests_on, *(_told(one, shape) for one, shape in drawn)))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{y + 20:.0f}" viewBox="0 0 '
         f'{width:.0f} {y + 20:.0f}" role="img" '
@@ -68,47 +70,43 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
     )
 
 
-def size_in_words(shape: Shape, filled: bool = False) -> str:
-    """`4.8 cm across at the widest, 2.3 cm high, about 3.9 cm when stuffed`; a flat piece: `22.0 cm wide, 23.1 cm
-    long`."""
-    if shape.kind != "round":
-        return f"{shape.width:.1f} cm wide, {shape.height:.1f} cm long"
-    full = stuffed(shape).height if filled else shape.height
-    more = f", about {full:.1f} cm when stuffed" if full - shape.height > 0.1 else ""
-    return f"{shape.width:.1f} cm across at the widest, {shape.height:.1f} cm high{more}"
+def size_in_words(shape: Shape) -> str:
+    """`4.8 cm across at Rnd 5, 3.5 cm high, filled`; a flat piece: `22.0 cm wide, 23.1 cm long`."""
+    if shape.kind == "round":
+        filled = ", filled" if shape.outline else ""
+        return f"{shape.width:.1f} cm across at {widest(shape)}, {shape.height:.1f} cm high{filled}"
+    if shape.kind == "oval":
+        return f"a flat oval of {shape.width:.1f} by {shape.height:.1f} cm"
+    return f"{shape.width:.1f} cm wide, {shape.height:.1f} cm long"
 
 
 def _name(part: WorkedPart) -> str:
     return part.name + (f", make {part.make}" if part.make > 1 else "")
 
 
-def _told(part: WorkedPart, shape: Shape, filled: bool) -> str:
+def _told(part: WorkedPart, shape: Shape) -> str:
     wavy = f" It ruffles at {', '.join(shape.ruffled)}." if shape.ruffled else ""
-    return f"{_name(part)}: {size_in_words(shape, filled)}.{wavy}"
+    return f"{_name(part)}: {size_in_words(shape)}.{wavy}"
 
 
-def _part(
-    part: WorkedPart, shape: Shape, size: str, gauge: Gauge, scale: float, y: float
-) -> tuple[list[str], float, float]:
+def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) -> tuple[list[str], float, float]:
     """(elements, width, height) of one part from y down."""
     out = [
         f'<text class="part" x="{MARGIN}" y="{y + 26:.0f}">{escape(_name(part))}</text>',
-        f'<text x="{MARGIN}" y="{y + 48:.0f}">{size}</text>',
+        f'<text x="{MARGIN}" y="{y + 48:.0f}">{escape(size_in_words(shape))}</text>',
     ]
     top = y + 70
-    rows = list(_levels(part, shape, gauge))
-    half = max(r for _, r, _ in rows) * scale
-    middle = MARGIN + 60 + half
-    high = max(rows[-1][0] * scale, 3.0)
-    floor = top + high
-    points = [(middle + r * scale, floor - z * scale) for z, r, _ in rows]
-    points += [(middle - r * scale, floor - z * scale) for z, r, _ in reversed(rows)]
+    half, high = shape.width / 2 * scale, max(shape.height * scale, 3.0)
+    middle, floor = MARGIN + 60 + half, top + high
+    points = [(r * scale, z * scale) for r, z in _edge(part, shape, gauge)]
+    points = [(middle + x, floor - up) for x, up in points] + [(middle - x, floor - up) for x, up in reversed(points)]
     out.append('<path class="piece" d="M' + "L".join(f"{a:.1f} {b:.1f}" for a, b in points) + 'Z"/>')
-    for z, r, wavy in rows[1:-1]:
+    lines = [(ring.radius, ring.height, ring.ruffles) for ring in shape.profile[:-1]]
+    for r, z, ruffles in lines or ([(r, z, False) for r, z in [*_rows(part, gauge)][1:-1:2]] if shape.kind == "flat" else []):
+        x, up = r * scale, floor - z * scale
         out.append(
-            f'<line class="{"ruffle" if wavy else "round"}" x1="{middle - r * scale:.1f}" '
-            f'x2="{middle + r * scale:.1f}" '
-            f'y1="{floor - z * scale:.1f}" y2="{floor - z * scale:.1f}"/>'
+            f'<line class="{"ruffle" if ruffles else "round"}" x1="{middle - x:.1f}" x2="{middle + x:.1f}" '
+            f'y1="{up:.1f}" y2="{up:.1f}"/>'
         )
     out += _measure(middle - half, floor + 16, middle + half, floor + 16, f"{shape.width:.1f} cm", (middle, floor + 34))
     if high > 24:
@@ -125,23 +123,30 @@ def _part(
     return out, middle + half + 120, floor + (66 if shape.ruffled else 44) - y
 
 
-def _levels(part: WorkedPart, shape: Shape, gauge: Gauge) -> Iterator[tuple[float, float, bool]]:
-    """(height, half the width, ruffles) in cm from the bottom up; a piece in the round as it stands, its start at the
-    bottom."""
-    if shape.profile:
-        first = shape.profile[0]
-        yield 0.0, 0.0 if part.rounds[0].base == 0 else first.radius, False
-        yield from ((ring.height, ring.radius, ring.ruffles) for ring in shape.profile)
-        return
-    if shape.kind == "square":
-        yield from ((z, shape.width / 2, False) for z in (0.0, shape.height))
-        return
+def _edge(part: WorkedPart, shape: Shape, gauge: Gauge) -> Iterator[tuple[float, float]]:
+    """(half the width, height) in cm from the bottom up; a piece in the round as it stands, its start at the bottom."""
+    if shape.outline:
+        yield from shape.outline
+    elif shape.profile:
+        yield shape.start, 0.0
+        yield from ((ring.radius, ring.height) for ring in shape.profile)
+    elif shape.kind == "oval":
+        end = shape.height / 2
+        turns = (pi * n / QUARTER / 2 - pi / 2 for n in range(2 * QUARTER + 1))
+        yield from ((shape.width / 2 - end + end * cos(turn), end + end * sin(turn)) for turn in turns)
+    elif shape.kind == "square":
+        yield from ((shape.width / 2, z) for z in (0.0, shape.height))
+    else:
+        yield from _rows(part, gauge)
+
+
+def _rows(part: WorkedPart, gauge: Gauge) -> Iterator[tuple[float, float]]:
     z = 0.0
-    rounds = [r for r in part.rounds if r.made > 0]
-    yield 0.0, rounds[0].made * gauge.width / 2, False
-    for round_ in rounds:
-        z += row_height(round_, gauge)
-        yield z, round_.made * gauge.width / 2, False
+    for row in part.rounds:
+        if row.made > 0:
+            yield row.made * gauge.width / 2, z
+            z += row_height(row, gauge)
+            yield row.made * gauge.width / 2, z
 
 
 def _measure(x1: float, y1: float, x2: float, y2: float, text: str, at: tuple[float, float]) -> list[str]:

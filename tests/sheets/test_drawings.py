@@ -6,6 +6,7 @@ import io
 import re
 import struct
 import xml.etree.ElementTree as ElementTree
+from cmath import phase
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from coach import sheets
 from coach.cli import main
 from coach.fabric import work
 from coach.fabric.gauge import Gauge, gauge_of
-from coach.fabric.shape import shape_of
+from coach.fabric.needs import finished
 from coach.notation import read
 from coach.sheets.profile import TALLEST, profile, size_in_words
 
@@ -34,7 +35,7 @@ def test_a_profile_tells_the_size_of_every_part(name):
     page = profile(one)
     desc = ElementTree.fromstring(page).find(f"{SVG}desc").text
     for part in one.parts:
-        shape = shape_of(part, gauge_of(one.pattern))
+        shape = finished(one, part, gauge_of(one.pattern))
         assert part.name in desc and size_in_words(shape) in desc
         assert f">{shape.width:.1f} cm<" in page
 
@@ -45,10 +46,28 @@ def test_an_outline_is_as_wide_and_high_as_it_says():
     outline = root.find(f".//{SVG}path[@class='piece']").get("d")
     points = [tuple(map(float, p.split())) for p in re.findall(r"[\d.-]+ [\d.-]+", outline)]
     xs, ys = zip(*points)
-    shape = shape_of(one.parts[0], gauge_of(one.pattern))
+    shape = finished(one, one.parts[0], gauge_of(one.pattern))
     scale = TALLEST / max(shape.width, shape.height)
     assert max(xs) - min(xs) == pytest.approx(shape.width * scale, abs=0.3)
     assert max(ys) - min(ys) == pytest.approx(shape.height * scale, abs=0.3)
+
+
+def test_a_filled_piece_has_round_ends():
+    """The outline of the seal's head leaves its lowest point level, widens without a corner and closes again."""
+    root = ElementTree.fromstring(profile(fabric("seal"), part="head"))
+    outline = root.find(f".//{SVG}path[@class='piece']").get("d")
+    points = [tuple(map(float, p.split())) for p in re.findall(r"[\d.-]+ [\d.-]+", outline)]
+    middle = (max(x for x, _ in points) + min(x for x, _ in points)) / 2
+    side = [complex(x, y) for x, y in points if x > middle + 0.5]
+    turns = [abs(phase((c - b) / (b - a))) for a, b, c in zip(side, side[1:], side[2:]) if abs(b - a) > 1 and abs(c - b) > 1]
+    assert len(turns) > 40 and max(turns) < 0.3  # radians
+    assert abs(points[0][0] - middle) < 1 and abs(points[len(points) // 2][0] - middle) < 1
+
+
+def test_rows_are_drawn_in_a_flat_piece():
+    root = ElementTree.fromstring(profile(fabric("dishcloth")))
+    rows = len(fabric("dishcloth").parts[0].rounds)
+    assert len(root.findall(f".//{SVG}line[@class='round']")) == rows - 1
 
 
 def test_all_parts_are_drawn_to_one_scale():
@@ -58,7 +77,7 @@ def test_all_parts_are_drawn_to_one_scale():
         xs = [float(p.split()[0]) for p in re.findall(r"[\d.-]+ [\d.-]+", path.get("d"))]
         widths.append(max(xs) - min(xs))
     one = fabric("seal")
-    shapes = [shape_of(part, gauge_of(one.pattern)) for part in one.parts]
+    shapes = [finished(one, part, gauge_of(one.pattern)) for part in one.parts]
     assert [w / widths[0] for w in widths] == pytest.approx([s.width / shapes[0].width for s in shapes], rel=0.01)
 
 
