@@ -91,6 +91,8 @@ def as_text(worked: Fabric, colour: bool = False) -> Iterator[str]:
 
 
 def _counted(round_: Worked) -> str:
+    if not round_.counted:
+        return "not counted" + (f", written as {round_.stated}" if round_.stated is not None else "")
     if round_.stated is None or round_.stated == round_.made:
         return str(round_.made)
     return f"{round_.made}, written as {round_.stated}"
@@ -143,7 +145,7 @@ def as_json(name: str, worked: Fabric) -> dict:
 def _part_json(pattern: Pattern, part: WorkedPart) -> dict:
     rounds = [
         {"label": r.label, "number": r.source.number, "line": pattern.where(r.source.span)[0],
-         "made": r.made, "stated": r.stated, "takes": r.takes, "base": r.base}
+         "made": r.made if r.counted else None, "stated": r.stated, "takes": r.takes if r.counted else None, "base": r.base}
         for r in part.rounds
     ]
     return {"name": part.name, "make": part.make, "rounds": rounds}

@@ -60,7 +60,8 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
         return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
     if ring or (place and place[0] == "ring") or not chains:
-        return Foundation(Base(None), known=bool(ring or chains or (place and place[0] in ("ring", "hook"))))
+        hooked = bool(place and place[0] == "hook")
+        return Foundation(Base(None), None, None, hooked, bool(ring or chains or (place and place[0] == "ring")))
     joined = any(isinstance(n, Action) and n.kind == "join" for n in nodes)
     if joined:
         return Foundation(Base.chain(chains[0]))

@@ -52,7 +52,7 @@ class Hand:
         self.inside = 0
         self.skipped = False  # the step before only skipped: "sk 2 sts, dc in 3rd st" names the place it has reached
         self.into_spaces = False
-        self.endless = False  # a repeat went on for longer than can be followed: what it leaves is not known
+        self.endless = False  # how long a repeat goes on can't be told, or not be followed: what it makes is not known
         self.counted_tch = counted_tch
         self.troubles: list[Trouble] = []
 

@@ -23,32 +23,33 @@ class Yarn:
 class Worked:
     """One round (or row) as worked in one size.
 
-    made: stitches the trade counts; takes: stitches of the base it takes up; base: stitches that were there;
-    stated: the count written for it, or None; same: it is worked exactly as the round before it;
-    readings: sentences that tell which of two readings the arithmetic chose; sound: nothing is wrong with it.
+    made: stitches the trade counts; takes: stitches of the base it takes up; base: stitches that were there (None: not
+    known); stated: the count written for it, or None; same: it is worked exactly as the round before it;
+    readings: sentences that tell which of two readings the arithmetic chose; sound: nothing is wrong with it;
+    counted: all of it was read, and as much is known of the round below as it needs. Where not, `made` and `takes` are 0.
     """
 
     source: Round
     tree: Tree
-    base: int
+    base: int | None
     stated: int | None
     same: bool = False
     readings: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
-
     counted: bool = True
     yarn: Yarn = Yarn()
+
     @property
     def label(self) -> str:
         return self.source.label
 
     @property
     def made(self) -> int:
-        return self.tree.makes
+        return self.tree.makes if self.counted else 0
 
     @property
     def takes(self) -> int:
-        return self.tree.takes
+        return self.tree.takes if self.counted else 0
 
     @property
     def steps(self) -> int:
@@ -60,7 +61,7 @@ class Worked:
 
     def made_before(self, step: int) -> int:
         """Stitches made by the first `step` steps: the count so far."""
-        return sums_before(self.tree, step)["makes"]
+        return sums_before(self.tree, step)["makes"] if self.counted else 0
 
     def step_at(self, step: int) -> Leaf:
         """The step with this index (from 0). Raises IndexError."""

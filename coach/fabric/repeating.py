@@ -7,7 +7,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
-from coach.fabric.tree import Loop, Run, Tree
+from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
 
 if TYPE_CHECKING:
@@ -78,7 +78,9 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
     if worker.base.is_ring:
         if worker.base_known:
             faults.in_a_ring(worker, node)
-        return worker.run(node.body)
+            worker.endless = True
+        worker.begun = True
+        return Leaf(node)  # how often is not known: it is told as written
     if not is_static(worker, node):
         return _fill_looking(worker, node, stop, leave)
     cut = sum(worker.needs(n) for n in node.body[: node.cut or 0])

@@ -9,14 +9,15 @@ from coach.fabric import checks
 from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.foundation import Foundation, lay, walk
-from coach.fabric.hand import Option, Trouble
+from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.repeating import MOST_TURNS
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
-from coach.notation.model import Action, Chain, Node, Repeat, Round, Stitch, for_size
+from coach.notation.model import Action, Chain, Evenly, Node, Repeat, Round, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
+MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +37,14 @@ class Below:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One way to read a round, and how it comes out."""
+    """One way to read a round, and how it comes out. known: what it is worked into is, not only guessed."""
 
     tree: Tree
     base: Base
     worker: Worker
     foundation: Foundation | None
     troubles: tuple[Trouble, ...]
+    known: bool = True
 
     @property
     def wrong(self) -> int:
@@ -105,8 +107,9 @@ def _choose(
 def _times_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
     """What to say of a repeat whose number has two readings: when in doubt, and when not."""
     amounts = [for_size(a, size) for a in (node.times.amount, *node.times.readings)]
+    uses = f"uses {sts(best.tree.takes)} and " if best.known and not best.base.is_ring else ""
     return ambiguous(node, amounts, amounts[picked]), (
-        f"{amounts[picked]} times in all, since that uses {best.tree.takes} stitches and gives {best.tree.makes}"
+        f"{amounts[picked]} times in all, since that {uses}gives {best.tree.makes}"
     )
 
 
@@ -127,20 +130,20 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
         base, known = foundation.base, foundation.known
         if not known:
-            base = _guessed(round, size, main)
+            base = _guessed(round, size, main, foundation.hooked)
     elif known:
         base = Base(below.tree, below.turned)
     else:
         base = _guessed(round, size, main)
     worker = Worker(
-        base,
+        Base(None) if spoiled else base,  # how often an unread part is worked, nobody knows: it is told as written
         size,
         main,
         chosen,
         limit=foundation.limit if foundation else None,
         hooked=bool(foundation and foundation.hooked),
         row=round.kind == "row",
-        known=known,
+        known=known and not spoiled,
         counted_tch=below.tch and not foundation,
     )
     before = foundation.standing if foundation else None
@@ -153,31 +156,43 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         tree = Run((before, *(tree.children if isinstance(tree, Run) else (tree,))))
     seen = base if not worker.base.is_ring else Base(None)
     if spoiled:
-        return Reading(tree, seen, worker, foundation, ())
+        return Reading(tree, base, worker, foundation, (), known)
     if not known:  # what is below is not known: only what the round says of itself can be wrong
-        troubles = [
-            t for t in checks.round_troubles(round, tree, worker, seen, size) if t.kind == "count" and not _fills(round)
-        ]
-        return Reading(tree, seen, worker, foundation, tuple(troubles))
+        found = checks.round_troubles(round, tree, worker, seen, size)
+        troubles = tuple(t for t in found if t.kind == "foundation" or (t.kind == "count" and not is_open(round)))
+        return Reading(tree, seen, worker, foundation, troubles, False)
     return Reading(
         tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size))
     )
 
 
-def _guessed(round: Round, size: int, main: str) -> Base:
-    """Where the round below is not known: as many stitches as this one is said to have, when it only goes once
-    around.
-    """
+def _guessed(round: Round, size: int, main: str, hooked: bool = False) -> Base:
+    """Where the round below is not known: so many stitches that this one comes out as it is said to, where that tells."""
     said = checks.stated(round, size)
-    if said is None or not _fills(round):
+    if not said or not is_open(round):
         return Base(None)
-    base = Base(Loop(Leaf(None, tops=(Top(main),)), said))
-    probe = Worker(base, size, main, {}, known=False)
-    return base if probe.run(round.body).makes == said and not probe.troubles else Base(None)
+    low, high = 1, MOST_TAKEN_UP * said
+    while low < high:  # more stitches below never give fewer above
+        middle = (low + high) // 2
+        if _on(middle, round, size, main, hooked)[0] < said:
+            low = middle + 1
+        else:
+            high = middle
+    made, base, sound = _on(low, round, size, main, hooked)
+    return base if sound and made == said else Base(None)
 
 
-def _fills(round: Round) -> bool:
-    return any(getattr(getattr(n, "times", None), "kind", "exact") != "exact" for n in walk(round.body))
+def _on(stitches: int, round: Round, size: int, main: str, hooked: bool) -> tuple[int, Base, bool]:
+    """What the round makes on so many plain stitches, those, and whether it fits them."""
+    base = Base(Loop(Leaf(None, tops=(Top(main),)), stitches))
+    probe = Worker(base, size, main, {}, hooked=hooked, row=round.kind == "row", known=False)
+    made = probe.run(round.body).makes
+    return made, base, not probe.troubles and probe.i == stitches
+
+
+def is_open(round: Round) -> bool:
+    """Whether how much it makes depends on the round below."""
+    return any(isinstance(n, Evenly) or (isinstance(n, Repeat) and n.times.kind != "exact") for n in walk(round.body))
 
 
 def _leading_said(body: tuple[Node, ...], below: Below) -> tuple[Node, ...]:

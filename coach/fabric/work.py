@@ -10,7 +10,7 @@ from coach.fabric.changing import with_yarn
 from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
 from coach.fabric.model import Fabric, Worked, WorkedPart
-from coach.fabric.settle import Below, Reading, main_stitch, settle
+from coach.fabric.settle import Below, Reading, is_open, main_stitch, settle
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.notation.model import Action, Chain, Fault, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
@@ -59,7 +59,11 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
     worked: list[Worked] = []
     below = Below()
     words = ""
+    last: Round | None = None
     for round in part.rounds:
+        if last is not None and round.number > last.number + 1 and not round.sizes:  # a round between is missing
+            below = Below(None, below.turned, None, False, False, below.counted)
+        last = round
         if round.sizes and size not in round.sizes:
             continue
         done, below = work_round(pattern, round, below, size, reading.of(round))
@@ -82,13 +86,20 @@ def work_round(
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)
-    worked = Worked(
-        round, reading.tree, reading.base.stitches, stated, False, said, own + tuple(f for f in faults if f not in own)
-    )
-    return worked, _left(round, below, reading, stated, spoiled)
+    counted = not spoiled and _counts(round, reading)
+    base = reading.base.stitches if reading.known else None
+    faults = own + tuple(f for f in faults if f not in own)
+    worked = Worked(round, reading.tree, base, stated, False, said, faults, counted)
+    return worked, _left(round, below, reading, stated, counted)
 
 
-def _left(round: Round, below: Below, reading: Reading, stated: int | None, spoiled: bool) -> Below:
+def _counts(round: Round, reading: Reading) -> bool:
+    """Whether what is known of the round below is enough to count this one; a guess that gives what is stated is."""
+    worker = reading.worker
+    return not worker.endless and (worker.base_known or not worker.base.is_ring or not is_open(round))
+
+
+def _left(round: Round, below: Below, reading: Reading, stated: int | None, counted: bool) -> Below:
     """What the next round meets."""
     said = next(
         (
@@ -99,12 +110,7 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, spoi
         below.counted,
     )
     tree: Tree = reading.tree
-    known = (
-        tree.tops > 0
-        and not spoiled
-        and not reading.worker.endless
-        and (reading.worker.base_known or not reading.worker.base.is_ring or not _open(round))
-    )
+    known = counted and tree.tops > 0
     if not known and stated:
         tree, known = Loop(Leaf(None, tops=(Top(main_stitch(round)),)), stated), True
     return Below(
@@ -116,11 +122,6 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, spoi
         said,
         _counts_chain(tree),
     )
-
-
-def _open(round: Round) -> bool:
-    """Whether how much it makes depends on the round below."""
-    return any(isinstance(n, Repeat) and n.times.kind != "exact" for n in walk(round.body))
 
 
 def _counts_chain(tree: Tree) -> bool:

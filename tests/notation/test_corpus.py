@@ -10,6 +10,7 @@ Each file of `corpus/` is one theme. A case:
     stitches       for each round the stitches ("dc") and spaces ("space 2": of two chains) of each named kind
     terms, size    default "US" and 0
     faults         the kinds of fault, warnings too; default none
+    uncounted      labels of the rounds whose count can't be known (`made` is 0); default none where there is no fault
 
 The wording is ours; the arithmetic was done by hand and again by a separate small calculator. Common practice, no
 source, where the text doesn't say it: ch 3 and more stand for a stitch, ch 1 and ch 2 do not; joins, picots, chains of a
@@ -47,6 +48,7 @@ class Case(BaseModel):
     terms: str = "US"
     size: int = 0
     faults: list[str] = []
+    uncounted: list[str] | None = None
 
     def for_sizes(self) -> list[Case]:
         """One case for each size that has its own counts."""
@@ -83,6 +85,8 @@ def test_passage(theme: str, case: Case):
 
     compare("made", [r.made for r in rounds], case.made)
     compare("takes", [r.takes for r in rounds], case.takes)
+    if case.uncounted is not None or not case.faults:
+        compare("uncounted", [r.label for r in rounds if not r.counted], case.uncounted or [])
     compare("labels", [r.label for r in rounds], case.labels)
     compare("names", [part.name for part in fabric.parts], case.names)
     compare("make", [part.make for part in fabric.parts], case.make)

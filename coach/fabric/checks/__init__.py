@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from coach.fabric.checks import ambiguous, repeat
 from coach.fabric.checks.count import count, stated
 from coach.fabric.checks.cup import cup
+from coach.fabric.checks.foundation import foundation
 from coach.fabric.checks.leaves import leaves
 from coach.fabric.checks.ring_decrease import ring_decrease
 from coach.fabric.checks.ruffle import ruffle
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from coach.fabric.worker import Worker
     from coach.notation.model import Fault, Pattern, Round
 
-OF_A_ROUND = (short, leaves, count, total, ring_decrease)
+OF_A_ROUND = (foundation, short, leaves, count, total, ring_decrease)
 OF_A_PART = (turning, ruffle, cup)
 OF_THE_WHOLE = (unmade,)
 
@@ -61,6 +62,7 @@ __all__ = [
     "ambiguous",
     "count",
     "cup",
+    "foundation",
     "leaves",
     "part_faults",
     "repeat",

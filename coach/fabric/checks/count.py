@@ -39,7 +39,7 @@ def stated(round: Round, size: int) -> int | None:
 def count(seen: Seen) -> Iterator[Trouble]:
     round, tree = seen.round, seen.tree
     said = stated(round, seen.size)
-    if not tree.steps:
+    if not tree.steps or seen.worker.endless:
         return
     off = [c for c in round.stated if c.kind and not _comes_out(c, tree, seen.size)]
     if (
