@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
 
 from coach.notation.model import Amount, Span
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, own_phrases, phrases
@@ -76,7 +76,8 @@ def _folded(c: str) -> str:
     return plain if len(plain) == 1 else c
 
 
-class Token(NamedTuple):
+@dataclass(slots=True)
+class Token:
     """kind: number, ordinal, word (canonical form in `value`), stitch (catalogue id in `value`), space (`ch-3`:
     chains in
     `value`), measure (a length as written), mark (punctuation), end."""
@@ -94,18 +95,20 @@ class Token(NamedTuple):
         return self.value in values and self.kind in ("word", "mark")
 
 
-_PIECE = re.compile(
+_PIECE = re.compile(  # what a piece begins with is looked at first, so that few of these are tried in vain
+    r"(?=[a-z\u00c0-\u024f])(?:"
+    r"(?P<dotted>[dst]\.\s?c\.|h\.\s?d\.\s?c\.|(?:[a-z]\.){2,4}(?![a-z]))"
+    r"|(?P<together>[a-z]{1,6}+\d{1,2}tog\b)"
+    r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
+    r"|(?P<word>[a-z\u00c0-\u024f][a-z\u00ad'\u00c0-\u024f]*(?:-[a-z][a-z']*)*))"
+    r"|(?=[\d½¼¾⅓⅔])(?:"
     r"(?P<measure>\d{1,6}(?:\.\d{1,4})?[½¼¾⅓⅔]?\s?(?:mm|cm|inch(?:es)?|metres?|meters?|yards?|yds?)\b"
     r"|\d{1,6}\.\d{1,4}|\d{0,6}[½¼¾⅓⅔])"
     r"|(?P<ordinal>\d{1,9}(?:st|nd|rd|th|d)\b)"
-    r"|(?P<dotted>[dst]\.\s?c\.|h\.\s?d\.\s?c\.|(?:[a-z]\.){2,4}(?![a-z]))"
-    r"|(?P<together>(?:(?:[a-z]{1,6}))\d{1,2}tog\b)"
-    r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
     r"|(?P<led>\d{1,9}-?(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
     r"|\d{1,9} (?:ch|chain)(?=[ -](?:corner )?(?:sp|space|lp|loop|arch)\b))"
     r"|(?P<named>\d{1,2}-(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
-    r"|(?P<number>\d+)"
-    r"|(?P<word>[a-z\u00c0-\u024f][a-z\u00ad'\u00c0-\u024f]*(?:-[a-z][a-z']*)*)"
+    r"|(?P<number>\d+))"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
     r"|(?P<other>\S)",
     re.IGNORECASE,
@@ -115,11 +118,13 @@ _DECORATION = ("'", '"', "`", "_")
 
 def pieces(text: str, start: int = 0) -> list[Token]:
     """The tokens of already folded text, before words are joined to stitch names. start: offset of the text."""
-    found = []
+    found: list[Token] = []
     for m in _PIECE.finditer(text):
         kind, raw = m.lastgroup, m.group().lower()
         a, b = start + m.start(), start + m.end()
-        if kind == "number":
+        if kind == "word":
+            found += _word(raw.replace("\u00ad", "").rstrip("'"), a, b)
+        elif kind == "number":
             found.append(Token("number", int(raw[:18]), a, b))
         elif kind == "ordinal":
             found.append(Token("ordinal", int(raw.rstrip("stndrh")), a, b))
@@ -127,10 +132,8 @@ def pieces(text: str, start: int = 0) -> list[Token]:
             found.append(Token("space", int(raw.rpartition("-")[2]), a, b))
         elif kind == "led":
             found.append(Token("space", int(re.match(r"\d+", raw)[0]), a, b))
-        elif kind == "word":
-            found.extend(_word(raw.replace("\u00ad", "").rstrip("'"), a, b))
         elif kind == "dotted":
-            found.extend(_word(re.sub(r"[.\s]", "", raw), a, b))
+            found += _word(re.sub(r"[.\s]", "", raw), a, b)
         elif kind == "measure":
             found.append(Token("measure", raw, a, b))
         elif kind in ("together", "named"):
@@ -140,13 +143,16 @@ def pieces(text: str, start: int = 0) -> list[Token]:
     return _rejoined(found, text, start)
 
 
+_KNOWN = {  # word: (kind, value) of its token
+    **{word: ("word", canonical) for word, canonical in SYNONYMS.items()},
+    **{word: ("ordinal", n) for word, n in ORDINAL_WORDS.items()},
+    **{word: ("number", n) for word, n in NUMBER_WORDS.items()},
+}
+
+
 def _word(raw: str, start: int, end: int) -> list[Token]:
-    if raw in NUMBER_WORDS:
-        return [Token("number", NUMBER_WORDS[raw], start, end)]
-    if raw in ORDINAL_WORDS:
-        return [Token("ordinal", ORDINAL_WORDS[raw], start, end)]
-    if raw in SYNONYMS:
-        return [Token("word", SYNONYMS[raw], start, end)]
+    if known := _KNOWN.get(raw):
+        return [Token(*known, start, end)]
     if "-" not in raw or raw in phrases("US").words:
         return [Token("word", raw, start, end)]
     first, _, rest = raw.partition("-")
@@ -163,6 +169,8 @@ def _rejoined(found: list[Token], text: str, start: int) -> list[Token]:
     """A word that was cut with a hyphen at the end of a line is one word again, where that makes a word of the
     trade.
     """
+    if "-" not in text:
+        return found
     out: list[Token] = []
     for token in found:
         if (
@@ -193,25 +201,27 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
     i = 0
     while i < len(found):
         token = found[i]
-        taken, id = (0, "")
-        if token.kind == "word" and str(token.value)[0].isdigit():
-            id = own.led_by_number(str(token.value)) or names.led_by_number(str(token.value)) or ""
-            taken = bool(id)
-        elif token.kind == "word":
-            times = token.is_("x") and bool(out) and out[-1].is_(")", "]")  # "(X, V) x 6"
-            taken, id = own.longest(found, i) if special and not times else (0, "")
-            if not taken:
-                taken, id = names.longest(found, i)
-        if token.is_("l") and out and out[-1].kind == "number" and i + 1 < len(found) and found[i + 1].is_("."):
-            taken, id = 1, "dc"  # "9 l.": long stitches, in books of 1855
-        if taken:
-            out.append(Token("stitch", id, token.start, found[i + taken - 1].end))
-            i += taken
-            if i < len(found) and found[i].is_(".") and _abbreviated(out[-1], text, start):
-                i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
+        taken, id = 0, ""
+        if token.kind == "word":
+            word = str(token.value)
+            if word[0].isdigit():
+                id = own.led_by_number(word) or names.led_by_number(word) or ""
+                taken = bool(id)
+            elif word == "l" and out and out[-1].kind == "number" and i + 1 < len(found) and found[i + 1].is_("."):
+                taken, id = 1, "dc"  # "9 l.": long stitches, in books of 1855
+            else:
+                if special and not (word == "x" and out and out[-1].is_(")", "]")):  # "(X, V) x 6"
+                    taken, id = own.longest(found, i)
+                if not taken:
+                    taken, id = names.longest(found, i)
+        if not taken:
+            out.append(token)
+            i += 1
             continue
-        out.append(token)
-        i += 1
+        out.append(Token("stitch", id, token.start, found[i + taken - 1].end))
+        i += taken
+        if i < len(found) and found[i].value == "." and _abbreviated(out[-1], text, start):
+            i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
     return sized(out, sizes)
 
 
@@ -233,7 +243,7 @@ def sized(found: list[Token], sizes: int = 0, alone: bool = True) -> list[Token]
     out: list[Token] = []
     i = 0
     while i < len(found):
-        values, j = _size_list(found, i, sizes)
+        values, j = _size_list(found, i, sizes) if found[i].kind == "number" else ((), i)
         chain = sizes > 1 and bool(out) and out[-1].is_("ch")  # "Ch 21 (25)": no count is stated behind a chain
         if values and (len(values) == sizes or chain or _counts_something(found, j, len(values) if alone else 0)):
             out.append(Token("number", values, found[i].start, found[j - 1].end))
@@ -258,7 +268,7 @@ def _counts_something(found: list[Token], j: int, n: int) -> bool:
 
 def _size_list(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...], int]:
     """(numbers, index of the token behind them) of the list that starts at token i."""
-    if found[i].kind != "number" or not isinstance(found[i].value, int) or i + 2 >= len(found):
+    if not isinstance(found[i].value, int) or i + 2 >= len(found):
         return (), i
     if sizes > 1 and found[i + 1].is_("/"):
         return _slashed(found, i, sizes)

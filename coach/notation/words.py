@@ -31,7 +31,7 @@ _SYNONYM_GROUPS = {
     "rep": "rep reps repeat repeats repeating repeated",
     "times": "times time workings",
     "in": "in into",
-    "skip": "skip sk skipping skipped miss missing missed omit",
+    "skip": "skip sk skipping skipped miss missing missed omit omitting omits",
     "each": "each every ea",
     "around": "around round rounds",
     "across": "across along",
@@ -81,8 +81,11 @@ _NEVER_A_STITCH = {"ch", "chain", "chains", "inc", "dec", "turn", "p", "m", "rin
 _KINDS = ("stitch", "increase", "decrease", "group", "decoration")
 
 
+_ENDS = " "  # no word
+
+
 class Phrases:
-    """Names of stitches as sequences of canonical words, in a tree: word -> tree, "" -> what the words so far name."""
+    """Names of stitches as sequences of canonical words, in a tree: word -> tree, _ENDS -> what the words so far name."""
 
     def __init__(self, names: dict[str, str]):
         self.tree: dict = {}
@@ -100,7 +103,7 @@ class Phrases:
             for word in form:
                 branch = branch.setdefault(word, {})
             glued = form[-1].isdigit() and " " not in name  # "dc3": no space may come before the number
-            branch.setdefault("", []).append((glued, id))
+            branch.setdefault(_ENDS, []).append((glued, id))
         self.vocabulary = {word for name in self.words for word in name.split()}
 
     def longest(self, found: list, i: int) -> tuple[int, str]:
@@ -110,9 +113,9 @@ class Phrases:
         for j in range(i, len(found)):
             word = str(found[j].value)
             further = branch.get(word)
-            ends = further.get("", ()) if further else ()
+            ends = further.get(_ENDS, ()) if further else ()
             if word.endswith("s") and (one := branch.get(word[:-1])):  # "bobbles"
-                ends = (*ends, *one.get("", ()))
+                ends = (*ends, *one.get(_ENDS, ()))
             for glued, named in ends:
                 if not glued or j == i or found[j].start == found[j - 1].end:
                     taken, id = j - i + 1, named
@@ -126,7 +129,7 @@ class Phrases:
         """The stitch that `3-dc cluster` is: by its whole name, else by its noun."""
         words = name.replace("-", " ").split()
         return self.led.get(" ".join(words)) or next(
-            (id for _, id in self.tree.get(words[-1], {}).get("", ())), None
+            (id for _, id in self.tree.get(words[-1], {}).get(_ENDS, ())), None
         )
 
     def nearest(self, word: str, n: int = 3) -> list[str]:

@@ -46,6 +46,11 @@ class TestSynonyms:
 class TestStitchNames:
     """Every stitch that a pattern can name is found by each of its names."""
 
+    @pytest.mark.parametrize("word", ["s", "ss s", "bobble s"])
+    def test_the_letter_of_a_plural_alone_is_no_name(self, word):
+        last = tokens(word, 0, "US")[-1]
+        assert (last.kind, last.value) == ("word", "s")
+
     MADE = ("stitch", "increase", "decrease", "group", "decoration")
 
     @pytest.mark.parametrize("terms", ["US", "UK"])
