@@ -45,10 +45,12 @@ def usual_way(ear: str | None) -> Way:
 class Attention:
     """The ears of a session: how they are opened, and whether they are. One for all its conversations."""
 
-    def __init__(self, way: Way = Way.OPEN, tones: bool = True) -> None:
-        """tones: whether the short tones are to be heard."""
+    def __init__(self, way: Way = Way.OPEN, tones: bool = True, apart: bool = False) -> None:
+        """tones: whether the short tones are to be heard; apart: the microphone does not hear the coach (a headset), so
+        all that it hears while the coach speaks was said by somebody else."""
         self.way = way
         self.tones = tones
+        self.apart = apart
         self._left = 0.0  # seconds that the ears stay open
         self._shut = False  # closed by the maker, where they are open otherwise
         self._held = False  # down, by a pedal that tells when it goes up

@@ -9,7 +9,7 @@ The rules in prose
 - Typed lines and keys are acted on at any time; a new answer cuts the one that is being spoken.
 - While the coach speaks, the microphone hears the coach: of what it hears only "stop" is acted on, until `TAIL` seconds
   after the last sample was played. Words that began while the coach spoke are judged by that moment, however late
-  the ear reports them.
+  the ear reports them. Where the microphone is known to be apart from the loudspeaker, requests are acted on as well.
 - Words that the ear is not sure of, or that are no request, get one low tone and change nothing; none while paused,
   when people talk to each other, nor while the coach speaks.
 - A number that sounds like another which this place has too, and that the ear is not quite sure of, is asked back:
@@ -195,11 +195,14 @@ class Conversation:
             self.attention.call()
         else:
             kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
-        turn = self.turn
-        if turn is Turn.LISTENING and event.began > self._quiet + LEAD:
+        turn, apart = self.turn, self.attention.apart
+        was_open = self.attention.was_open(event.began)
+        if turn is Turn.LISTENING and event.began > self._quiet + LEAD and not apart:
             turn = Turn.SPEAKING  # the words began while the coach spoke
-        elif turn is Turn.LISTENING and not self.attention.was_open(event.began):
+        elif turn is Turn.LISTENING and not was_open:
             turn = Turn.CLOSED
+        elif apart and was_open and kind is Kind.REQUEST:
+            kind = Kind.BY_HAND
         if request and words not in doubtful and (event.confidence is None or event.confidence < DOUBT):
             self._doubtful = self.topic.sounds_like(request)
         return self._act(kind, request, event.text, turn, shown=True)

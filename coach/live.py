@@ -15,6 +15,7 @@ import queue
 import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Protocol, TextIO
 
@@ -25,6 +26,7 @@ from coach.events import (
     Adjust,
     Answer,
     Event,
+    Heard,
     Listen,
     Notice,
     Quit,
@@ -37,6 +39,7 @@ from coach.events import (
     Topic,
     Typed,
 )
+from coach.figures import Figures
 from coach.language.model import Grammar
 from coach.sources import Source
 from coach.topics import report
@@ -150,6 +153,7 @@ class Session:
         self.paper = paper
         self._keep = keep
         self._listen = listen
+        self.saved = 0  # requests that were written down
         self._news = ""  # to be said before the next answer
         self._quit = False
 
@@ -178,6 +182,7 @@ class Session:
                     self.voice.silence()
                 case Save():
                     self._news = self._with_news(" ".join(self._keep(action)))
+                    self.saved += 1
                     self.paper.saved(action)
                 case Adjust():
                     self.voice.adjust(action.rate, action.volume)
@@ -253,25 +258,46 @@ class TypedStage:
         self._give_back()
 
 
+@dataclass(frozen=True, slots=True)
+class Came:
+    """An event from a source, and when it came into the inbox."""
+
+    event: Event | None
+    when: float
+
+
 class LiveStage:
     """The devices and the clock. Sources run in threads of their own and put events into the inbox."""
 
     def __init__(self, inbox: queue.SimpleQueue, voice: Voice, paper: Paper, sources: Iterable[Source],
-                 attention: Attention | None = None) -> None:
-        """attention: the ears (None: always open)."""
+                 attention: Attention | None = None, keep_ears: Callable[[Attention], str] = lambda ears: "",
+                 apart: Callable[[], bool] = lambda: False, figures: Figures | None = None,
+                 give_back: Callable[[], None] = lambda: None) -> None:
+        """attention: the ears (None: always open); keep_ears: writes down how they are to listen, after each request
+        about them; gives a sentence where it can't; apart: whether the microphone can't hear the loudspeaker now;
+        figures: gets how quick it was; give_back: what else is done at the end."""
         self._attention = attention or Attention()
+        self._apart = apart
+        self._figures = figures or Figures()
+        self._give_back = give_back
+        self._keep_ears = keep_ears
         self._inbox = inbox
         self._voice = voice
         self._paper = paper
         self._sources = tuple(sources)
         self._number = 0  # of the latest speech
         for source in self._sources:
-            source.start(inbox.put)
+            source.start(lambda event: inbox.put(Came(event, time.monotonic())))
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
         conversation = Conversation(topic, self._number, self._attention)
+
+        def keep_all(save: Save) -> Iterable[str]:
+            fault = self._keep_ears(self._attention) if save.request.name in ("listen", "tones") else ""
+            return *keep(save), *filter(None, [fault])
+
         try:
-            return self._hold(Session(conversation, self._voice, self._paper, keep, self._listen), notices)
+            return self._hold(Session(conversation, self._voice, self._paper, keep_all, self._listen), notices)
         finally:
             self._number = conversation.number
 
@@ -289,12 +315,25 @@ class LiveStage:
             session.take(TimePassed(now - last))
             last = now
             self._look()
-            if item is not None:
-                for event in self._voice.events(item):
-                    session.take(event)
+            self._take(session, item)
             if not any(source.running for source in self._sources) and self._inbox.empty() and not self._voice.speaking:
                 return Ended.INPUT
         return Ended.FINISHED
+
+    def _take(self, session: Session, item: object) -> None:
+        """An item of the inbox: from a source, or what the voice makes of it."""
+        match item:
+            case Came(Heard() as heard, when):
+                saved = session.saved
+                session.take(replace(heard, began=heard.began + time.monotonic() - when))
+                if session.saved > saved:
+                    self._figures.word_to_action.append(max(0.0, heard.began - heard.lasted + time.monotonic() - when))
+            case Came(event):
+                if event is not None:
+                    session.take(event)
+            case _ if item is not None:
+                for event in self._voice.events(item):
+                    session.take(event)
 
     def note(self, text: str) -> None:
         self._paper.show(text, "note")
@@ -304,6 +343,7 @@ class LiveStage:
             source.listen_for(grammar)
 
     def _look(self) -> None:
+        self._attention.apart = self._apart()
         self._voice.look()
         for source in self._sources:
             source.look()
@@ -312,3 +352,4 @@ class LiveStage:
         for source in self._sources:
             source.close()
         self._voice.close()
+        self._give_back()

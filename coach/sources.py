@@ -8,7 +8,9 @@ from __future__ import annotations
 import os
 import queue
 import threading
+import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
 from coach.events import Event, Notice, Pressed, Typed
@@ -170,9 +172,12 @@ class Listening:
 
         self.running = True
         self._phrasebook = phrasebook
-        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # samples, a grammar, or None at the end
+        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, or None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
-        self._microphone = Microphone(self._heard.put, self._told.put, device)
+        def give(samples: Any) -> None:
+            self._heard.put((time.monotonic(), samples))
+
+        self._microphone = Microphone(give, self._told.put, device)
         try:
             self._ears = Ears(open_ear())  # after the microphone: without one no model has to be loaded
         except BaseException:
@@ -180,8 +185,14 @@ class Listening:
             raise
         self._missing: set[str] = set()  # words that can't be heard
         self.ear = self._ears.ear.name
+        self.fault = self._ears.ear.fault
         self._thread: threading.Thread | None = None
         self._post: Post = lambda event: None
+
+    @property
+    def device(self) -> str:
+        """The microphone's name."""
+        return self._microphone.device.name
 
     def start(self, post: Post) -> None:
         self._post = post
@@ -208,8 +219,9 @@ class Listening:
                 if isinstance(item, Grammar):
                     self._listen_for(item)
                 else:
-                    for heard in self._ears.feed(item):
-                        self._post(heard)
+                    came, samples = item
+                    for heard in self._ears.feed(samples):
+                        self._post(replace(heard, began=heard.began + time.monotonic() - came))
         except SoundError as fault:
             self.running = False
             self._post(Notice(str(fault)))

@@ -7,6 +7,7 @@ newer speech took its place.
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +25,7 @@ class NoVoice:
     """Speaks nothing: what is said is printed anyway."""
 
     speaking = False
+    device = ""
 
     def __init__(self, post: Callable[[Event], None]) -> None:
         self._post = post
@@ -49,8 +51,11 @@ class PlayedVoice:
     """Renders in a thread of its own, so that keys and "stop" never wait for the speech engine, and plays."""
 
     def __init__(self, mouth: Mouth, player_for: Callable[[Callable[[Any], None]], Player], post: Callable[[Any], None],
-                 phrasebook: Phrasebook) -> None:
-        """player_for: makes the player, given what to tell its events to. Raises what it raises."""
+                 phrasebook: Phrasebook, sounded: Callable[[float], None] = lambda seconds: None) -> None:
+        """player_for: makes the player, given what to tell its events to; sounded: is told how many seconds passed from
+        each `say` to its first sample at the loudspeaker. Raises what the player raises."""
+        self._sounded = sounded
+        self._asked: dict[int, float] = {}  # number of the speech: when it was to be said
         self._mouth = mouth
         self._phrasebook = phrasebook
         self._post = post
@@ -67,10 +72,17 @@ class PlayedVoice:
         self._thread.start()
 
     @property
+    def device(self) -> str:
+        """The loudspeaker's name; "" where a file takes its place."""
+        return self._player.device.name if hasattr(self._player, "device") else ""
+
+    @property
     def speaking(self) -> bool:
         return self._wanted is not None or self._player.speaking
 
     def say(self, number: int, text: str) -> None:
+        under_way = self._numbers.values()  # the others were silenced before they began
+        self._asked = {n: asked for n, asked in self._asked.items() if n in under_way} | {number: time.monotonic()}
         if self._numbers:
             self._player.stop()  # only speech is cut: a tone before this is heard to its end
         with self._changed:
@@ -143,6 +155,13 @@ class PlayedVoice:
             elif not len(speech.samples):
                 self._post(SpeechDone(number))
 
+    def _measure(self, number: int, heard: float) -> None:
+        """A speech has just ended after so many seconds: when did it begin?"""
+        asked = self._asked.pop(number, None)
+        if asked is not None and heard:
+            began = time.monotonic() - heard + getattr(self._player, "latency", 0.0)
+            self._sounded(max(0.0, began - asked))
+
     def events(self, item: object) -> list[Event]:
         """What an item of the inbox means for the conversation: the player's own events come in from its thread."""
         from coach.sound.playback import TAIL_SECONDS, Played, Quiet
@@ -154,6 +173,7 @@ class PlayedVoice:
                     number = self._numbers.pop(item.number, None)
                 if number is not None:  # else it was a tone
                     self._ended = number, item.whole
+                    self._measure(number, item.heard)
                 return []
             case Quiet():
                 ended, self._ended = self._ended, None

@@ -256,6 +256,24 @@ def test_while_it_speaks_stop_is_heard_with_the_ears_closed_too():
     assert conversation.take(Heard("stop talking"))[0] == Silence()
 
 
+def test_with_the_microphone_apart_from_the_loudspeaker_it_is_obeyed_while_it_speaks():
+    """As the sound check finds with a headset: what is heard while the coach speaks was said by somebody else."""
+    conversation = quiet(Way.OPEN, apart=True)
+    conversation.take(Typed("next"))
+    actions = conversation.take(Heard("count so far"))
+    assert actions[0] == Silence() and requests(actions) == ["count"]
+    assert conversation.take(Heard("biscuits")) == (), "no tone into its own sentence"
+    conversation.take(SpeechDone(conversation.number))
+    assert requests(conversation.take(Heard("next step", began=4.0))) == ["next"]
+
+
+def test_apart_or_not_closed_ears_are_closed():
+    conversation = quiet(Way.ATTENTION, apart=True)
+    conversation.take(Typed("next"))
+    assert conversation.take(Heard("count so far")) == ()
+    assert conversation.take(Heard("stop talking"))[0] == Silence()
+
+
 def test_by_the_key_the_name_means_nothing():
     conversation = quiet(Way.KEY)
     assert conversation.take(Heard(NAME)) == conversation.take(Heard(f"{NAME} next step")) == ()

@@ -12,8 +12,10 @@ from pathlib import Path
 import pytest
 
 from coach import fabric, notation
+from coach.attention import Attention, Way
 from coach.conversation import Conversation
 from coach.events import Heard, Notice, Quit, Save, SpeechDone, Typed
+from coach.figures import Figures
 from coach.language.phrasebook import load
 from coach.live import Ended, JsonPaper, LiveStage, Paper, Session, TypedStage
 from coach.memory.journal import Journal
@@ -210,6 +212,37 @@ def test_a_live_session_ends_when_the_maker_says_so():
         time.sleep(60)  # a terminal that stays open
     out = io.StringIO()
     assert live(lines(), out).hold(buoy()) is Ended.FINISHED
+
+
+def test_how_to_listen_is_written_down_when_it_was_asked_for_and_only_then():
+    kept, out, inbox = [], io.StringIO(), queue.SimpleQueue()
+
+    def keep_ears(ears: Attention) -> str:
+        kept.append((ears.way, ears.tones))
+        return "" if len(kept) < 3 else "How I listen is not kept: the disk is full."
+
+    lines = ["next", "wait for your name", "no more tones", "count", "always listen"]
+    stage = LiveStage(inbox, NoVoice(inbox.put), Paper(out), [Lines(iter(lines))], keep_ears=keep_ears)
+    stage.hold(buoy())
+    assert kept == [(Way.ATTENTION, True), (Way.ATTENTION, False), (Way.OPEN, False)]
+    assert "How I listen is not kept: the disk is full. I listen all the time." in out.getvalue()
+
+
+class Said(Lines):
+    """A source whose lines are heard, each half a second long and 0.3 seconds ago."""
+
+    def start(self, post):
+        super().start(lambda typed: post(typed and Heard(typed.text, began=0.8, lasted=0.5)))
+
+
+def test_how_quick_it_was_is_measured_from_the_end_of_the_word_to_the_answer():
+    figures, inbox = Figures(), queue.SimpleQueue()
+    said = Said(iter(["next step", "what a day", "undo that"]))
+    stage = LiveStage(inbox, NoVoice(inbox.put), Paper(io.StringIO()), [said], Attention(apart=True),
+                      apart=lambda: True, figures=figures)
+    stage.hold(buoy())
+    assert len(figures.word_to_action) == 2, "what does nothing is not measured"
+    assert all(0.3 <= seconds < 3.0 for seconds in figures.word_to_action)
 
 
 def test_notices_are_spoken_when_nothing_else_is():

@@ -1,31 +1,46 @@
-"""`coach listen [FILE.wav]`: what is heard, an utterance a line, and whether the coach would have done it."""
+"""`coach listen [FILE.wav]`: what is heard, an utterance a line, and whether the coach would have done it.
+
+It listens as a session does at its start: with `--pattern` to all that can be said about that pattern, without one to
+all requests, with numbers and counts up to HIGHEST.
+"""
 
 from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from coach.commands.check import load
 from coach.commands.stage import ear_for, phrasebook_for
+from coach.conversation import Conversation
+from coach.events import Listen
+from coach.guide.model import Request
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.understand import grammar, understand
+from coach.topics import Working
 
 if TYPE_CHECKING:
     from coach.sound.model import Ear, Utterance
 
-ROUNDS = 60  # numbers that are listened for, since no pattern says how many rounds there are
+HIGHEST = 60  # of rounds and counts, where no pattern says how many there are
 STITCHES = ("sc", "hdc", "dc", "tr", "slst", "ch", "inc", "sc2tog", "ring")
 WAIT = 0.2  # seconds between two looks at the microphone
 
+Understand = Callable[[str], "Request | None"]
+
 
 def run(args) -> int:
+    """Listen until the recording is over, or Ctrl-C. Raises Unreadable and SoundError."""
     phrasebook = phrasebook_for(args.language)
-    ear = ear_for(args.ear, args.language, all_requests(phrasebook))
+    wanted, meaning = of_pattern(args.pattern, phrasebook) if args.pattern else of_any(phrasebook)
+    ear = ear_for(args.ear, args.language, wanted)
+    if ear.fault:
+        print(ear.fault, file=sys.stderr, flush=True)
     try:
-        for utterance in _recording(args.file, ear) if args.file else _microphone(ear):
-            line = as_json(phrasebook, utterance)
+        for utterance in _recording(args.file, ear) if args.file else _microphone(ear, args.microphone):
+            line = as_json(meaning, utterance)
             print(json.dumps(line, ensure_ascii=False) if args.json else as_text(line), flush=True)
     except KeyboardInterrupt:
         pass
@@ -34,14 +49,23 @@ def run(args) -> int:
     return 0
 
 
-def all_requests(phrasebook: Phrasebook) -> Grammar:
-    """What can be said while working and while paused: nobody knows here which of them it is."""
-    working, paused = (grammar(phrasebook, situation, ROUNDS, STITCHES) for situation in ("working", "paused"))
-    return Grammar(tuple(dict.fromkeys(working.phrases + paused.phrases)), working.numbers)
+def of_pattern(name: str, phrasebook: Phrasebook) -> tuple[Grammar, Understand]:
+    """What a session about a pattern listens for at its start, and what it means. Raises Unreadable."""
+    topic = Working(load(name), phrasebook)
+    (first,) = (action for action in Conversation(topic).begin() if isinstance(action, Listen))
+    return first.grammar, lambda text: topic.understand(text, typed=False)
 
 
-def as_json(phrasebook: Phrasebook, heard: Utterance) -> dict[str, object]:
-    request = understand(phrasebook, heard.text)
+def of_any(phrasebook: Phrasebook) -> tuple[Grammar, Understand]:
+    """What can be said while working and while paused: nobody knows here which of them it is, nor of what pattern."""
+    working = grammar(phrasebook, "working", HIGHEST, STITCHES, highest_count=HIGHEST)
+    paused = grammar(phrasebook, "paused")
+    both = Grammar(tuple(dict.fromkeys(working.phrases + paused.phrases)), working.numbers, working.counts)
+    return both, lambda text: understand(phrasebook, text)
+
+
+def as_json(meaning: Understand, heard: Utterance) -> dict[str, object]:
+    request = meaning(heard.text)
     return {
         "start": round(heard.start, 2),
         "end": round(heard.end, 2),
@@ -71,13 +95,13 @@ def _recording(path: str, ear: Ear) -> Iterator[Utterance]:
         yield from ear.finish()
 
 
-def _microphone(ear: Ear) -> Iterator[Utterance]:
+def _microphone(ear: Ear, name: str | None) -> Iterator[Utterance]:
     import queue
 
     from coach.sound.microphone import Microphone
 
     heard: queue.SimpleQueue = queue.SimpleQueue()
-    microphone = Microphone(heard.put, lambda event: None)
+    microphone = Microphone(heard.put, lambda event: None, name or None)
     print("Listening. Ctrl-C ends.", file=sys.stderr, flush=True)
     try:
         while True:

@@ -6,18 +6,24 @@ import os
 import queue
 import sys
 from collections import deque
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from coach.attention import Attention, Way, usual_way
 from coach.commands.files import Unreadable
+from coach.figures import Figures, as_text
 from coach.guide.model import Message
 from coach.language.makers_words import own_words, with_words
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook, PhrasebookError, load
 from coach.language.speak import sentence
 from coach.live import JsonPaper, LiveStage, Paper, Stage, TypedStage
+from coach.memory import sound_settings
 from coach.memory.place import home
+from coach.memory.sound_settings import SoundSettings
 from coach.sources import Keys, Lines, Listening, Source, input_lines
 from coach.voices import NoVoice, PlayedVoice
 
@@ -25,6 +31,7 @@ if TYPE_CHECKING:
     from coach.page import Page
     from coach.sound.model import Ear
 
+T = TypeVar("T")
 READY = "Ready."  # rendered once, never played
 WORDS = "words.toml"  # the maker's own words, in the coach's folder; see coach/language/makers_words.py
 COMMAND = "COACH_COMMAND"  # how the coach was called, where a script did it ("./start")
@@ -55,8 +62,8 @@ def phrasebook_for(language: str) -> Phrasebook:
 def stage_for(args, phrasebook: Phrasebook) -> Stage:
     """The stage for `--typed`, `--hear`, `--speak`, `--json`, `--page` and what this machine has.
 
-    Raises SoundError where a recording that was asked for can't be used, and PageError where the page can't be shown; missing
-    devices are only told.
+    Raises SoundError where a recording or a device that was asked for can't be used, and PageError where the page can't
+    be shown; other devices that are missing are only told.
     """
     paper = JsonPaper(sys.stdout) if args.json else Paper(sys.stdout)
     page = _page(args, paper)
@@ -110,30 +117,59 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     recording = Recording(args.hear)
     inbox: deque = deque()
     ear = ear_for(args.ear, args.language)
+    if ear.fault:
+        print(ear.fault, file=sys.stderr, flush=True)
     voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
-    return TapeStage(recording, ear, voice, paper, inbox, attention=_attention(args, None))
+    # who made a recording meant the coach with all of it, unless they say otherwise
+    attention = _attention(SoundSettings(args.listen or "", args.tones is not False), None)
+    return TapeStage(recording, ear, voice, paper, inbox, attention=attention)
 
 
-def _attention(args, ear: str | None) -> Attention:
-    """As asked for, or as is best with this ear. Who made a recording meant the coach with all of it (ear: None)."""
-    return Attention(Way(args.listen) if args.listen else usual_way(ear), tones=not args.no_tones)
+def _attention(wanted: SoundSettings, ear: str | None) -> Attention:
+    """As wanted, or as is best with this ear (None: no microphone)."""
+    return Attention(Way(wanted.listen) if wanted.listen in set(Way) else usual_way(ear), wanted.tones)
 
 
 def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stage:
     """Whatever there is of keys, microphone and loudspeaker; what is missing is told once, a line each."""
     inbox: queue.SimpleQueue = queue.SimpleQueue()
-    missing: dict[str, None] = {}
-    sources: list[Source] = []
-    if not args.typed:
-        _add_microphone(sources, args, phrasebook, missing)
-    attention = _attention(args, sources[0].ear if sources else None)
-    voice = _voice(args, phrasebook, inbox, missing)
-    for text in missing:
+    kept, fault = sound_settings.read(home())
+    told: dict[str, None] = dict.fromkeys(filter(None, [fault]))
+    microphone = None if args.typed else _microphone(args, kept, phrasebook, told)
+    figures = Figures()
+    voice = _voice(args, kept, phrasebook, inbox, told, figures)
+    wanted = _with_options(kept, args)
+    if wanted != kept:
+        told |= dict.fromkeys(filter(None, [sound_settings.write(home(), wanted)]))
+    for text in told:
         paper.show(text, "note")
-    sources.append(_by_hand(args, phrasebook, paper))
-    if page is not None:
-        sources.append(page)
-    return LiveStage(inbox, voice, paper, sources, attention)
+    by_hand = _by_hand(args, phrasebook, paper)
+    attention = _attention(wanted, microphone.ear if microphone else None)
+
+    def are_apart() -> bool:
+        return microphone is not None and wanted.apart == (microphone.device, voice.device)
+
+    def tell_figures() -> None:
+        with suppress(OSError):  # nobody's place depends on them
+            figures.write(home())
+        for line in as_text(figures.as_json()) if args.figures else ():
+            paper.show(line, "note")
+
+    sources = filter(None, [microphone, by_hand, page])
+    return LiveStage(inbox, voice, paper, sources, attention, keep_ears, are_apart, figures, tell_figures)
+
+
+def _with_options(kept: SoundSettings, args) -> SoundSettings:
+    """What the options ask for is kept from now on."""
+    asked = {name: getattr(args, name) for name in ("listen", "tones", "microphone", "loudspeaker")}
+    return replace(kept, **{name: value for name, value in asked.items() if value is not None})
+
+
+def keep_ears(ears: Attention) -> str:
+    """Write down how to listen from now on; a sentence where that fails."""
+    kept, _ = sound_settings.read(home())
+    wanted = replace(kept, listen=str(ears.way), tones=ears.tones)
+    return sound_settings.write(home(), wanted) if wanted != kept else ""
 
 
 def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
@@ -145,32 +181,62 @@ def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
     return source
 
 
-def _add_microphone(sources: list[Source], args, phrasebook: Phrasebook, missing: dict[str, None]) -> None:
+def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None]) -> Listening | None:
+    """Raises NoDevice where one was asked for by a name that is none."""
     from coach.sound.ear_process import EarProcess
-    from coach.sound.errors import SoundError
+    from coach.sound.errors import NoDevice, SoundError
+
+    def open_(name: str | None) -> Listening:
+        return Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook, name)
 
     try:
-        sources.append(Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook))
+        listening = _by_name(args.microphone, kept.microphone, open_, told)
     except SoundError as fault:
-        missing[str(fault)] = None
+        if isinstance(fault, NoDevice) and args.microphone:
+            raise
+        told[str(fault)] = None
+        return None
+    if listening.fault:
+        told[listening.fault] = None
+    return listening
 
 
-def _voice(args, phrasebook: Phrasebook, inbox: queue.SimpleQueue, missing: dict[str, None]):
-    from coach.sound.errors import SoundError
+def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.SimpleQueue, told: dict[str, None],
+           figures: Figures):
+    """Raises NoDevice where one was asked for by a name that is none, and what a file for `--speak` raises."""
+    from coach.sound.errors import NoDevice, SoundError
     from coach.sound.mouth import EngineMouth
     from coach.sound.player import FilePlayer, LivePlayer
 
     mouth = EngineMouth()
+
+    def open_(name: str | None) -> PlayedVoice:
+        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name)
+        return PlayedVoice(mouth, player_for, inbox.put, phrasebook, figures.action_to_sound.append)
+
     try:
         mouth.say(READY)  # the engine has started: opening a loudspeaker stalls on some machines that are busy
-        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else LivePlayer
-        return PlayedVoice(mouth, player_for, inbox.put, phrasebook)
+        return _by_name(args.loudspeaker, kept.loudspeaker, open_, told)
     except SoundError as fault:
         mouth.close()
-        if args.speak:
+        if args.speak or isinstance(fault, NoDevice) and args.loudspeaker:
             raise
-        missing[str(fault)] = None
+        told[str(fault)] = None
         return NoVoice(inbox.put)
+
+
+def _by_name(asked: str | None, kept: str, open_: Callable[[str | None], T], told: dict[str, None]) -> T:
+    """A device by the name asked for now, or the one kept; where that one is not there, the usual one."""
+    from coach.sound.errors import NoDevice
+
+    try:
+        return open_((kept if asked is None else asked) or None)
+    except NoDevice as fault:
+        if asked is not None or not kept:
+            raise
+        opened = open_(None)
+        told[f"{fault.message} I take the usual one."] = None
+        return opened
 
 
 def ear_for(name: str | None, language: str, grammar: Grammar = Grammar(())) -> Ear:

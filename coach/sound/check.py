@@ -48,6 +48,12 @@ class SoundCheck:
         return self.echo is not None and self.echo.heard
 
     @property
+    def apart(self) -> bool:
+        """Whether the microphone surely does not hear the loudspeaker: it hears, and not the coach."""
+        hears = self.room is not None and self.room.loud > SILENT_ROOM and not _about_maker(self.maker, self.room)
+        return hears and self.echo is not None and not self.echo.heard
+
+    @property
     def advice(self) -> tuple[str, ...]:
         """Plain sentences: what is wrong and what to do, or that all is well."""
         return tuple(advice(self))
@@ -58,16 +64,16 @@ def advice(found: SoundCheck) -> list[str]:
     said = list(found.missing)
     if found.room is not None:
         said += _about_room(found.room)
-    if found.room is not None and found.maker is not None and found.room.loud > SILENT_ROOM:
+    if found.room is not None and found.room.loud > SILENT_ROOM:
         said += _about_maker(found.maker, found.room)
     if found.hears_itself:
         said.append(
             "The coach hears itself, so while it speaks it listens only for stop and its name. "
             "With headphones, or less volume, it can listen all the time."
         )
-    elif found.echo is not None:
-        said.append("The coach does not hear itself: you can speak while it speaks.")
-    if len(said) == 1 and found.echo is not None and not found.hears_itself:
+    elif found.apart:
+        said.append("The coach does not hear itself: you can speak while it speaks. With other devices, check again.")
+    if len(said) == 1 and found.apart:
         said.append("All is well.")
     return said
 
@@ -129,7 +135,9 @@ def _about_room(room: Levels) -> list[str]:
     return []
 
 
-def _about_maker(maker: Levels, room: Levels) -> list[str]:
+def _about_maker(maker: Levels | None, room: Levels) -> list[str]:
+    if maker is None:
+        return []
     if maker.clipped > CLIPPED_SHARE:
         return ["Your voice is too loud for the microphone. Move it away a little, or turn its level down."]
     if maker.loud - room.quiet < CLEAR_OF_NOISE:

@@ -12,6 +12,7 @@ import weakref
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from difflib import get_close_matches
 from types import ModuleType
 from typing import Any, Literal, Protocol
 
@@ -109,9 +110,17 @@ def choose(known: Sequence[Device], kind: Kind, name: str | None = None) -> Devi
         return next((d for d in fitting if d.is_default(kind)), fitting[0])
     named = [d for d in fitting if name.casefold() in d.name.casefold()]
     if not named:
-        there = "; ".join(dict.fromkeys(d.name for d in fitting))
-        raise NoDevice(f"There is no {kind} called {name}.", f"There are: {there}.")
+        names = list(dict.fromkeys(d.name for d in fitting))
+        meant = "".join(f"Did you mean {near}? " for near in _near(name, names))
+        raise NoDevice(f"There is no {kind} called {name}.", f"{meant}There are: {'; '.join(names)}.")
     return min(named, key=lambda d: (d.name.casefold() != name.casefold(), not d.is_default(kind)))
+
+
+def _near(name: str, names: Sequence[str]) -> list[str]:
+    """The one of these names that is nearly the name, or has words that are nearly it; none or one."""
+    rows = {word.casefold(): whole for whole in reversed(names) for word in whole.split()}
+    rows |= {whole.casefold(): whole for whole in names}
+    return [rows[found] for found in get_close_matches(name.casefold(), rows, n=1)]
 
 
 def missing(known: Sequence[Device] | None = None) -> tuple[str, ...]:

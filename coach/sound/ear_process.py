@@ -35,6 +35,7 @@ class EarProcess:
         self._start()
         try:
             self.name = self._ask(("name",), START_SECONDS)
+            self.fault = self._ask(("fault",), START_SECONDS)
         except (EOFError, OSError):
             self._kill()
             raise EarError("The speech recogniser does not start.", "Keys and typed requests work.") from None

@@ -55,29 +55,16 @@ def _best(language: str, models: dict[str, Path] | None) -> GatedEar:
 
 
 def _verified(ear: GatedEar, language: str) -> Ear:
-    """The ear verified by the coach's own model, or the ear as it is where that can't be had: see `own_model_fault`."""
+    """The ear verified by the coach's own model, or the ear as it is where that can't be had: its `fault` says why."""
     if language != LEARNED:
         return ear
     from coach.sound import head, verified_ear
 
     try:
         return verified_ear.VerifiedEar(ear, head.load())
-    except EarError:
-        return ear
-
-
-def own_model_fault(language: str = LEARNED) -> str:
-    """Why the coach's own model can't be used with the best ear, in plain words; "" when it can."""
-    if language != LEARNED:
-        return ""
-    from coach.sound import embedding, head
-
-    try:
-        head.load()
-        embedding.EmbeddingModel().close()
     except EarError as fault:
-        return str(fault)
-    return ""
+        ear.fault = str(fault)
+        return ear
 
 
 def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:

@@ -34,6 +34,7 @@ class Ear(Protocol):
     """
 
     name: str
+    fault: str  # why it is less than it could be, a sentence; "" where it is not
 
     def listen_for(self, grammar: Grammar) -> None:
         """Replace what can be heard, from the next utterance on."""

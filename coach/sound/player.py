@@ -69,6 +69,12 @@ class LivePlayer(DeviceStream):
         return self.speaking
 
     @property
+    def latency(self) -> float:
+        """Seconds from a sample's being handed over until it is heard, as PortAudio tells."""
+        stream = self._stream
+        return stream.latency if stream is not None else 0.0
+
+    @property
     def volume(self) -> float:
         return self._playback.volume
 

@@ -6,6 +6,15 @@ import json
 
 import pytest
 
+from coach.commands import check
+from coach.commands.listen import of_any, of_pattern
+from coach.conversation import Conversation
+from coach.events import Listen
+from coach.guide.model import Request
+from coach.guide.requests import REQUESTS
+from coach.language.phrasebook import load
+from coach.topics import Working
+
 
 @pytest.fixture(scope="module")
 def recording(tmp_path_factory):
@@ -40,6 +49,29 @@ def test_listen_in_plain_lines(coach, recording):
     lines = coach("listen", recording).out.splitlines()
     assert lines[0].endswith(": next")
     assert lines[-1].endswith(": go_round 12")
+
+
+def test_without_a_pattern_it_listens_for_every_request_with_numbers_and_counts():
+    wanted, meaning = of_any(load("en"))
+    asked = {meaning(words).name for words in wanted.spoken()}
+    assert asked >= set(REQUESTS) - {"yes", "no", "go_part"}  # asked for by a question, and named by a pattern
+    assert meaning("i have fifty nine") == Request("have", 59) and "i have fifty nine" in wanted.spoken()
+    assert "i have sixty one" not in wanted.spoken()
+
+
+def test_with_a_pattern_it_listens_as_a_session_does_at_its_start():
+    wanted, meaning = of_pattern("seal", load("en"))
+    assert {"go to the flipper", "go to round fourteen"} <= set(wanted.spoken())
+    assert not {"go to round forty", "i have fifty nine", "carry on"} & set(wanted.spoken())
+    assert meaning("go to the flipper").name == "go_part"
+    topic = Working(check.load("seal"), load("en"))
+    (first,) = (a for a in Conversation(topic).begin() if isinstance(a, Listen))
+    assert wanted == first.grammar
+
+
+def test_of_a_pattern_that_is_none(coach):
+    done = coach("listen", "--pattern", "sael", "nowhere.wav")
+    assert done.returncode == 2 and "Did you mean seal?" in done.err
 
 
 @pytest.mark.parametrize("line, message", [

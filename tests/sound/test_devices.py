@@ -50,6 +50,13 @@ class TestChoosing:
             "There is no microphone called Studio. There are: Built-in; Headset Pro; Headset."
         )
 
+    @pytest.mark.parametrize("name, near", [
+        ("hedset", "Headset"), ("headst pro", "Headset Pro"), ("build-in", "Built-in"), ("buoy", "")])
+    def test_a_name_that_is_nearly_one_is_answered_with_it(self, name, near):
+        with pytest.raises(NoDevice) as fault:
+            choose(DESK, "microphone", name)
+        assert fault.value.hint.startswith(f"Did you mean {near}? There are: " if near else "There are: ")
+
     def test_a_device_of_the_other_kind_is_none(self):
         with pytest.raises(NoDevice, match="no microphone called Monitor"):
             choose(DESK, "microphone", "Monitor")

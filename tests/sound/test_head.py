@@ -109,8 +109,14 @@ def test_a_damaged_model_leaves_the_recogniser_alone(copy, monkeypatch):
     pytest.importorskip("pocketsphinx", reason="pocketsphinx is not installed")
     (copy / WEIGHTS).write_bytes(b"nothing")
     monkeypatch.setattr(head.load, "__defaults__", (copy,))
-    assert listen.best_ear(models={}).name == "pocketsphinx"
-    assert "damaged" in listen.own_model_fault()
+    alone = listen.best_ear(models={})
+    assert alone.name == "pocketsphinx"
+    assert alone.fault == "The model of the coach's own ear is damaged: its sum is wrong. The recogniser is used without it."
+
+
+def test_nothing_is_wrong_with_an_ear_that_has_its_model():
+    pytest.importorskip("pocketsphinx", reason="pocketsphinx is not installed")
+    assert listen.best_ear(models={}).fault == listen.best_ear(name="pocketsphinx").fault == ""
 
 
 def test_saved_and_loaded(tmp_path):

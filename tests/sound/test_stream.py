@@ -67,6 +67,21 @@ class TestMicrophone:
         assert len(got) > 15_500
         microphone.close()
 
+    @pytest.mark.parametrize("rate", [8_000, 11_025, 16_000, 44_100, 96_000, 192_000])
+    def test_a_device_of_any_rate(self, desk, rate):
+        desk.card.plugged["Webcam"] = MICROPHONE | {"default_samplerate": float(rate)}
+        desk.card._initialize()
+        microphone = desk.microphone()
+        assert desk.card.streams[0].settings["samplerate"] == rate
+        tone = np.rint(9_000 * np.sin(2 * np.pi * 440 * np.arange(rate) / rate)).astype(np.int16)
+        for at in range(0, rate, rate // 50):
+            desk.card.hear(tone[at : at + rate // 50, np.newaxis])
+        got = np.concatenate(desk.heard)
+        assert 15_200 < len(got) <= 16_000
+        spectrum = np.abs(np.fft.rfft(got[:15_200] * np.hanning(15_200)))
+        assert spectrum.argmax() * 16_000 / 15_200 == pytest.approx(440, abs=2)
+        microphone.close()
+
     def test_a_device_that_wants_two_channels_gets_them(self, desk):
         desk.card.channels["Webcam"] = (2,)
         microphone = desk.microphone()
