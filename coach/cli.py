@@ -82,6 +82,9 @@ def parser() -> argparse.ArgumentParser:
         "coach listen", "the microphone, until Ctrl-C",
         "coach listen me.wav --json", "a recording, one JSON line an utterance")
     listen.add_argument("file", metavar="FILE.wav", nargs="?", default=None, help="a recording (else the microphone)")
+    listen.add_argument("--pattern", metavar="PATTERN", default=None,
+                        help="listen as at the start of this pattern (else for all requests, with numbers up to 60)")
+    listen.add_argument("--microphone", metavar="NAME", help="a part of its name")
     listen.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
     listen.add_argument("--language", metavar="CODE", help="which phrasebook (en)")
     listen.add_argument("--json", action="store_true", help="print JSON")
@@ -97,7 +100,12 @@ def parser() -> argparse.ArgumentParser:
 
     soundcheck = command(
         "soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
-        "coach soundcheck", "takes about ten seconds")
+        "coach soundcheck", "takes about ten seconds; what it finds is used from then on",
+        "coach soundcheck --microphone headset", "with a microphone by a part of its name",
+        "coach soundcheck --figures", "how quick the coach was in the last session")
+    soundcheck.add_argument("--figures", action="store_true", help="tell how quick the last session was, and measure nothing")
+    soundcheck.add_argument("--microphone", metavar="NAME", help="a part of its name")
+    soundcheck.add_argument("--loudspeaker", metavar="NAME", help="a part of its name")
     soundcheck.add_argument("--json", action="store_true", help="print JSON")
 
     models = command(
@@ -152,7 +160,10 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
     one.add_argument("--listen", choices=("attention", "open", "key"),
                      help="how the coach is told that it is meant: by its name, always, or by the tab key")
-    one.add_argument("--no-tones", action="store_true", help="no short tones")
+    one.add_argument("--tones", action=argparse.BooleanOptionalAction, help="short tones; this and --listen are kept")
+    one.add_argument("--figures", action="store_true", help="tell at the end how quick the coach was")
+    one.add_argument("--microphone", metavar="NAME", help='a part of its name ("" for the usual one); kept')
+    one.add_argument("--loudspeaker", metavar="NAME", help='a part of its name ("" for the usual one); kept')
     one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     one.add_argument("--hand", choices=("left", "right"), default=default(None),

@@ -25,6 +25,7 @@ class GatedEar(ABC):
     """An ear that recognises one gated segment after the other."""
 
     name = ""
+    fault = ""
 
     def __init__(self, settings: GateSettings = GateSettings()) -> None:
         self._gate = Gate(settings)

@@ -92,7 +92,7 @@ class VerifiedEar:
     ) -> None:
         """own: words that the maker has taught; judged: is told each candidate that was decided and the seconds (of
         sound) at which it was. Raises EarError."""
-        self.name = f"{ear.name}, verified"
+        self.name, self.fault = f"{ear.name}, verified", ""
         self._ear, self._head, self.thresholds, self._judged = ear, head, thresholds, judged
         self._embedding, self._stream = Embedding(), Stream(head)
         self._gate = Gate(settings)
