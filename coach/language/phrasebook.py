@@ -2,21 +2,30 @@
 
     [say]      message key -> sentence; a table {by, zero, one, other} where the form follows a number
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
-    [written]  words in a pattern's own sentences that are said otherwise
+    [written]  words in a pattern's own sentences that are said otherwise (none: those sentences stay English)
+    [how]      how a stitch is worked, step by step as in the catalogue; the catalogue's own words for those not in it
+    voice      the speech engine's voice for this language; maker_voices: those that ask in a rehearsal
+    spaced     whether spaces between words matter in what the maker says and types
     called     names of the coach, which open its ears; it never says them
     choose     phrases that choose one of several, with <number> in them
     notes      the maker's own notes that can be spoken
-    [number]   the words that numbers are made of
+    [number]   the words that numbers are made of; [count] those that count stitches, where they are others. A sentence
+               says a number in words where it asks for them: {n:number}, {n:count}; in digits otherwise
     [[request]] a request with its phrases, typed words and keys
+
+What another phrasebook than the English one lacks is taken from that: a sentence, the keys of a request, or a whole request,
+which can then be typed but not spoken.
 
     PhrasebookError ─ no such language, or a file that is no phrasebook: the message says where and what
 """
 
 from __future__ import annotations
 
+import string
 import tomllib
 from functools import cache, cached_property
 from importlib.resources import files
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
@@ -24,6 +33,7 @@ from coach.guide.messages import MESSAGES
 from coach.guide.requests import REQUESTS
 from coach.language.numbers import Numbers
 
+FALLBACK = "en"
 Form = str | dict[str, str]
 
 
@@ -38,14 +48,14 @@ class Heard(BaseModel):
 
     name: str
     value: str | None = None
-    say: tuple[str, ...] = Field(min_length=2)
+    say: tuple[str, ...] = Field(min_length=2)  # none for a request that the language lacks
     type: tuple[str, ...] = Field(min_length=1)
     key: tuple[str, ...] = Field(min_length=1)
     shown: str = ""
 
     @property
     def offered(self) -> str:
-        return self.shown or self.say[0]
+        return self.shown or (*self.say, *self.type)[0]
 
 
 class Phrasebook(BaseModel):
@@ -54,6 +64,9 @@ class Phrasebook(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(cached_property,))
 
     name: str
+    voice: str = ""
+    maker_voices: tuple[str, ...] = ()
+    spaced: bool = True
     called: tuple[str, ...] = Field(min_length=1)
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
@@ -63,7 +76,9 @@ class Phrasebook(BaseModel):
     place: dict[str, str]
     stitch: dict[str, str] = {}
     written: dict[str, str] = {}
+    how: dict[str, tuple[str, ...]] = {}
     number: Numbers
+    count: Numbers | None = None
     request: tuple[Heard, ...]
 
     @model_validator(mode="after")
@@ -92,7 +107,11 @@ class Phrasebook(BaseModel):
 
     def form(self, template: Form, values: dict[str, object]) -> str:
         """The template in the form that its number asks for, with the values put in."""
-        return self.chosen(template, values).format_map(values)
+        return self.filled(self.chosen(template, values), values)
+
+    def filled(self, template: str, values: dict[str, object]) -> str:
+        """A template with the values put in."""
+        return self._formatter.vformat(template, (), values)
 
     def in_words(self, template: str, **values: object) -> str:
         """A phrase of [step]."""
@@ -102,6 +121,22 @@ class Phrasebook(BaseModel):
         words = self.number.ordinals
         return words[number - 1] if 0 < number <= len(words) else self.in_words("nth", n=number)
 
+    def spoken(self, number: int, counting: bool = False) -> tuple[str, ...]:
+        """Every way to say a number, the usual one first. counting: a number of stitches. Raises ValueError."""
+        others = self.number.spoken(number)
+        if not counting or self.count is None or number > self.count.highest:
+            return others
+        return tuple(dict.fromkeys((*self.count.spoken(number), *others)))
+
+    def mistaken_for(self, number: int, counting: bool = False) -> tuple[int, ...]:
+        """The numbers that sound like this one."""
+        tables = (self.number, self.count) if counting and self.count else (self.number,)
+        return tuple(dict.fromkeys(n for table in tables for n in table.mistaken_for(number)))
+
+    @cached_property
+    def _formatter(self) -> _Formatter:
+        return _Formatter(self)
+
     @cached_property
     def keys(self) -> dict[str, Heard]:
         """Each single key ("space", "n") and what it asks for."""
@@ -109,7 +144,23 @@ class Phrasebook(BaseModel):
 
     @cached_property
     def number_words(self) -> dict[str, int]:
-        return self.number.table()
+        """Every spoken number, also of stitches, to the number."""
+        return self.number.table() | (self.count.table() if self.count else {})
+
+
+class _Formatter(string.Formatter):
+    """Puts values into templates, numbers in words where the template asks for them."""
+
+    def __init__(self, book: Phrasebook) -> None:
+        self._book = book
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec not in ("number", "count"):
+            return super().format_field(value, format_spec)
+        try:
+            return self._book.spoken(value, format_spec == "count")[0]
+        except (ValueError, TypeError):  # higher than words go, or the numbers of several sizes
+            return str(value)
 
 
 @cache
@@ -124,16 +175,29 @@ def load(language: str = "en") -> Phrasebook:
     """The phrasebook of a language. Raises PhrasebookError."""
     if language not in languages():
         raise PhrasebookError(f"I have no phrasebook for {language!r}; I have: {', '.join(languages())}.")
-    return parse(files("coach.language").joinpath(f"{language}.toml").read_text("utf-8"), f"{language}.toml")
+    text = files("coach.language").joinpath(f"{language}.toml").read_text("utf-8")
+    return parse(text, f"{language}.toml", None if language == FALLBACK else load(FALLBACK))
 
 
-def parse(text: str, where: str = "phrasebook") -> Phrasebook:
-    """A phrasebook from the text of its file. Raises PhrasebookError with the place."""
+def parse(text: str, where: str = "phrasebook", fallback: Phrasebook | None = None) -> Phrasebook:
+    """A phrasebook from the text of its file. fallback: has what this one lacks. Raises PhrasebookError with the place."""
     try:
-        return Phrasebook.model_validate(tomllib.loads(text))
+        data = tomllib.loads(text)
+        return Phrasebook.model_validate(data) if fallback is None else _completed(data, fallback)
     except tomllib.TOMLDecodeError as error:
         raise PhrasebookError(f"{where}: {error}") from error
     except ValidationError as error:
         first = error.errors()[0]
         place = ".".join(str(p) for p in first["loc"])
         raise PhrasebookError(f"{where}: {place + ': ' if place else ''}{first['msg']}") from error
+
+
+def _completed(data: dict[str, Any], fallback: Phrasebook) -> Phrasebook:
+    """The phrasebook of these data, and of the other one what they lack."""
+    asked = {(r.get("name"), r.get("value")) for r in data.get("request", ())}
+    keys = {(heard.name, heard.value): heard.key for heard in fallback.request}
+    own = [{"key": keys.get((r.get("name"), r.get("value")), ()), **r} for r in data.get("request", ())]
+    lacking = [heard.model_copy(update={"say": (), "type": (*heard.say, *heard.type)})
+               for heard in fallback.request if (heard.name, heard.value) not in asked]
+    words = {table: {**getattr(fallback, table), **data.get(table, {})} for table in ("say", "step", "place")}
+    return Phrasebook.model_validate({**data, **words, "request": [*own, *lacking]})

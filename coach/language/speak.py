@@ -43,11 +43,11 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
         values["colour"] = steps.colour(str(values["colour"]))
     if "own" in values:
         values["own"] = str(values["own"]).rstrip(".")
-    if "lesson" in values:
-        entry = stitch(str(values["lesson"]))
     if "duration" in values:
         values["duration"] = duration(book, float(values["duration"]))
-        values["how"] = entry.steps(hand)[int(values["at"])]
+    if "lesson" in values:
+        entry = stitch(str(values["lesson"]))
+        values["how"] = steps.how(entry, hand)[int(values["at"])]
     if "renamed" in values:
         entry = stitch(str(values["renamed"]))
         values["ours"], values["theirs"] = entry.name(terms), entry.name(str(values["written"]))
@@ -58,12 +58,12 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
         values["requests"] = _offered(book, values["requests"])
     if "stitch" in values:
         entry = stitch(str(values["stitch"]))
-        values["how"] = " ".join(entry.steps(hand)) if entry else ""
+        values["how"] = " ".join(steps.how(entry, hand)) if entry else ""
         values["stitch"] = capital(steps.name(str(values["stitch"])))
     template = book.chosen(book.say[message.key], values)
     if "trees" in values and not template.startswith("{trees}"):
         values["trees"] = values["trees"][:1].lower() + values["trees"][1:]
-    return _ended(capital(template.format_map(values).strip()))
+    return _ended(capital(book.filled(template, values).strip()))
 
 
 def _amount(book: Phrasebook, amount: float) -> str:
@@ -74,8 +74,6 @@ def _amount(book: Phrasebook, amount: float) -> str:
     return book.in_words("half", n=whole) if whole else book.in_words("one_half")
 
 
-def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:
-    """A round as it is called aloud; a label without its number in it is said as written."""
 def duration(book: Phrasebook, seconds: float) -> str:
     """Hours and minutes in words; what is over half a minute counts as one."""
     hours, minutes = divmod(int(seconds / 60 + 0.5), 60)
@@ -83,6 +81,8 @@ def duration(book: Phrasebook, seconds: float) -> str:
     return book.in_words("and").join(spoken) if spoken else book.in_words("no_time")
 
 
+def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:
+    """A round as it is called aloud; a label without its number in it is said as written."""
     if str(number) not in _DIGITS.findall(label):
         return label
     return book.in_words(kind, number=number)

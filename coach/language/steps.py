@@ -15,7 +15,7 @@ from functools import cache
 from coach.fabric.changing import is_change
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.guide.explain import increase
-from coach.language.phrasebook import Phrasebook
+from coach.language.phrasebook import FALLBACK, Phrasebook, load
 from coach.notation.model import (
     NEXT,
     Action,
@@ -31,7 +31,8 @@ from coach.notation.model import (
     Stitch,
     Unread,
 )
-from coach.stitches.catalogue import catalogue
+from coach.stitches.catalogue import Stitch as CatalogueStitch
+from coach.stitches.catalogue import catalogue, directed
 
 ITEMS_IN_A_SENTENCE = 4
 _COLOUR = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
@@ -46,8 +47,8 @@ class Item:
     node: Node
     n: int
     goes_on: bool = True
-
     change: Action | None = None  # of colour, with its last step
+
 
 @dataclass(frozen=True, slots=True)
 class Cycle:
@@ -55,8 +56,8 @@ class Cycle:
 
     items: tuple[Item | Cycle, ...]
     n: int
-
     change: Action | None = None  # of colour, with its very last step
+
 
 @dataclass(frozen=True, slots=True)
 class Steps:
@@ -111,8 +112,8 @@ class Steps:
         for item in _folded(items):
             if isinstance(item, Cycle) and item.n > 1:
                 sentences += self._row(row), self.book.in_words("loop", n=item.n, body=self.inline(item.items))
-                row = []
                 sentences += [self._changing("change_last_time", item.change)] if item.change else []
+                row = []
             else:
                 row.append(self.phrase(item))
                 if len(row) == ITEMS_IN_A_SENTENCE or item.change:
@@ -182,10 +183,10 @@ class Steps:
         if node.into == NEXT or node.into.kind == "next":
             loops = self.book.step["in_loop"].get(node.loop)
             if loops and not _in_the_name(node):
-                return loops[n > 1].format(stitch=name, n=n)
+                return self.book.filled(loops[n > 1], {"stitch": name, "n": n})
             return name if n == 1 else self._next(name, n, *((entry.kind, entry.takes) if entry else ("stitch", 1)))
         if node.loop in self.book.step["in_loop"] and not _in_the_name(node):
-            name = self.book.step["in_loop"][node.loop][0].format(stitch=name, n=1)
+            name = self.book.filled(self.book.step["in_loop"][node.loop][0], {"stitch": name, "n": 1})
         return self._put(name, node.into, n, goes_on)
 
     def _next(self, name: str, n: int, kind: str, takes: int) -> str:
@@ -213,7 +214,7 @@ class Steps:
                 name = self.book.in_words("several", stitch=name, n=many)
             loops = self.book.step["in_loop"].get(stitch.loop)
             if loops and not _in_the_name(stitch):
-                return loops[n > 1].format(stitch=name, n=n)
+                return self.book.filled(loops[n > 1], {"stitch": name, "n": n})
             template = "put"
         else:
             name, template = self._row_of_group(inside), "all"
@@ -275,7 +276,7 @@ class Steps:
         elif key == "space" and number is not None:
             key = "space_of"
         nth = self.book.ordinal(number if isinstance(number, int) else 2)
-        return self.book.place.get(key, self.book.place["next"]).format(n=number, nth=nth)
+        return self.book.filled(self.book.place.get(key, self.book.place["next"]), {"n": number, "nth": nth})
 
     def name(self, stitch: str) -> str:
         """What a stitch is called while working."""
@@ -289,13 +290,21 @@ class Steps:
             return self.book.in_words("together", stitch=self.name(several[1]), n=several[2])
         return stitch
 
+    def how(self, entry: CatalogueStitch, hand: str = "right") -> tuple[str, ...]:
+        """How a stitch is worked, step by step."""
+        own = self.book.how.get(entry.id, ())
+        return directed(own, hand) if len(own) == len(entry.how) else entry.steps(hand)
+
     # ---- the pattern's own words
 
     def written(self, text: str, terms: str) -> str:
         """A pattern's own words with its abbreviations spoken out. terms: those it is written in, US or UK.
 
-        Where the maker hears the other terms, names in full are put into these too.
+        Where the maker hears the other terms, names in full are put into these too. In a language without words for it
+        they stay English, as patterns are.
         """
+        if not self.book.written:
+            return Steps(load(FALLBACK), terms).written(text, terms)
         words, ids = _abbreviations(self.book, terms, terms != self.terms)
 
         def out(match: re.Match[str]) -> str:
@@ -369,12 +378,6 @@ def _merged(items: list[Item | Cycle]) -> list[Item | Cycle]:
     return found
 
 
-def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
-    """The steps of a group; their place is the group's."""
-    found: list[Item | Cycle] = []
-    for node in body:
-        if isinstance(node, Repeat) and (plain := _plain_times(node)):
-            found.append(Item(_inner(plain[0]), plain[1]))
 def _folded(items: Iterable[Item | Cycle]) -> list[Item | Cycle]:
     """The same with each change of colour in the item that it ends."""
     found: list[Item | Cycle] = []
@@ -392,6 +395,12 @@ def _can_change(item: Item | Cycle) -> bool:
     return isinstance(item, Cycle) or not isinstance(item.node, Action) or item.node.kind == "join"
 
 
+def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
+    """The steps of a group; their place is the group's."""
+    found: list[Item | Cycle] = []
+    for node in body:
+        if isinstance(node, Repeat) and (plain := _plain_times(node)):
+            found.append(Item(_inner(plain[0]), plain[1]))
         elif isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
             found.append(Cycle(tuple(_merged(_loosened(node.body))), node.times.amount))
         else:

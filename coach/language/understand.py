@@ -7,6 +7,7 @@ Case, punctuation and spacing never matter.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import cache, lru_cache
 
 from coach.guide.model import Request
@@ -32,8 +33,8 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
 
     A typed name of a part need not be one of these: the answer to it says which there are.
     """
-    phrases = _phrases(phrasebook, typed)
-    words = normal(text)
+    phrases, match = _phrases(phrasebook, typed), _matched(phrasebook)
+    words = match(text)
     if not words and typed and text.strip() in phrasebook.keys:  # "?" and other signs
         return _request(phrasebook.keys[text.strip()])
     if words in phrases.whole:
@@ -44,14 +45,14 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
         inside = words[len(before) : len(words) - len(after)].strip()
         match slot:
             case "<stitch>" | "<lesson>":
-                defined = next((name for name in own if normal(name) == inside), None)
+                defined = next((name for name in own if match(name) == inside), None)
                 value: int | str | None = defined or stitch_named(phrasebook, inside, terms)
             case "<part>":
-                named = next((part for part in parts if normal(part) == inside), None)
+                named = next((part for part in parts if match(part) == inside), None)
                 value = inside if typed and named is None and before in phrases.spoken else named
             case "<words>":
-                own = text.split(None, len(before.split()))[-1].strip() if typed else inside
-                value = own if typed or inside in phrasebook.notes else None
+                known = next((note for note in phrasebook.notes if match(note) == inside), None)
+                value = _after(phrasebook, text, before) if typed else known
             case _:
                 value = _number(phrasebook, inside)
         if value is not None:
@@ -81,7 +82,7 @@ def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: i
 
     slots = {
         NUMBER: _spoken_numbers(phrasebook, min(highest_round, HIGHEST)),
-        COUNT: _spoken_numbers(phrasebook, min(highest_count, HIGHEST_COUNT)),
+        COUNT: _spoken_numbers(phrasebook, min(highest_count, HIGHEST_COUNT), counting=True),
         STITCH: names(stitches),
         LESSON: names((*stitches, *lessons)),
         PART: tuple(dict.fromkeys(filter(None, map(normal, parts)))),
@@ -102,8 +103,8 @@ def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: i
 
 
 @lru_cache(maxsize=64)
-def _spoken_numbers(book: Phrasebook, highest: int) -> tuple[str, ...]:
-    return tuple(form for n in range(1, highest + 1) for form in book.number.spoken(n))
+def _spoken_numbers(book: Phrasebook, highest: int, counting: bool = False) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(form for n in range(1, highest + 1) for form in book.spoken(n, counting)))
 
 
 def normal(text: str) -> str:
@@ -111,8 +112,22 @@ def normal(text: str) -> str:
     return " ".join(re.sub(r"[^\w\s<>]|_", " ", text.lower().replace("'", "").replace("’", "")).split())
 
 
+def _matched(book: Phrasebook) -> Callable[[str], str]:
+    """How words of this language are compared: as `normal` gives them, without spaces where these don't matter."""
+    return normal if book.spaced else lambda text: normal(text).replace(" ", "")
+
+
+def _after(book: Phrasebook, text: str, before: str) -> str:
+    """What is typed after some words, as it is typed."""
+    if book.spaced:
+        return text.split(None, len(before.split()))[-1].strip()
+    match = _matched(book)
+    return next(text[at:] for at in range(len(text)) if match(text[:at]) == before).strip(" :,.")
+
+
 def stitch_named(phrasebook: Phrasebook, name: str, terms: str = "US") -> str | None:
     """The catalogue id of a stitch by any of its names, also those of the other terms where these have none such."""
+    name = _matched(phrasebook)(name)
     own, other = _stitches(phrasebook, terms), _stitches(phrasebook, "US" if terms == "UK" else "UK")
     for table in (own, other):
         for form in (name, name.removesuffix("s")):
@@ -128,7 +143,7 @@ def _request(heard: Heard) -> Request:
 def _number(book: Phrasebook, words: str) -> int | None:
     if words.isascii() and words.isdigit():
         return int(words) if len(words) < 19 else None
-    return book.number_words.get(words)
+    return _number_words(book).get(words)
 
 
 class _Phrases:
@@ -139,16 +154,17 @@ class _Phrases:
         self.whole: dict[str, Heard] = {}
         self.open: list[tuple[str, str, str, Heard]] = []
         self.spoken: set[str] = set()
+        match = _matched(book)
         for heard in book.request:
             for phrase in heard.say + (heard.type if typed else ()):
                 slot = _SLOT.search(phrase)
                 if slot is None:
-                    self.whole.setdefault(normal(phrase), heard)
+                    self.whole.setdefault(match(phrase), heard)
                 else:
-                    before, after = normal(phrase[: slot.start()]), normal(phrase[slot.end() :])
-                    if phrase[: slot.start()].endswith(" "):
+                    before, after = match(phrase[: slot.start()]), match(phrase[slot.end() :])
+                    if book.spaced and phrase[: slot.start()].endswith(" "):
                         before += " "
-                    if phrase[slot.end() :].startswith(" "):
+                    if book.spaced and phrase[slot.end() :].startswith(" "):
                         after = " " + after
                     self.open.append((before, after, slot[0], heard))
                     if phrase in heard.say:
@@ -163,8 +179,15 @@ def _phrases(book: Phrasebook, typed: bool) -> _Phrases:
 
 @cache
 def _stitches(book: Phrasebook, terms: str) -> dict[str, str]:
-    found = {normal(name): id for id, name in book.stitch.items()}
+    match = _matched(book)
+    found = {match(name): id for id, name in book.stitch.items()}
     for stitch in catalogue().stitch:
         for word in (*stitch.words(terms), Steps(book, terms).name(stitch.id)):
-            found.setdefault(normal(word), stitch.id)
+            found.setdefault(match(word), stitch.id)
     return found
+
+
+@cache
+def _number_words(book: Phrasebook) -> dict[str, int]:
+    match = _matched(book)
+    return {match(form): number for form, number in book.number_words.items()}

@@ -63,7 +63,7 @@ class Stitch(BaseModel):
 
     def steps(self, hand: str = "right") -> tuple[str, ...]:
         """How it is worked by a right- or a left-handed maker."""
-        return tuple(step.format_map(MIRRORED if hand == "left" else STRAIGHT) for step in self.how)
+        return directed(self.how, hand)
 
     def loops_after(self, step: int) -> int | None:
         """Loops on the hook after this step of `how` (from 0), where the step changes their number."""
@@ -75,6 +75,11 @@ class Stitch(BaseModel):
 
     def abbreviation(self, terms: str = "US") -> str:
         return (self.uk_abbreviations if terms == "UK" else self.us_abbreviations)[0]
+
+
+def directed(steps: tuple[str, ...], hand: str = "right") -> tuple[str, ...]:
+    """Steps with directions put in for the hand that holds the hook."""
+    return tuple(step.format_map(MIRRORED if hand == "left" else STRAIGHT) for step in steps)
 
 
 def loops(actions: tuple[str, ...], on_hook: int = 1) -> list[int]:

@@ -54,6 +54,17 @@ def test_a_language_that_writes_numbers_in_one_word():
     assert len(korean.table()) == 1000
 
 
+def test_a_language_whose_numbers_end_at_ninety_nine_and_whose_tens_change_when_alone():
+    """Native Korean numerals before a counter: 스무 코, but 스물한 코. From memory."""
+    units = "영 한 두 세 네 다섯 여섯 일곱 여덟 아홉 열 열한 열두 열세 열네 열다섯 열여섯 열일곱 열여덟 열아홉".split()
+    tens = "스물 서른 마흔 쉰 예순 일흔 여든 아흔".split()
+    native = Numbers(units=units, tens=tens, tens_alone=["스무", *tens[1:]], after_tens=[""])
+    assert native.spoken(20) == ("스무",) and native.spoken(21) == ("스물한",) and native.spoken(30) == ("서른",)
+    assert native.highest == 99 and len(native.table()) == 100
+    with pytest.raises(ValueError):
+        native.spoken(100)
+
+
 def test_ordinals_are_words_as_far_as_they_go():
     assert load("en").ordinal(2) == "second" and load("en").ordinal(31) == "number 31"
 
