@@ -4,6 +4,7 @@ it.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
@@ -23,11 +24,19 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     """A repeat as its times say; `after`: stitches that what follows it needs."""
     if node.other is not None and worker.choose(("each", node.span.start), 2, node):
         node = node.other
+    if node.ending is not None and len(node.body) > 1:
+        dropped = worker.choose(("ending", node.span.start), len(node.body), node, node.ending)
+        node = replace(node, cut=len(node.body) - dropped if dropped else None)
     times = node.times
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)
         which = worker.choose(("times", node.span.start), len(amounts), node) if times.readings else 0
-        return exactly(worker, node, for_size(amounts[min(which, len(amounts) - 1)], worker.size), after)
+        amount = for_size(amounts[min(which, len(amounts) - 1)], worker.size)
+        if node.cut is None or amount < 1:
+            return exactly(worker, node, amount, after)
+        last = node.body[: node.cut]
+        whole = exactly(worker, node, amount - 1, after + sum(worker.needs(n) for n in last))
+        return Run((whole, worker.run(last, after)))
     if times.kind == "space":
         stop = worker.base.next_space(worker.i)
         return fill(worker, node, stop if stop is not None else worker.base.tops, 0)

@@ -140,12 +140,13 @@ def _join(c: Cursor) -> list[Node] | None:
         return _slipped(c)
     if c.take_if("join", "close"):
         c.take_all("the?", "rnd|around|ring|ch")
+        ring = c.take_all("in|to", "a|the?", "ring|lp|around")
         if c.take_if("with", "by"):
             c.take_any("a")
             c.take_kind("stitch")
         _joined_to(c)
         c.take_all("it", "in?") if c.peek(1).is_("in") else None
-        return [RING if c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else JOIN]
+        return [RING if ring or c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else JOIN]
     if c.take_all("unite"):
         c.take_any("it", "the", "ends")
         return [RING]
@@ -360,6 +361,8 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
     What is said of a chain right behind it stays there, and so does a bracket that says how often.
     """
     standing: tuple[bool | None, str | None] = (None, None)
+    if not any(t.value == "(" for t in tokens):
+        return tokens, standing
     pairs = Cursor(tokens).pairs
     out: list[Token] = []
     i = 0

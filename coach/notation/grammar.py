@@ -12,6 +12,7 @@ Nothing is thrown: what does not fit becomes `Unread`, and a sentence without an
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from coach.notation import actions
 from coach.notation.building import Context, Own, Problem, hooked, placed
@@ -22,6 +23,7 @@ from coach.notation.lexer import Token
 from coach.notation.loops import read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Chain, Group, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.places import read_where
+from coach.notation.printer import write
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
@@ -62,6 +64,8 @@ class Grammar:
                 found = [self._unread(c)]
             if self.context.hook is not None and any(not isinstance(n, Action) for n in found):
                 found, self.context.hook = hooked(found, self.context.hook), None
+            if nodes and found:
+                nodes[-1] = _ended_by(nodes[-1], found[0])
             nodes.extend(found)
         self.context.starred = False
         return nodes
@@ -112,6 +116,7 @@ class Grammar:
         ctx = self.context
         return (
             self._total,
+            _last_told,
             lambda c: read_loop_taken_up(c, ctx, nodes),
             actions.read_action,
             lambda c: read_shaping(c, ctx, nodes),
@@ -168,7 +173,7 @@ class Grammar:
         found = read_repeat_from(c, marks)
         if found is None:
             return None
-        start, end, times, cut = found
+        start, end, times, cut, ending = found
         if start is None:  # "repeat around": all since the chain or join that the round starts with
             start = next((i for i, n in enumerate(nodes) if not isinstance(n, (Chain, Action))), len(nodes))
         self.context.starred = marks.open
@@ -180,7 +185,8 @@ class Grammar:
         ):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
             return [Repeat(body, _one_less(times), cut, _span(body, c))]
         del nodes[start:]
-        return [Repeat(body, times, cut, _span(body, c))]
+        cut = _omitted(c, self, body) if cut is None else cut
+        return [Repeat(body, times, cut, _span(body, c), ending=ending)]
 
     def _bracket(self, c: Cursor, nodes: list[Node] | None = None) -> list[Node] | None:
         if not c.is_(*OPENING):
@@ -393,6 +399,38 @@ def _says_how(before: Node, body: tuple[Node, ...]) -> bool:
         and isinstance(before.body[0], Stitch)
     )
     return counted and len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == AROUND
+
+
+def _last_told(c: Cursor) -> list[Node] | None:
+    """`..., working last sc in last ch`: says again where a row that goes across ends."""
+    if not c.take_all("work", "the?", "last|final") or not c.take_kind("stitch"):
+        return None
+    where = read_where(c)
+    return [] if where is not None and where.into.kind in ("last", "tch", "chain") and where.fill is None else None
+
+
+def _omitted(c: Cursor, grammar: Grammar, body: tuple[Node, ...]) -> int | None:
+    """`omitting last ch 3 on last rep`: how many nodes of the body its last time has."""
+    at = c.at
+    c.take_any(",", ";", "and", "but")
+    if c.take_if("skip") and c.take_all("the?", "last|final"):
+        end = next((i for i in range(c.at, c.stop) if c.tokens[i].is_(",", ";", ".", "on", "at", "from", "in")), c.stop)
+        left_out = grammar.items(c.within(c.at, end))
+        n = len(left_out)
+        if 0 < n < len(body) and write(left_out) == write(body[-n:]):
+            c.at = end
+            c.take_all("on|at|from|in", "the?", "last|final", "rep|time")
+            return len(body) - n
+    c.at = at
+    return None
+
+
+def _ended_by(node: Node, following: Node) -> Node:
+    """A repeat of which the last time is ended by what follows: that takes the place of its last node, when it is alike."""
+    if not isinstance(node, Repeat) or not node.ending or not node.body:
+        return node
+    alike = isinstance(following, Chain) == isinstance(node.body[-1], Chain) and not isinstance(following, Action)
+    return replace(node, ending=int(alike))
 
 
 def _one_less(times: Times) -> Times:

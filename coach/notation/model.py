@@ -99,13 +99,15 @@ class Times:
 @dataclass(frozen=True, slots=True)
 class Repeat:
     """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
-    other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each)."""
+    other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each); ending: what stands
+    behind it ends its last time (`ending last rep with dc in last st`), in place of so many nodes where nothing else tells."""
 
     body: tuple[Node, ...]
     times: Times
     cut: int | None = None
     span: Span = Span(0, 0)
     other: Repeat | None = None
+    ending: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

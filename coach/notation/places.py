@@ -252,6 +252,8 @@ def _first(c: Cursor, loop: str | None, each: bool) -> Where | None:
 def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
     into = _noun(c)
+    if into is not None and not number and c.take_if("made", "work"):  # "in last sc made"
+        return Where(Into("same"))
     if into is None:
         return (
             Where(Into("last"), loop, count=number.value if number else None)

@@ -16,6 +16,7 @@ _LOOPS = {
     "front post": "front post",
     "back post": "back post",
 }
+_ENDING = {0: "ending with ", 1: "ending last rep with "}
 _PLACES = {
     "same": "in same st",
     "ring": "in ring",
@@ -47,7 +48,13 @@ def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
 
 
 def _write(nodes: tuple[Node, ...] | list[Node], inc: bool) -> str:
-    return ", ".join(filter(None, (_one(node, inc) for node in nodes)))
+    out = ""
+    for i, node in enumerate(nodes):
+        if said := _one(node, inc):
+            before = nodes[i - 1] if i else None
+            ending = _ENDING.get(before.ending, "") if isinstance(before, Repeat) else ""
+            out += f"{', ' if out else ''}{ending}{said}"
+    return out
 
 
 def amount(value: Amount) -> str:
@@ -159,6 +166,9 @@ def _group(node: Group, inc: bool) -> str:
 
 def _repeat(node: Repeat, inc: bool) -> str:
     single = node.body[0] if len(node.body) == 1 else None
+    first, rest = _write(node.body[: node.cut], inc), _write(node.body[node.cut or 0 :], inc)
+    if node.times.kind == "exact" and node.cut is not None and isinstance(node.times.amount, int):
+        return f"*{first}**, {rest}; rep from * {node.times.amount - 1} more times, ending last rep at **"
     if node.times.kind == "exact":
         n = amount(node.times.amount)
         if isinstance(single, Stitch) and single.into.kind == "next":
@@ -179,7 +189,6 @@ def _repeat(node: Repeat, inc: bool) -> str:
             )
         )
     if node.cut is not None:
-        first, rest = _write(node.body[: node.cut], inc), _write(node.body[node.cut :], inc)
         return f"*{first}**, {rest}; rep from * {extent}, ending last rep at **"
     return f"*{_write(node.body, inc)}; rep from * {extent}"
 

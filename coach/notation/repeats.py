@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import read_extent
@@ -93,11 +94,19 @@ class Marks:
         return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.latest.values())
 
 
-def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, Times, int | None] | None:
-    """`rep from * around`, `rep from * 3 more times`, `rep between *s twice`, `repeat around`.
+class Again(NamedTuple):
+    """A repeat of what was read before. start: its first node (None: all of the round); end: the node behind its last one,
+    where a second mark says so; cut: nodes of its incomplete last time; ending: as in `Repeat`."""
 
-    Gives (first node, node after the last or None, times, nodes of the incomplete last time or None).
-    """
+    start: int | None
+    end: int | None
+    times: Times
+    cut: int | None = None
+    ending: int | None = None
+
+
+def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
+    """`rep from * around`, `rep from * 3 more times`, `rep between *s twice`, `repeat around`."""
     at = c.at
     c.take_if("and", ",", "then")
     if c.take_all("do|work", "this|these|so"):  # "do this six times"
@@ -105,7 +114,7 @@ def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, T
         if times is None:
             c.at = at
             return None
-        return None, None, times, None
+        return Again(None, None, times)
     if not c.take_if("rep"):
         return None
     c.take_any("the", "this", "these", "instructions", "sequence", "pattern")
@@ -117,7 +126,7 @@ def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, T
             mark = marks.find(str(c.take().value))
             if mark is not None:
                 marks.use(mark.text)
-                return mark.start, mark.closed, Times("exact", _plus(times.amount, 1), (times.amount,)), None
+                return Again(mark.start, mark.closed, Times("exact", _plus(times.amount, 1), (times.amount,)))
         c.at = before
     if c.take_if("from", "between", "instructions"):
         c.take_any("the", "st", "first", "from", "last")
@@ -146,10 +155,8 @@ def read_repeat_from(c: Cursor, marks: Marks) -> tuple[int | None, int | None, T
         c.at = at
         return None
     times = _repeat_times(c, bool(name))
-    cut = _last_time(c, marks, start)
-    if times is None:
-        times = Times("fill", 0, said=False)
-    return start, end, times, cut
+    cut, ending = _last_time(c, marks, start)
+    return Again(start, end, times or Times("fill", 0, said=False), cut, ending)
 
 
 def _repeat_times(c: Cursor, after_star: bool) -> Times | None:
@@ -191,16 +198,21 @@ def _repeat_times(c: Cursor, after_star: bool) -> Times | None:
     return None
 
 
-def _last_time(c: Cursor, marks: Marks, start: int | None) -> int | None:
-    """`ending last rep at **`: how many nodes of the body its last time has."""
+def _last_time(c: Cursor, marks: Marks, start: int | None) -> tuple[int | None, int | None]:
+    """(nodes that the last time has, `Repeat.ending`) of `ending last rep at **`, `ending with 1 sc`."""
     at = c.at
-    c.take_if(",")
+    c.take_any(",", ";")
     c.take_if("and", "but")
-    if c.take_if("ending", "end", "omit", "finish"):
+    if c.take_if("ending", "end", "finish"):
+        words = c.at
         c.take_any("the", "last", "rep", "at", "with", "on", "in", "time", "times", "final")
+        of_the_last = any(t.is_("rep", "times") for t in c.tokens[words : c.at])
         token = c.peek()
         if token.kind == "mark" and str(token.value) == "**" and (mark := marks.find("**")) and start is not None:
             c.take()
-            return mark.start - start
+            return mark.start - start, None
+        if not c.done and not c.is_(",", ";", ".") and (last := c.tokens[c.at - 1]).kind == "word":
+            c.at -= last.is_("last") or last.is_("in") and c.tokens[c.at - 2].is_("ending", "end")
+            return None, int(of_the_last)
     c.at = at
-    return None
+    return None, None

@@ -20,10 +20,13 @@ _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]
 _AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
-    r"\W*+(?:foundation(?: ch(?:ain)?)?|to (?:start|begin)|start|begin(?:ning)?(?: ch(?:ain)?)?|base(?: ch(?:ain)?)?|"
-    r"set-?up)\s*+[:—-]\s*+"
-    r"|\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+",
+    r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|to (?:start|begin)|"
+    r"set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
+    r"(?:\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+)?",
     re.IGNORECASE,
+)
+_SAMPLE = re.compile(
+    r".{0,80}multiple.{0,80}?\([^()]{0,40}?\b(?P<sample>\d{1,4} ?ch(?:s|ains?)?\b|ch(?:ain)? \d{1,4})[^()]{0,60}\)", re.IGNORECASE
 )
 MOST_UNWRITTEN = (
     5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
@@ -116,7 +119,7 @@ class Rounds:
         self.problems += body.problems
         foundation, nodes = _split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
         foundation, self.foundation = _with_standing(self.foundation + foundation, body.standing), ()
-        stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated)
+        stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated) if only else body.stated
         self._missing_body(nodes or foundation, body, span)
         for i, number in enumerate(numbers):
             own = self._of_each(stated, i, len(numbers)) if not i or not apart else ()
@@ -326,10 +329,14 @@ class Rounds:
         none.
         """
         cut = _START.match(sentence)
-        offset = cut.end() if cut else 0
+        if m := _SAMPLE.match(sentence):  # "chain a multiple of 4 plus 3 (23 ch in the sample)"
+            sentence = " " * m.start("sample") + m["sample"]
+        offset = cut.end() if not m else m.start("sample")
         nodes = self.reader.start(sentence[offset:], at + offset)
         if nodes is None:
             return False
+        if cut["ring"] or cut["a_ring"]:
+            nodes = [replace(n, text="ring") if isinstance(n, Action) and n.kind == "join" else n for n in nodes]
         begins = any(
             isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n)
             for n in nodes

@@ -17,6 +17,8 @@ def read_chain(c: Cursor) -> list[Node] | None:
     """`ch 3`, `3ch`, `a chain of 54 stitches`, each with what it counts as."""
     at = c.at
     c.take_if("base", "foundation")
+    if c.peek().kind == "space" and c.peek(1).value == "picot":
+        return None
     number = c.take_kind("number")
     if c.peek().kind == "space" and not number and not c.peek(1).is_("sp", "corner", "lp"):
         count: Amount = c.take().value
@@ -56,6 +58,9 @@ def read_skip(c: Cursor) -> list[Node] | None:
     number = c.take_kind("number")
     if c.take_if("tch") or c.take_all("turn", "ch"):
         return [Skip(0, "tch", span=c.span_from(at))]
+    if c.peek().value == "picot":  # none is worked into anyway
+        c.take()
+        return []
     what = _skipped(c)
     if c.take_all("of", "last|previous|the", "row|rnd"):
         pass

@@ -83,6 +83,8 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
         c.take_if("st")
         if c.is_("(") and named not in ("inc", "dec"):
             _define(c, ctx, named)
+        if named == "picot" and c.is_("(") and c.peek(1).is_("ch") and (close := c.closing()):  # how it is worked
+            c.at = close + 1
         return None if counted and c.is_("of") and c.peek(1).is_(*OPENING) else named  # "1 shell of [3 dc, 1 ch, 3 dc]"
     if not counted:
         return None
@@ -95,6 +97,8 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
 
 
 def _name(c: Cursor) -> str | None:
+    if c.peek().kind == "space" and c.peek(1).value == "picot":  # "ch-3 picot"
+        c.take()
     if c.peek().kind == "stitch":
         id = str(c.take().value)
         if c.is_("inc", "dec") and not c.peek(1).is_("evenly") and c.peek().start - c.tokens[c.at - 1].end <= 1:
@@ -102,9 +106,7 @@ def _name(c: Cursor) -> str | None:
         return id
     if c.is_("inc", "dec"):
         return str(c.take().value)
-    if c.take_if("picot"):
-        return "picot"
-    return None
+    return "picot" if c.take_if("picot") else None
 
 
 def _define(c: Cursor, ctx: Context, name: str) -> None:
