@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
-import tomllib
-import xml.etree.ElementTree as ElementTree
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -18,7 +18,7 @@ from coach.sheets.chart import Place, chart
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.page import MOST, strokes_of
 from coach.sheets.chart.pieces import pieces
-from coach.sheets.chart.plan import courses, figures
+from coach.sheets.chart.plan import corners, courses, figures
 from coach.sheets.chart.symbols import MANY, SYMBOLS, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.sheets.errors import SheetError
@@ -191,6 +191,53 @@ def test_corner_spaces_lie_on_the_diagonals_of_a_square():
             assert abs(abs(middle.real) - abs(middle.imag)) < (0.15 if course else 0.3) * abs(middle)
 
 
+SOLID = "Rnd 1: 8 sc in magic ring. (8)\nRnd 2: (Sc in next st, 3 sc in next st) x 4. (16)\n" + "".join(
+    f"Rnd {n}: (Sc in next {n - 1} sts, 3 sc in next st, sc in next {n - 2 if n > 3 else 1} sts) x 4. ({8 * n})\n" for n in (3, 4, 5)
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        (SOLID, 4),
+        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st around. (18)\n"
+         "Rnd 3: (Sc in next st, 3 sc in next st, sc in next st) x 6. (30)\n", 6),
+        ("Rnd 1: 3 dc in magic ring, ch 2, (3 dc in ring, ch 2) 3 times. (12)\n"
+         "Rnd 2: (Dc in next 3 dc, (2 dc, ch 2, 2 dc) in next ch-2 sp) 4 times. (28)\n", 4),
+    ],
+    ids=["square", "hexagon", "a square of two rounds"],
+)
+def test_work_with_corners_is_drawn_with_corners(text, count):
+    """Three in one at each corner: +8 a round makes a square, +12 a hexagon (geometry.toml, shapes: seen)."""
+    one = of(f"## Tile\n{text}")
+    (figure,) = figures(one.parts[0])
+    assert corners(figure.courses).count == count
+    last = [m for m in draw(figure).marks if m.round == len(one.parts[0].rounds) - 1]
+    far = sorted(abs(m.head if m.kind == "stitch" else _middle(m.curve)) for m in last)
+    assert far[-count] / far[0] > 0.4 + 0.6 / math.cos(math.pi / count)  # 1: a circle; 1 / cos: a sharp corner
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc x 6. (12)\nRnd 3: (Sc, inc) x 6. (18)\n",
+        "Rnd 1: 5 sc in magic ring. (5)\nRnd 2: 3 sc in each st around. (15)\nRnd 3: Sc in each st around. (15)\n",
+        "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st around. (18)\nRnd 3: (3 sc in next st, sc in next 2 sts) x 6. (30)\n",
+    ],
+    ids=["increases", "one round of threes", "threes that wander"],
+)
+def test_what_has_no_corners_is_round(text):
+    assert corners(figures(of(f"## Float\n{text}").parts[0])[0].courses) is None
+
+
+def test_stitches_of_an_increase_stand_to_both_sides_of_their_foot():
+    (figure,) = figures(of(CIRCLE).parts[0])
+    marks = [m for m in draw(figure).marks if m.round == 1]
+    for a, b in zip(marks[::2], marks[1::2]):
+        assert a.feet == b.feet
+        assert ((a.head * a.feet[0].conjugate()).imag > 0) != ((b.head * b.feet[0].conjugate()).imag > 0)
+
+
 def test_chains_counted_in_a_ring_are_written_in_it():
     one = fabric("square")
     (figure,) = figures(one.parts[0])
@@ -202,22 +249,6 @@ def test_every_stitch_of_the_catalogue_that_has_a_symbol_has_a_drawing():
     for entry in catalogue().stitch:
         if entry.symbol and entry.kind not in ("technique", "start"):
             assert entry.symbol in SYMBOLS or entry.symbol in MANY, entry.id
-
-
-def test_the_published_set_is_drawn_as_it_says():
-    """Shapes and slashes from the reference list of chart symbols (its statuses: seen and memory)."""
-    path = ROOT.parent / "shared" / "reference" / "chart_symbols.toml"
-    if not path.exists():
-        pytest.skip("the reference folder is not here")
-    shapes = {s["stitch"]: s["shape"] for s in tomllib.loads(path.read_text("utf-8"))["symbol"]}
-    words = {"no slash": 0, "one short": 1, "two diagonal": 2, "three diagonal": 3, "four diagonal": 4}
-    for id in ("hdc", "dc", "tr", "dtr", "trtr"):
-        symbol = symbol_of(entry_of(id))
-        (slashes,) = [n for phrase, n in words.items() if phrase in shapes[id]]
-        assert (symbol.body, symbol.bar, symbol.slashes) == ("stem", True, slashes)
-    assert symbol_of(entry_of("ch")).body == "oval" and "oval" in shapes["ch"]
-    assert symbol_of(entry_of("slst")).body == "dot" and "filled" in shapes["sl st"]
-    assert symbol_of(entry_of("sc")).body == "cross" and "x" in shapes["sc"]
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ def frame_of(figure: Figure) -> Frame:
         return Inward(outer_radius(figure.courses))
     cornered = corners(figure.courses)
     if cornered:
-        return Polygon(cornered, ROUNDING)
+        return Polygon(cornered.count, ROUNDING)
     if first.foundation is not None and first.foundation.limit is not None:
         return Disc((first.foundation.limit - 1) / 2 * WIDTH)
     return Disc()

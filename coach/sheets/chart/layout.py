@@ -8,7 +8,7 @@ from coach.sheets.chart.frames import Frame, Line, Polygon
 from coach.sheets.chart.ground import direction, frame_of, ground
 from coach.sheets.chart.marks import CHAIN, LOWEST, Drawing, Label, Mark, Top
 from coach.sheets.chart.pieces import Piece, pieces
-from coach.sheets.chart.plan import RISE, TIGHT, WIDTH, Course, Figure
+from coach.sheets.chart.plan import RISE, TIGHT, WIDTH, Course, Figure, corners
 from coach.sheets.chart.springs import settle
 from coach.stitches.catalogue import stitch as entry_of
 
@@ -19,14 +19,24 @@ def draw(figure: Figure, size: int = 0, left: bool = False) -> Drawing:
     frame = frame_of(figure)
     hand = -1 if left else 1
     tops, level = ground(drawing, frame, hand)
+    solid = corners(figure.courses) if isinstance(frame, Polygon) else None
     for course in figure.courses:
-        tops, level = _course(drawing, course, frame, tops, level, hand * direction(figure, course), size)
+        first = solid.first if solid and solid.course == course.index else ()
+        tops, level = _course(drawing, course, frame, tops, level, hand * direction(figure, course), size, first)
     return drawing
 
 
 def _course(
-    drawing: Drawing, course: Course, frame: Frame, below: list[Top], ground: float, sign: int, size: int
+    drawing: Drawing,
+    course: Course,
+    frame: Frame,
+    below: list[Top],
+    ground: float,
+    sign: int,
+    size: int,
+    cornered: tuple[int, ...] = (),
 ) -> tuple[list[Top], float]:
+    """cornered: those of its tops that lie at corners, where the round below can't tell."""
     found = pieces(course.worked, course.base, size, course.wrong_side)
     standing = (
         course.chains - (course.foundation.limit or course.base.tops)
@@ -52,10 +62,12 @@ def _course(
     for w in widths:
         even.append(s + w * pitch / 2)
         s += w * pitch
-    wanted = [_above(line, some) for some in feet]
+    wanted = _spread(slots, [_above(line, some) for some in feet], pitch)
     at_corner: dict[int, int] = {}  # slot → corner
     if isinstance(frame, Polygon):
-        at_corner = _corner_slots(slots, feet, frame.corners)
+        with_top = [k for k, piece in enumerate(slots) if piece.top]
+        at_corner = {with_top[top]: corner for corner, top in enumerate(cornered) if top < len(with_top)}
+        at_corner = at_corner or _corner_slots(slots, feet, frame.corners)
         for k, corner in at_corner.items():
             wanted[k] = line.corner(corner)  # type: ignore[attr-defined]
     places = settle(even, wanted, line.length, at_corner)
@@ -117,6 +129,21 @@ def _above(line: Line, feet: list[Top]) -> float | None:
         return None
     point = sum(t.point for t in feet) / len(feet)
     return line.where(point)
+
+
+def _spread(slots: list[Piece], wanted: list[float | None], pitch: float) -> list[float | None]:
+    """Stitches that share a foot want to stand to both sides of it."""
+    out = list(wanted)
+    k = 0
+    while k < len(slots):
+        end = k + 1
+        while end < len(slots) and slots[k].feet and slots[end].feet == slots[k].feet:
+            end += 1
+        for i in range(k, end):
+            if (at := wanted[i]) is not None:
+                out[i] = at + (i - (k + end - 1) / 2) * pitch
+        k = end
+    return out
 
 
 def _with_arcs(slots: list[Piece], levels: list[float]) -> list[float]:

@@ -10,17 +10,17 @@ from coach.fabric.changing import told_in_colours
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.words import abbreviated
 from coach.notation.printer import write
+from coach.sheets.chart.key import MARGIN, drawn_key
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.marks import CHAIN, Drawing, Mark
-from coach.sheets.chart.plan import RISE, WIDTH, Figure, figures
-from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, symbol_of
+from coach.sheets.chart.plan import Figure, figures
+from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, markup, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.sheets.errors import SheetError
 from coach.sheets.lines import count_of
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
-MARGIN = 30.0
 STYLE = """
 svg { background: #fff; }
 .line { fill: none; stroke: #000; stroke-width: 1.3; stroke-linecap: round; stroke-linejoin: round; }
@@ -97,9 +97,11 @@ def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None
             y += 12 + box.bottom - box.top
             used |= dict.fromkeys(m.id for m in drawing.marks)
             loops |= dict.fromkeys(m.loop for m in drawing.marks if m.loop in ("back", "front"))
+            used |= {"ring": None} if drawing.ring is not None else {}
+            used |= {"chring": None} if drawing.number is not None else {}
         body.append("</g>")
     width = max(width, 13.0 * len(title), 420.0) + 2 * MARGIN
-    key, y = _key(used, loops, fabric.pattern.terms, y + 36, width)
+    key, y = drawn_key(used, loops, fabric.pattern.terms, y + 36, width, place is not None)
     body += key
     height = y + MARGIN
     return (
@@ -181,15 +183,6 @@ def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[st
 
 
 # ---------------------------------------------------------------- strokes
-def _path(strokes: Strokes) -> str:
-    return "".join(
-        (
-            f'<path class="line" d="{"".join(strokes.lines)}"/>' if strokes.lines else "",
-            f'<path class="fill" d="{"".join(strokes.fills)}"/>' if strokes.fills else "",
-        )
-    )
-
-
 def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
     out: list[str] = []
     box = Box(bottom=4.0)
@@ -203,7 +196,7 @@ def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
     if drawing.ring is not None:
         ground.oval(drawing.ring[0], 1 + 0j, drawing.ring[1] - 1, drawing.ring[1] - 1)
     if ground.lines or ground.fills:
-        out.append(f'<g class="ground">{_path(ground)}</g>')
+        out.append(f'<g class="ground">{markup(ground)}</g>')
     if drawing.number is not None:
         out.append(f'<text class="number" x="0" y="3">{drawing.number}</text>')
     here = _here(drawing, place)
@@ -228,7 +221,7 @@ def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
             ahead = (
                 ' class="ahead"' if place is not None and (index + 1, mark.made) > (place.round, place.stitch) else ""
             )
-            out.append(f'<g data-step="{mark.step}" data-made="{mark.made}"{ahead}>{_path(strokes_of(mark))}</g>')
+            out.append(f'<g data-step="{mark.step}" data-made="{mark.made}"{ahead}>{markup(strokes_of(mark))}</g>')
         out.append("</g>")
     for label in drawing.labels:
         along = label.along / (abs(label.along) or 1)
@@ -279,44 +272,6 @@ def _chains(mark: Mark) -> Strokes:
         room = abs(b - a) / (2 if 0 < i < len(points) - 1 else 1) if len(points) > 1 else CHAIN
         out.oval(point, along, min(SIZE * 0.9, max(room * 0.5, 2.0)), min(SIZE * 0.45, max(room * 0.35, 1.5)))
     return out
-
-
-# ---------------------------------------------------------------- the key
-def _key(used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float) -> tuple[list[str], float]:
-    """What each symbol means, in the pattern's own terms, and in the other's where they differ."""
-    out = [f'<text class="part" x="{MARGIN}" y="{y:.0f}">Key, in {terms} terms</text>']
-    y += 10
-    x = MARGIN
-    column = 330.0
-    entries: list[tuple[Strokes, str]] = []
-    seen: set[str] = set()
-    for id in used:
-        entry = entry_of(id)
-        if entry is None or id in seen:
-            continue
-        seen.add(id)
-        other = "UK" if terms == "US" else "US"
-        name = f"{entry.abbreviation(terms)}: {entry.name(terms)}"
-        if entry.name(other) != entry.name(terms):
-            name += f" ({other} {entry.abbreviation(other)})"
-        rise = max(entry.height, 0.8) * RISE
-        feet = tuple(complex((k - (entry.takes - 1) / 2) * WIDTH * 0.8, rise / 2) for k in range(max(entry.takes, 1)))
-        entries.append((draw_symbol(symbol_of(entry), feet, complex(0, -rise / 2)), name))
-    for loop in loops:
-        strokes = draw_symbol(symbol_of(entry_of("sc")), (complex(0, RISE / 2),), complex(0, -RISE / 2), loop=loop)
-        entries.append((strokes, f"arc under the foot: {loop} loop only"))
-    tall = RISE * 3.4
-    per_line = max(int((width - 2 * MARGIN) // column), 1)
-    for k, (strokes, name) in enumerate(entries):
-        column_x = x + (k % per_line) * column
-        middle = y + (k // per_line) * tall + tall / 2
-        out.append(
-            f'<g transform="translate({column_x + 18:.1f} {middle:.1f})">{_path(strokes)}</g><text '
-            f'x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>'
-        )
-    y += tall * -(-len(entries) // per_line)
-    out.append(f'<text x="{MARGIN}" y="{y + 14:.0f}">A number and its arrow show where a round starts.</text>')
-    return out, y + 20
 
 
 __all__ = ["MOST", "Place", "chart", "strokes_of"]

@@ -6,6 +6,7 @@ from its edge inwards, as the trade's printed charts do.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -171,10 +172,55 @@ def outer_radius(run: tuple[Course, ...]) -> float:
     return radius
 
 
-def corners(run: tuple[Course, ...]) -> int | None:
-    """How many corners work with corner spaces has; None for what is round."""
+@dataclass(frozen=True, slots=True)
+class Corners:
+    """count: how many corners the work has; first: the tops that the first corners of a solid work stand on, and the course
+    that makes them (an index within the part); without them, the corners are the widest spaces of the first course."""
+
+    count: int
+    course: int = -1
+    first: tuple[int, ...] = ()
+
+
+def corners(run: tuple[Course, ...]) -> Corners | None:
+    """The corners of work with corner spaces, or with three or more stitches in one at each corner; None for what is round."""
     many = [n for n in (_corner_groups(c.worked) for c in run) if 3 <= n <= 8]
-    return many[0] if len(many) >= 2 and len(set(many)) == 1 else None
+    if many and len(set(many)) == 1 and (len(many) >= 2 or _widest_spaces(run[0].worked) == many[0]):
+        return Corners(many[0])
+    return _solid_corners(run)
+
+
+def _solid_corners(run: tuple[Course, ...]) -> Corners | None:
+    fans = [_fans(course) for course in run]
+    begun = next((k for k, some in enumerate(fans) if some), 0)
+    count = len(fans[begun])
+    if not begun or not 3 <= count <= 8 or len(run) - begun < 2:
+        return None
+    for before, some in itertools.pairwise(fans[begun:]):
+        if len(some) != count or any(foot not in _middles(tops) for (_, tops), (foot, _) in zip(before, some, strict=True)):
+            return None
+    return Corners(count, run[begun - 1].index, tuple(foot for foot, _ in fans[begun]))
+
+
+def _middles(tops: range) -> range:
+    return tops[(len(tops) - 1) // 2 : len(tops) // 2 + 1]
+
+
+def _fans(course: Course) -> list[tuple[int, range]]:
+    """Three or more stitches worked into one: (the top they stand on, the tops they make)."""
+    found: list[tuple[int, range]] = []
+    below, above = 0, 0
+    for leaf in leaves(course.worked.tree):
+        if leaf.at is not None and leaf.tops >= 3 and not leaf.spaces:
+            found.append((below + leaf.at, range(above, above + leaf.tops)))
+        below, above = below + leaf.moves, above + leaf.tops
+    return found
+
+
+def _widest_spaces(worked: Worked) -> int:
+    """How many of the widest chain spaces a round has."""
+    wide = [top.chains for leaf in leaves(worked.tree) for top in leaf.made_tops if top.is_space]
+    return wide.count(max(wide)) if wide else 0
 
 
 def _corner_groups(worked: Worked) -> int:

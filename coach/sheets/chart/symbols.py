@@ -123,12 +123,23 @@ class Strokes:
     def curve(self, start: complex, control: complex, end: complex) -> None:
         self.lines.append(f"M{at(start)}Q{at(control)} {at(end)}")
 
-    def oval(self, centre: complex, axis: complex, long: float, short: float, filled: bool = False) -> None:
+    def oval(self, centre: complex, axis: complex, long: float, short: float, filled: bool = False) -> Strokes:
         """An ellipse whose long half-axis lies along `axis` (a unit)."""
         turn = f"{cmath.phase(axis) * 180 / cmath.pi:.1f}"
         a, b = centre - axis * long, centre + axis * long
         arc = f"A{long:.1f} {short:.1f} {turn} 1 1 "
         (self.fills if filled else self.lines).append(f"M{at(a)}{arc}{at(b)}{arc}{at(a)}Z")
+        return self
+
+
+def markup(strokes: Strokes) -> str:
+    """The strokes as SVG elements of the classes line and fill."""
+    return "".join(
+        (
+            f'<path class="line" d="{"".join(strokes.lines)}"/>' if strokes.lines else "",
+            f'<path class="fill" d="{"".join(strokes.fills)}"/>' if strokes.fills else "",
+        )
+    )
 
 
 def at(point: complex) -> str:
@@ -204,7 +215,7 @@ def _stem(
             out.line(middle - bar, middle + bar)
             return
         if stemmed:
-            middle = low + (high - low) * 0.7
+            middle = high - axis * size * 0.4
         if stemmed or symbol.foot in ("long", "hook", "hook back") or abs(head - foot) > size * 4.5:
             out.line(low, high if abs(head - foot) > size * 4.5 else middle)
         arm = size * 0.8
