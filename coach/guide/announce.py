@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from coach.fabric.chunks import chunk_at
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Tree
@@ -11,6 +13,7 @@ from coach.guide.places import (
     done_in_round,
     following,
     introduced,
+    notes_ahead,
     own_steps,
     part_at,
     readings,
@@ -18,9 +21,10 @@ from coach.guide.places import (
     total,
     worked_at,
 )
-from coach.notation.model import RING, Action, Chain, Fault, Group, Note, Stitch
+from coach.notation.model import RING, Action, Chain, Fault, Group, Note, Pattern, Stitch
 
 Messages = tuple[Message, ...]
+_IN_THE_HEAD = re.compile(r"^(?:level|terms|difficulty|skill level|finished size|sizes?)\s*:", re.IGNORECASE)
 
 
 def instruction(fabric: Fabric, place: Place, stop: int, by: str, then: Place | None = None) -> Messages:
@@ -30,7 +34,7 @@ def instruction(fabric: Fabric, place: Place, stop: int, by: str, then: Place | 
     """
     if place.part >= len(fabric.parts):
         if place.steps < len(fabric.assembly):
-            return (_note(fabric, fabric.assembly[place.steps]),)
+            return (note(fabric, fabric.assembly[place.steps]),)
         return (say("all_done"),)
     worked = worked_at(fabric, place)
     if worked is None:
@@ -43,7 +47,7 @@ def instruction(fabric: Fabric, place: Place, stop: int, by: str, then: Place | 
 
 def _steps(fabric: Fabric, worked: Worked, start: int, stop: int, by: str) -> Messages:
     if start >= own_steps(worked):
-        return tuple(_note(fabric, n) for n in readings(worked.source.notes)[start - own_steps(worked)])
+        return tuple(note(fabric, n) for n in readings_after(worked)[start - own_steps(worked)])
     if worked.steps == 0:
         return (as_written(fabric, worked),)
     chunk = spoken(worked, start, stop, by)
@@ -78,8 +82,9 @@ def as_written(fabric: Fabric, worked: Worked) -> Message:
     return say("as_written", text=text, terms=fabric.pattern.terms)
 
 
-def _note(fabric: Fabric, note: Note) -> Message:
-    return say("note", text=note.text, terms=fabric.pattern.terms)
+def note(fabric: Fabric, written: Note) -> Message:
+    """A note in the pattern's own words."""
+    return say("note", text=written.text, terms=fabric.pattern.terms)
 
 
 # ---- beginnings
@@ -109,6 +114,8 @@ def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
     begun = tuple(n for n in source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
     if begun or _needs_ring(worked):
+    if not again:
+        found += [note(fabric, n) for n in notes_ahead(worked)]
         found.append(say("foundation", nodes=begun or (Action("ring"),)))
     return tuple(found)
 
@@ -142,17 +149,23 @@ def part_name(fabric: Fabric, place: Place) -> Message:
 def introduction(fabric: Fabric, place: Place) -> Messages:
     """How a piece begins. The notes of a part are read with its first piece."""
     notes = part_at(fabric, place).source.notes if place.piece == 0 else ()
-    return (part_name(fabric, place), *(_note(fabric, n) for n in notes))
+    return (part_name(fabric, place), *(note(fabric, n) for n in notes))
 
 
 def welcome(fabric: Fabric, place: Place) -> Messages:
     """What is said before the first step of all."""
-    cautions = tuple(_note(fabric, n) for n in fabric.pattern.notes if n.kind == "caution")
+    cautions = tuple(note(fabric, n) for n in fabric.pattern.notes if n.kind == "caution")
     if introduced(fabric, place):
         start = introduction(fabric, place)
     else:
         start = where(fabric, place) if part_at(fabric, place) else _then(fabric, place, place)
-    return (*title(fabric, place), *size(fabric), *cautions, *start, say("say_next"))
+    offered = (say("notes_offered"),) if has_notes(fabric.pattern) else ()
+    return (*title(fabric, place), *size(fabric), *cautions, *start, *offered, say("say_next"))
+
+
+def has_notes(pattern: Pattern) -> bool:
+    """Whether the pattern says more before its first round than how hard it is, how large, and the cautions."""
+    return any(n.kind != "caution" and not _IN_THE_HEAD.match(n.text) for n in pattern.notes)
 
 
 def size(fabric: Fabric) -> Messages:

@@ -6,6 +6,7 @@ The rules in prose
 - In a lesson `next`, `back` and `repeat` go through its steps. After the last one the work goes on by itself where it was;
   `back` from there returns into the lesson.
 - Whatever moves the work ends the lesson, and so does "back to work"; questions are answered and leave it as it is.
+- The pattern's own notes ("read the notes") are heard in the same way, a portion for each step.
 - The place never changes by a lesson. `undo` in it takes the lesson back; once it is over, there is nothing of it to undo.
 """
 
@@ -21,11 +22,12 @@ from coach.guide.explain import first_stitch
 from coach.guide.messages import say
 from coach.guide.model import Lesson, Place, State
 from coach.guide.moves import Answer, Messages, changed, standing
-from coach.guide.places import own_steps, readings, worked_at
+from coach.guide.places import own_steps, readings, readings_after, worked_at
 from coach.notation.model import Chain, Note, Pattern
 from coach.stitches.catalogue import catalogue, stitch
 
 BREATH = 12  # words of a definition's step
+NOTES = "notes"  # what a lesson is of that reads the pattern's notes
 LEARNT_ALWAYS = ("start", "technique")  # kinds of entries that can be asked for by voice in any work
 _DECIDED_BY_THE_PATTERN = ("group", "decoration")  # kinds whose making patterns define in their own way
 _MOVES = re.compile(r"\b(?:yo|yarn over|insert|pull|draw|\d+ ?\w+|ch)\b", re.IGNORECASE)
@@ -77,6 +79,8 @@ def _often_first(repeat: re.Match[str]) -> str:
 
 def steps_of(fabric: Fabric, lesson: Lesson) -> int:
     """How many steps a lesson has; 0 for one that this pattern no longer has."""
+    if lesson.of == NOTES:
+        return len(readings(fabric.pattern.notes))
     if lesson.own:
         return len(clauses(own_stitches(fabric.pattern).get(lesson.of, "")))
     entry = stitch(lesson.of)
@@ -105,6 +109,15 @@ def how(fabric: Fabric, state: State, value: object) -> Answer:
     return after, (name, *_step(fabric, lesson), say("lesson_how"))
 
 
+def read_notes(fabric: Fabric, state: State, _: object) -> Answer:
+    """What the pattern says before its first round: remarks, notes, safety."""
+    lesson = Lesson(NOTES)
+    if not steps_of(fabric, lesson):
+        return state, (say("no_pattern_notes"),)
+    after = changed(state, lesson=lesson, guess=state.guess)
+    return after, (say("pattern_notes"), *_step(fabric, lesson), say("lesson_how"))
+
+
 def announced_here(fabric: Fabric, state: State) -> str | None:
     """What "that" is: a ring or chain that begins the round, the first stitch announced, or what a note is about."""
     place = state.place
@@ -113,7 +126,7 @@ def announced_here(fabric: Fabric, state: State) -> str | None:
         note = fabric.assembly[place.steps] if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly) else None
         return _of_note(note) if note else None
     if place.steps >= own_steps(worked):
-        return next(filter(None, map(_of_note, readings(worked.source.notes)[place.steps - own_steps(worked)])), None)
+        return next(filter(None, map(_of_note, readings_after(worked)[place.steps - own_steps(worked)])), None)
     if state.announced <= place.steps:
         return None
     head = announce.round_head(fabric, place, again=True) if place.steps == 0 else ()
@@ -172,6 +185,8 @@ def current(fabric: Fabric, state: State) -> Messages:
 
 
 def _step(fabric: Fabric, lesson: Lesson) -> Messages:
+    if lesson.of == NOTES:
+        return tuple(announce.note(fabric, n) for n in readings(fabric.pattern.notes)[lesson.step])
     if lesson.own:
         text = clauses(own_stitches(fabric.pattern)[lesson.of])[lesson.step]
         return (say("own_step", text=text, terms=fabric.pattern.terms),)

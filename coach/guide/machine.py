@@ -57,7 +57,7 @@ def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
     if place == Place() and not announced:
         messages = announce.welcome(fabric, place)
     else:
-        messages = (*announce.title(fabric, place), *returning.recap(fabric, state))
+        messages = (*announce.title(fabric, place), *announce.size(fabric), *returning.recap(fabric, state))
     if moved:
         messages = (say("pattern_changed"), *messages)
     messages = (*messages, *wording.told(fabric, state), *wording.told_of_hand(fabric, state), *lessons.current(fabric, state))
@@ -331,6 +331,7 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "hand": wording.hand,
     "breaks": finishing.breaks,
     "undo": _undo,
+    "read_notes": lessons.read_notes,
     "pause": _pause,
     "carry_on": _carry_on,
     "slower": _stepped("rate", RATES, False, "slower", "slowest"),

@@ -13,6 +13,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     # starting and going on
     "title": ("title",),
     "say_next": (),  # how to hear the first step
+    "notes_offered": (),  # the pattern says more than was read out
     "pattern_changed": (),  # the kept place was no longer there, the nearest one is taken
     "part": ("part",),
     "part_of": ("part", "piece", "make"),  # one of several
@@ -201,6 +202,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "no_size": (),
     "no_gauge": (),
     "yarn": ("low", "high"),
+    "pattern_notes": (),  # the pattern's own notes begin
+    "no_pattern_notes": (),
     "grams": ("low", "high"),
     "yarn_colour": ("colour", "low", "high"),
     "yarn_rest": ("low", "high"),

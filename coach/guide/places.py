@@ -7,6 +7,7 @@ counts these readings on; a round without any step is passed in one, as written.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from coach.fabric.changing import changes, colour_at, is_change
@@ -17,6 +18,8 @@ from coach.guide.model import Place
 from coach.notation.model import Note
 
 WORDS_IN_A_READING = 24  # two breaths
+_OF_THE_ROUND = r"\b(?:of|in|on|for|work|working) {round}(?!\s*(?:and|to|or|-|\N{{EN DASH}}|,)\s*\d)|\b{round} (?:is|are) worked\b"
+_LOOKS_BACK = re.compile(r"\b(?:now|then|have|had|was|were|after)\b", re.IGNORECASE)
 
 # ---- what is at a place
 
@@ -38,8 +41,21 @@ def own_steps(worked: Worked) -> int:
 
 
 def length(worked: Worked) -> int:
-    """Steps to pass in a round: its own, then one for each reading of its notes."""
-    return own_steps(worked) + len(readings(worked.source.notes))
+    """Steps to pass in a round: its own, then one for each reading of the notes after it."""
+    return own_steps(worked) + len(readings_after(worked))
+
+
+def notes_ahead(worked: Worked) -> tuple[Note, ...]:
+    """The notes written after a round that tell how it is worked ("the last sc of Row 14 goes into ..."): too late after it."""
+    name = rf"(?:{'row' if worked.source.kind == 'row' else 'round|rnd|rd'})s?\.? {worked.source.number}\b"
+    about = re.compile(_OF_THE_ROUND.format(round=f"(?:{name})"), re.IGNORECASE)
+    return tuple(n for n in worked.source.notes if n.kind == "note" and about.search(n.text) and not _LOOKS_BACK.search(n.text))
+
+
+def readings_after(worked: Worked) -> tuple[tuple[Note, ...], ...]:
+    """What is read once a round is worked, in portions."""
+    ahead = notes_ahead(worked)
+    return readings(tuple(n for n in worked.source.notes if n not in ahead))
 
 
 def readings(notes: tuple[Note, ...]) -> tuple[tuple[Note, ...], ...]:

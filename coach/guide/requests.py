@@ -66,6 +66,7 @@ _TABLE = (
     # learning and planning
     Asked("teach", takes="stitch", when=_ANY),
     Asked("to_work", when=_ANY),
+    Asked("read_notes", when=_ANY),
     Asked("how_big", takes=("part", "whole"), when=_ANY),
     Asked("yarn", when=_ANY),
     Asked("how_long", when=_ANY),
@@ -105,7 +106,7 @@ HELP = (
     ("by", "slower", "louder", "what_is", "finish"),
     ("listen", "tones", "faster"),
     ("teach", "how_big", "yarn", "how_long"),
-    ("terms", "hand", "swatch", "breaks"),
+    ("terms", "hand", "swatch", "breaks", "read_notes"),
 )
 
 

@@ -79,7 +79,12 @@ def test_a_work_of_nothing_is_done():
 
 def test_cautions_of_the_pattern_come_first():
     work = fabric(BODY, notes=(Note("Small parts: not for a baby.", "caution"), Note("Made one winter.")))
-    assert keys(welcome(work, Place())) == ["title", "note", "part", "say_next"]
+    assert keys(welcome(work, Place())) == ["title", "note", "part", "notes_offered", "say_next"]
+
+
+def test_notes_are_offered_where_there_is_more_than_was_said():
+    for text, kind, offered in (("Level: Easy.", "note", False), ("Small parts: not for a baby.", "caution", False), ("Carry the yarn.", "note", True)):
+        assert ("notes_offered" in keys(welcome(fabric(BODY, notes=(Note(text, kind),)), Place()))) == offered
 
 
 class TestRoundHead:

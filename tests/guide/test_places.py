@@ -21,7 +21,9 @@ from coach.guide.places import (
     following,
     introduced,
     length,
+    notes_ahead,
     preceding,
+    readings_after,
     round_numbered,
     spoken,
     stop_after,
@@ -29,6 +31,8 @@ from coach.guide.places import (
     worked_at,
 )
 from coach.notation import read
+from coach.notation.model import Note
+from coach.notation.prose import kind_of
 
 
 class TestCounting:
@@ -189,3 +193,31 @@ class TestChangesOfColour:
                 made.append(colour)
         assert made == [colour_at(worked.tree, step, worked.yarn.before) for step in range(worked.steps)]
         assert colour == "b"
+
+
+class TestNotesOfARound:
+    """Prose after a round is read after it, unless it tells how that round is worked."""
+
+    @pytest.mark.parametrize(("text", "ahead"), [
+        ("The last sc of Row 2 goes into the third chain.", True),
+        ("In row 2 the hook goes under the back loop.", True),
+        ("Work Row 2 loosely.", True),
+        ("Row 2 is worked in the dark.", True),
+        ("Count here: one gets lost.", False),
+        ("In Row 3 it turns.", False),
+        ("The eyes sit between Rows 1 and 2.", False),
+        ("In Rows 2 and 3 it turns.", False),
+        ("In Row 2 you now have 4.", False),
+        ("Row 2 is the collar; the breast begins here.", False),
+        ("Stuff the head at Row 2.", False),
+    ])
+    def test_what_tells_of_the_round_itself_comes_before_it(self, text, ahead):
+        worked = rnd(2, sc(), label="Row 2", kind="row", notes=(Note(text, kind_of(text)), Note("Rest.")))
+        assert [n.text for n in notes_ahead(worked)] == ([text] if ahead else [])
+        assert [n.text for portion in readings_after(worked) for n in portion] == (["Rest."] if ahead else [text, "Rest."])
+        assert length(worked) == 2
+
+    def test_round_and_rnd_are_the_same_and_row_is_another(self):
+        for label, text, ahead in (("Rnd 2", "Work Round 2 loosely.", True), ("Round 2", "Work Rnd. 2 loosely.", True),
+                                   ("Rnd 2", "Work Row 2 loosely.", False)):
+            assert bool(notes_ahead(rnd(2, sc(), label=label, notes=(Note(text),)))) == ahead

@@ -194,4 +194,5 @@ class TestStitchNames:
 def test_single_keys_are_requests():
     assert for_key(ENGLISH, "space") == Request("next")
     assert for_key(ENGLISH, "2") == Request("by", "group")
-    assert for_key(ENGLISH, "~") is None
+    assert for_key(ENGLISH, "~") == Request("read_notes")
+    assert for_key(ENGLISH, "f12") is None
