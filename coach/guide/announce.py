@@ -16,7 +16,7 @@ from coach.guide.places import (
     notes_ahead,
     own_steps,
     part_at,
-    readings,
+    readings_after,
     spoken,
     total,
     worked_at,
@@ -112,10 +112,10 @@ def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:
     if not (worked.same or again):
         found += [say("off", text=f.message, terms=terms) for f in worked.faults if _tells(f) and worked.steps][:1]
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
-    begun = tuple(n for n in source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
-    if begun or _needs_ring(worked):
     if not again:
         found += [note(fabric, n) for n in notes_ahead(worked)]
+    begun = tuple(n for n in source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
+    if begun or _needs_ring(worked):
         found.append(say("foundation", nodes=begun or (Action("ring"),)))
     return tuple(found)
 

@@ -12,8 +12,8 @@ from coach.guide.model import Message
 MESSAGES: dict[str, tuple[str, ...]] = {
     # starting and going on
     "title": ("title",),
-    "say_next": (),  # how to hear the first step
     "notes_offered": (),  # the pattern says more than was read out
+    "say_next": (),  # how to hear the first step
     "pattern_changed": (),  # the kept place was no longer there, the nearest one is taken
     "part": ("part",),
     "part_of": ("part", "piece", "make"),  # one of several
@@ -70,10 +70,10 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "own_note_at": ("part", "kind", "number", "label", "own"),
     "noted": ("own",),
     "what_note": (),
+    "note_forgotten": ("own",),
     "no_notes": (),
     "marked": (),
     "marker_at": ("kind", "number", "label", "nth"),
-    "note_forgotten": ("own",),
     "no_marker": (),
     "which_one": ("highest",),
     "no_such_stitch": ("highest",),
@@ -180,6 +180,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "own_step": ("text", "terms"),
     "on_the_hook": ("loops",),
     "lesson_how": (),
+    "pattern_notes": (),  # the pattern's own notes begin
+    "no_pattern_notes": (),
     "lesson_first": (),
     "lesson_over": (),
     "which_lesson": (),
@@ -202,8 +204,6 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "no_size": (),
     "no_gauge": (),
     "yarn": ("low", "high"),
-    "pattern_notes": (),  # the pattern's own notes begin
-    "no_pattern_notes": (),
     "grams": ("low", "high"),
     "yarn_colour": ("colour", "low", "high"),
     "yarn_rest": ("low", "high"),
