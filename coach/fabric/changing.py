@@ -31,6 +31,8 @@ def is_change(tree: Tree) -> bool:
 
 def with_yarn(part: Part, rounds: list[Worked]) -> tuple[Worked, ...]:
     """The rounds of a part, each with the colours at its ends; a note that only tells its change is part of it then."""
+    if not any(map(_is_coloured, rounds)) and noted(part.notes, UNNAMED) == UNNAMED:
+        return tuple(rounds)
     colour = noted(part.notes, UNNAMED)
     cut = False
     found: list[Worked] = []
@@ -49,6 +51,16 @@ def with_yarn(part: Part, rounds: list[Worked]) -> tuple[Worked, ...]:
     if found and not cut:
         found[-1] = _leading_to(found[-1], colour)
     return tuple(found)
+
+
+def _is_coloured(worked: Worked) -> bool:
+    """Whether a round, or what is said with it, names or changes a colour."""
+    source = worked.source
+    return (
+        _mentions(worked.tree)
+        or colour_named(source, UNNAMED) != UNNAMED
+        or noted(source.notes, UNNAMED) != UNNAMED
+    )
 
 
 def _leading_to(worked: Worked, colour: str) -> Worked:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from coach.fabric.tree import Top
 from coach.notation.model import Chain, Group, Node, Repeat, Stitch, for_size
@@ -11,6 +12,7 @@ from coach.stitches.catalogue import stitch as entry_of
 WIDEST = 200  # tops that one step may leave
 
 
+@lru_cache(maxsize=1024)
 def tops_of(id: str, makes: int) -> tuple[Top, ...]:
     """The tops of one stitch, given how many stitches it makes."""
     entry = entry_of(id)

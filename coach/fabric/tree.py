@@ -69,7 +69,7 @@ class Leaf:
         self.tally = tally or {}
         self.steps = steps  # 0 for what was worked at the end of the round before (a turning chain)
         self.tops = len(tops)
-        self.spaces = sum(t.is_space for t in tops)
+        self.spaces = sum([t.kind == "space" for t in tops])
         self.stitches = self.tops - self.spaces
 
     def same(self, other: Tree) -> bool:
@@ -93,26 +93,35 @@ class Run:
 
     def __init__(self, children: tuple[Tree, ...]):
         self.children = children
-        self._before = {}
-        for name in SUMS:
-            sums = tuple(accumulate((getattr(c, name) for c in children), initial=0))
-            self._before[name] = sums
-            setattr(self, name, sums[-1])
-        self.tally = {}
+        self._before: dict[str, list[int]] = {}
+        self.steps = sum([c.steps for c in children])
+        self.takes = sum([c.takes for c in children])
+        self.moves = sum([c.moves for c in children])
+        self.makes = sum([c.makes for c in children])
+        self.tops = sum([c.tops for c in children])
+        self.stitches = sum([c.stitches for c in children])
+        self.spaces = self.tops - self.stitches
+        self.tally: dict[str, int] = {}
         for child in children:
             for kind, n in child.tally.items():
                 self.tally[kind] = self.tally.get(kind, 0) + n
 
     def find(self, unit: str, index: int) -> tuple[int, int]:
         """(child, sum before it) of the child that holds the index-th unit."""
-        before = self._before[unit]
+        before = self._sums(unit)
         i = min(bisect_right(before, index) - 1, len(self.children) - 1)
         while i and before[i] == before[i + 1]:  # only when index is past the end
             i -= 1
         return i, before[i]
 
     def before(self, unit: str, child: int) -> int:
-        return self._before[unit][child]
+        return self._sums(unit)[child]
+
+    def _sums(self, unit: str) -> list[int]:
+        """Sums before each child, and of all; worked out when they are first asked for."""
+        if unit not in self._before:
+            self._before[unit] = list(accumulate((getattr(c, unit) for c in self.children), initial=0))
+        return self._before[unit]
 
     def same(self, other: Tree) -> bool:
         return (
@@ -131,8 +140,13 @@ class Loop:
         self.child = child
         self.times = times
         self.node = node
-        for name in SUMS:
-            setattr(self, name, getattr(child, name) * times)
+        self.steps = child.steps * times
+        self.takes = child.takes * times
+        self.moves = child.moves * times
+        self.makes = child.makes * times
+        self.tops = child.tops * times
+        self.stitches = child.stitches * times
+        self.spaces = child.spaces * times
         self.tally = {kind: n * times for kind, n in child.tally.items()}
 
     def same(self, other: Tree) -> bool:

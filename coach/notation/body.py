@@ -122,8 +122,10 @@ def _harmless(node: Unread) -> bool:
 
 
 def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:
-    if begun and found and (close := Cursor(found).closing()) is not None and read_counts(found, 1, close):
-        return False
+    if begun and found and found[0].is_("(", "[", "{", "<"):
+        close = Cursor(found).closing()
+        if close is not None and read_counts(found, 1, close):
+            return False
     if prose.is_surely_prose(sentence):
         return True
     if instructs(found):

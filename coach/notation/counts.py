@@ -56,7 +56,7 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
                     Span(tokens[start].start, tokens[stop - 1].end),
                 )
             ]
-    return [Count(n.amount, None if n.kind == "st" else n.kind, n.span) for n in counts]
+    return [Count(n.amount, None, n.span) if n.kind == "st" else n for n in counts]
 
 
 def _sizes(c: Cursor, first: Amount) -> Amount | None:

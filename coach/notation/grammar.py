@@ -32,7 +32,7 @@ from coach.notation.words import CANONICAL
 FILLERS = tuple(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly".split()
 )
-Reader = Callable[[Cursor], "list[Node] | None"]
+Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
 DEPTH = 40  # brackets inside brackets; no pattern written for people comes near
 
 
@@ -91,63 +91,24 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
-        if c.is_(*FILLERS) and (found := self._first_of(self._early(nodes, marks), c)) is not None:
+        if c.is_(*FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
             return found
-        while c.is_(*FILLERS):
-            c.take()
-        if (found := self._first_of(self._readers(c.peek(), nodes, marks), c)) is not None:
+        c.take_any(*FILLERS)
+        readers = _BY_KIND.get(c.peek().kind, _OF_WORDS)
+        if (found := self._first_of(readers, c, nodes, marks)) is not None:
             return found
         c.at = start
         return []
 
-    @staticmethod
-    def _first_of(readers: tuple[Reader, ...], c: Cursor) -> list[Node] | None:
+    def _first_of(self, readers: tuple[Reader, ...], c: Cursor, nodes: list[Node], marks: Marks) -> list[Node] | None:
         """What the first reader that fits gives; the cursor stays where it was when none does."""
         at = c.at
         for read in readers:
-            found = read(c)
+            found = read(self, c, nodes, marks)
             if found is not None:
                 return found
             c.at = at
         return None
-
-    def _early(self, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
-        """Readers whose first word may be one of the fillers."""
-        ctx = self.context
-        return (
-            self._total,
-            _last_told,
-            lambda c: read_loop_taken_up(c, ctx, nodes),
-            actions.read_action,
-            lambda c: read_shaping(c, ctx, nodes),
-            self._counts_remark,
-            lambda c: self._repeat_from(c, nodes, marks),
-        )
-
-    def _readers(self, token: Token, nodes: list[Node], marks: Marks) -> tuple[Reader, ...]:
-        """The readers of what can start with this token."""
-        ctx = self.context
-        if token.kind == "stitch":
-            return (actions.read_action, lambda c: read_stitch(c, ctx), self._counted_bracket)
-        if token.kind == "number":
-            return (
-                lambda c: read_shaping(c, ctx, nodes),
-                self._counts_remark,
-                read_chain,
-                lambda c: read_stitch(c, ctx),
-                self._counted_bracket,
-            )
-        if token.kind == "mark":
-            return (lambda c: self._bracket(c, nodes),)
-        return (
-            lambda c: read_in_stitch(c, ctx),
-            *self._early(nodes, marks),
-            read_skip,
-            read_chain,
-            lambda c: read_loop_first(c, ctx),
-            lambda c: read_stitch(c, ctx),
-            self._place_first,
-        )
 
     def _total(self, c: Cursor) -> list[Node] | None:
         """`making 12 loops in all`."""
@@ -370,6 +331,43 @@ class Grammar:
             c.take()
         span = c.span_from(at)
         return Unread(self.context.text[span.start : span.end], span)
+
+
+# Readers whose first word may be one of the fillers.
+_EARLY: tuple[Reader, ...] = (
+    lambda g, c, nodes, marks: g._total(c),
+    lambda g, c, nodes, marks: _last_told(c),
+    lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes),
+    lambda g, c, nodes, marks: actions.read_action(c),
+    lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
+    lambda g, c, nodes, marks: g._counts_remark(c),
+    lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks),
+)
+# The readers of what can start with a token of this kind; all others start with a word.
+_BY_KIND: dict[str, tuple[Reader, ...]] = {
+    "stitch": (
+        lambda g, c, nodes, marks: actions.read_action(c),
+        lambda g, c, nodes, marks: read_stitch(c, g.context),
+        lambda g, c, nodes, marks: g._counted_bracket(c),
+    ),
+    "number": (
+        lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
+        lambda g, c, nodes, marks: g._counts_remark(c),
+        lambda g, c, nodes, marks: read_chain(c),
+        lambda g, c, nodes, marks: read_stitch(c, g.context),
+        lambda g, c, nodes, marks: g._counted_bracket(c),
+    ),
+    "mark": (lambda g, c, nodes, marks: g._bracket(c, nodes),),
+}
+_OF_WORDS: tuple[Reader, ...] = (
+    lambda g, c, nodes, marks: read_in_stitch(c, g.context),
+    *_EARLY,
+    lambda g, c, nodes, marks: read_skip(c),
+    lambda g, c, nodes, marks: read_chain(c),
+    lambda g, c, nodes, marks: read_loop_first(c, g.context),
+    lambda g, c, nodes, marks: read_stitch(c, g.context),
+    lambda g, c, nodes, marks: g._place_first(c),
+)
 
 
 def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
