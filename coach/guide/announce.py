@@ -60,6 +60,8 @@ def _steps(fabric: Fabric, worked: Worked, start: int, stop: int, by: str) -> Me
 
 def makes(worked: Worked) -> Messages:
     """The count at the end of a round."""
+    if not worked.counted:
+        return (say("stated", stated=worked.stated),) if worked.stated else ()
     if worked.stated is not None and worked.stated != worked.made:
         return (say("makes_but", made=worked.made, stated=worked.stated),)
     return (say("makes", made=worked.made),) if worked.made else ()
@@ -237,15 +239,19 @@ def progress(fabric: Fabric, place: Place, then: Place | None = None) -> Message
 def count(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:
     """The count so far."""
     worked = worked_at(fabric, place)
+    if worked is not None and not worked.counted:
+        return (say("uncounted"), *progress(fabric, place, then))
     if worked is None or not worked.made:
         return progress(fabric, place, then)
     return (say("count", done=done_in_round(fabric, place), made=worked.made),)
 
 
 def in_all(fabric: Fabric, place: Place) -> Messages:
-    """The stitches of the piece so far."""
+    """The stitches of the piece so far, where all of its rounds are counted."""
+    part = part_at(fabric, place)
+    known = part is not None and all(w.counted for w in part.rounds[: place.round + 1])
     made = total(fabric, place)
-    return (say("total", total=made),) if made else ()
+    return (say("total", total=made),) if made and known else ()
 
 
 def left(fabric: Fabric, place: Place, then: Place | None = None) -> Messages:

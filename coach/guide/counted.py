@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from coach.fabric.model import Fabric, Worked
 from coach.guide import announce, slips
-from coach.guide.messages import say
+from coach.guide.messages import named, say
 from coach.guide.model import Guess, Message, Place, Question, State
 from coach.guide.moves import Answer, Messages, jump, moved
 from coach.guide.places import (
@@ -40,16 +40,22 @@ def have(fabric: Fabric, state: State, count: object) -> Answer:
         return state, (say("no_rounds_here"),)
     if not isinstance(count, int):
         return state, (say("how_many"),)
+    before = part.rounds[place.round - 1] if place.round and place.steps == 0 else None
+    if before and not before.counted:
+        before = None
+    if not (worked or part.rounds[-1]).counted:
+        if before and count == before.made:
+            return _compared(fabric, state, place.round - 1, count)
+        return state, (say("uncounted"),)
     if worked is None:
         return _compared(fabric, state, len(part.rounds) - 1, count)
-    before = part.rounds[place.round - 1] if place.round and place.steps == 0 else None
     ended = place.steps >= own_steps(worked) or state.announced >= own_steps(worked)
     if ended and count == worked.made:
         return _compared(fabric, state, place.round, count)
     if before and count == before.made:
         return _compared(fabric, state, place.round - 1, count)
     if ended and place.steps == 0 and _explained_at_once(worked, count) and (before or count < worked.made):
-        return state.having(asking=Question("finished", count)), (say("is_it_finished", **_named(worked)),)
+        return state.having(asking=Question("finished", count)), (say("is_it_finished", **named(worked)),)
     if before and _explained_at_once(before, count) and not _may_be_at(worked, state, count):
         return _compared(fabric, state, place.round - 1, count)
     if ended and place.steps and slips.explanations(worked, count) or count > worked.made:
@@ -67,10 +73,6 @@ def _may_be_at(worked: Worked, state: State, count: int) -> bool:
     """Whether the maker can have so many stitches while doing what is announced now."""
     step = worked.first_step_with(count)
     return step <= state.announced and worked.made_before(step) == count
-
-
-def _named(worked: Worked) -> dict[str, object]:
-    return {"kind": worked.source.kind, "number": worked.source.number, "label": worked.source.label}
 
 
 # ---- the place from a count
@@ -242,9 +244,12 @@ def ripped(fabric: Fabric, state: State, count: object) -> Answer:
     if worked and place.steps == 0 and state.announced >= own_steps(worked) and count <= worked.made:
         return state, (say("how_many_left"),)  # of a whole round that was read out, nobody told how much is worked
     index, left = place.round, done_in_round(fabric, place) - count
-    while left < 0 and index:
+    while left < 0 and index and (worked is None or worked.counted):
         index -= 1
-        left += part.rounds[index].made
+        worked = part.rounds[index]
+        left += worked.made
+    if worked and not worked.counted:
+        return state, (say("uncounted"),)
     return _ripped_to(fabric, state, replace(place, round=index, steps=0), part.rounds[index], max(left, 0))
 
 
@@ -273,7 +278,7 @@ def ripped_round(fabric: Fabric, state: State, number: object) -> Answer:
     if index is None or index > place.round:
         return state, (say("no_such_round", lowest=min(numbers), highest=numbers[min(place.round, len(numbers) - 1)]),)
     after = moved(fabric, state, replace(place, round=index, steps=0), 0, asking=Question("whole", index))
-    return after, (say("is_it_whole", **_named(worked_at(fabric, after.place))),)
+    return after, (say("is_it_whole", **named(worked_at(fabric, after.place))),)
 
 
 # ---- answers to what was asked

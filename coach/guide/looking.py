@@ -38,7 +38,8 @@ def last(fabric: Fabric, state: State, _: object) -> Answer:
     worked, step = found
     name = (announce.round_name(worked),) if worked is not worked_at(fabric, state.place) else ()
     last_was = say("last_was", trees=(worked.step_at(step),))
-    return state, (*name, last_was, say("stitch_number", nth=worked.made_before(step + 1)))
+    number = (say("stitch_number", nth=worked.made_before(step + 1)),) if worked.counted else ()
+    return state, (*name, last_was, *number)
 
 
 def did(fabric: Fabric, state: State, value: object) -> Answer:

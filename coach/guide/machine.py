@@ -21,7 +21,7 @@ from dataclasses import replace
 
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
-from coach.guide import along, announce, counted, finishing, hours, lessons, looking, pieces, plan, returning, wording
+from coach.guide import along, announce, carried, counted, finishing, hours, lessons, looking, pieces, plan, returning, wording
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
 from coach.guide.model import Place, Reply, Request, State
@@ -45,8 +45,11 @@ RATES = (80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400)  # words a minute
 VOLUMES = (0.1, 0.15, 0.2, 0.3, 0.45, 0.65, 0.9, 1.0)  # about 3 dB apart
 
 
-def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
-    """What is said when the work is begun or taken up again. A place that the fabric lacks becomes the nearest one."""
+def begin(fabric: Fabric, state: State, news: Messages = ()) -> tuple[State, Reply]:
+    """What is said when the work is begun or taken up again. A place that the fabric lacks becomes the nearest one.
+
+    news: what is said of a changed pattern file (see `carried.offered`); where that ends with a question, nothing more is.
+    """
     place = fitted(fabric, state.place)
     moved = place != state.place
     announced = stop_after(fabric, place, state.settings.by) if moved else state.announced
@@ -54,12 +57,16 @@ def begin(fabric: Fabric, state: State) -> tuple[State, Reply]:
     if moved:
         state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None,
                              lesson=None)
+    if carried.is_asked(state):
+        messages = (*announce.title(fabric, place), *news)
+        return _reply(fabric, state.having(said=messages), messages)
     if place == Place() and not announced:
         messages = announce.welcome(fabric, place)
     else:
         messages = (*announce.title(fabric, place), *announce.size(fabric), *returning.recap(fabric, state))
     if moved:
         messages = (say("pattern_changed"), *messages)
+    messages = (*news, *messages)
     messages = (*messages, *wording.told(fabric, state), *wording.told_of_hand(fabric, state), *lessons.current(fabric, state))
     state, messages = finishing.with_cautions(fabric, state, messages)
     return _reply(fabric, state.having(said=messages), messages)
@@ -189,11 +196,14 @@ def _undo(fabric: Fabric, state: State, _: object) -> Answer:
     """The state before; the time that was worked since stays worked, and what was said for safety said."""
     if state.before is None:
         return state, (say("nothing_to_undo"),)
-    after = state.before.having(finished=False, counting="", asking=None, worked=state.worked, spent=state.spent,
+    revised = state.before.pattern != state.pattern
+    after = state.before.having(finished=False, counting="", **carried.after_undo(state), worked=state.worked, spent=state.spent,
                                 rested=state.rested, cautioned=state.cautioned)
     terms = wording.terms_of(fabric, after)
     other = wording.told(fabric, after) or (say("terms_as_written", terms=terms),)
-    told = other if terms != wording.terms_of(fabric, state) else ()
+    told = (say("old_again"),) if revised else other if terms != wording.terms_of(fabric, state) else ()
+    if carried.is_asked(after):
+        return after, (say("undone"), say("new_or_old"))
     return after, (say("undone"), *told, *(lessons.current(fabric, after) or standing(fabric, after)))
 
 
@@ -341,8 +351,8 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "help": _help,
     "what_is": _what_is,
     "finish": _finish,
-    "yes": counted.yes,
-    "no": counted.no,
+    "yes": lambda fabric, state, _: (carried if carried.is_asked(state) else counted).yes(fabric, state, _),
+    "no": lambda fabric, state, _: (carried if carried.is_asked(state) else counted).no(fabric, state, _),
 }
 _NOTHING_ASKED = (say("nothing_asked"),)
 _ASIDE = ("repeat", "slower", "faster", "louder", "quieter")  # about how the coach talks

@@ -7,6 +7,7 @@ numbers, names or ids.
 
 from __future__ import annotations
 
+from coach.fabric.model import Worked
 from coach.guide.model import Message
 
 MESSAGES: dict[str, tuple[str, ...]] = {
@@ -15,6 +16,24 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "notes_offered": (),  # the pattern says more than was read out
     "say_next": (),  # how to hear the first step
     "pattern_changed": (),  # the kept place was no longer there, the nearest one is taken
+    # the file of the pattern has changed since
+    "file_changed": (),
+    "only_words": (),
+    "part_gone": ("part",),
+    "part_new": ("part",),
+    "part_make": ("part", "make", "before"),  # so many pieces now
+    "round_gone": ("kind", "number", "label"),
+    "round_new": ("kind", "number", "label"),
+    "round_changed": ("kind", "number", "label"),
+    "round_makes": ("kind", "number", "label", "made", "before"),
+    "round_makes_still": ("kind", "number", "label", "made"),
+    "making_up_changed": (),
+    "more_changed": ("n",),
+    "place_safe": (),
+    "new_or_old": (),
+    "new_taken": (),
+    "old_kept": (),
+    "old_again": (),
     "part": ("part",),
     "part_of": ("part", "piece", "make"),  # one of several
     # choosing a pattern
@@ -37,6 +56,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "makes_but": ("made", "stated"),
     # a piece ends
     "piece_done": ("part",),
+    "stated": ("stated",),  # of a round that can't be counted
     "piece_done_of": ("part", "piece", "make"),
     "then_piece": ("piece", "make"),
     "then_part": ("part",),
@@ -47,6 +67,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "count": ("done", "made"),
     "done": ("done", "made"),
     "done_steps": ("done", "steps"),  # for a round that makes no stitches
+    "uncounted": (),  # not all of the round, or of what is below it, could be read
     "left": ("left",),
     "left_steps": ("left",),
     "repeats_left": ("left",),
@@ -60,6 +81,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "last_round": ("kind", "number", "label", "made"),
     "do_next": ("trees",),
     "do_next_time": ("trees", "time", "times"),
+    "last_round_uncounted": ("kind", "number", "label"),
     "do_next_again": ("repeat", "time", "times"),  # not for the first time in this round
     "part_rounds": ("done", "rounds"),
     "grown": ("first", "last"),  # stitches of the first and the last finished round
@@ -281,3 +303,8 @@ def say(key: str, **values: object) -> Message:
     if MESSAGES.get(key) != tuple(values):
         raise ValueError(f"message {key!r} with {tuple(values)}")
     return Message(key, values)
+
+
+def named(worked: Worked) -> dict[str, object]:
+    """The values by which a message calls a round."""
+    return {"kind": worked.source.kind, "number": worked.source.number, "label": worked.source.label}

@@ -61,11 +61,12 @@ class OwnNote:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?) or
-    whole (does the round with the index `value`, to which the maker ripped back, still stand?)."""
+    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?),
+    whole (does the round with the index `value`, to which the maker ripped back, still stand?) or pattern (go on with the
+    version whose key is `value`?)."""
 
     kind: str
-    value: int
+    value: int | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,8 @@ class State:
     what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
     worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the last break; lesson: what is being taught, on top of the
     place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
-    measured, as typed; cautioned: ids of the cautions that were said.
+    measured, as typed; cautioned: ids of the cautions that were said. pattern: key of the version of the pattern that is
+    worked from, "" the one that the work was begun with; passed_over: key of a newer one that the maker did not want.
     """
 
     place: Place = Place()
@@ -126,6 +128,8 @@ class State:
     gauge: str = ""
     swatch: str = ""
     cautioned: tuple[str, ...] = ()
+    pattern: str = ""
+    passed_over: str | None = None
     before: State | None = field(default=None, repr=False, compare=False)
 
     def having(self, **changes: object) -> State:

@@ -8,7 +8,7 @@ from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Leaf, Loop, Run, Tree, path
 from coach.guide import announce, pieces
 from coach.guide.hours import time_worked
-from coach.guide.messages import say
+from coach.guide.messages import named, say
 from coach.guide.model import OwnNote, Place, State
 from coach.guide.moves import Answer, Messages, changed, instruction, jump, standing, to_piece, where
 from coach.guide.places import done_in_round, part_at, spoken, stop_after, total, worked_at
@@ -70,12 +70,10 @@ def _last(fabric: Fabric, place: Place) -> Messages:
         return (say("last_done", repeat=(worked_at(fabric, place).step_at(place.steps - 1),)),)
     if place.round:
         before = part_at(fabric, place).rounds[place.round - 1]
-        return (say("last_round", **_named(before), made=before.made),)
+        if not before.counted:
+            return (say("last_round_uncounted", **named(before)),)
+        return (say("last_round", **named(before), made=before.made),)
     return ()
-
-
-def _named(worked: Worked) -> dict[str, object]:
-    return {"kind": worked.source.kind, "number": worked.source.number, "label": worked.source.label}
 
 
 def _notes_of_round(state: State) -> Messages:
@@ -111,8 +109,6 @@ def note(fabric: Fabric, state: State, text: object) -> Answer:
     return changed(state, notes=(*state.notes, kept)), (say("noted", own=kept.text),)
 
 
-def my_notes(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, _told_notes(fabric, state.notes) or (say("no_notes"),)
 def forget_note(fabric: Fabric, state: State, _: object) -> Answer:
     """Throw away the last note of this round, or else the last one of all; undo brings it back."""
     here = state.place.part, state.place.round
@@ -124,6 +120,8 @@ def forget_note(fabric: Fabric, state: State, _: object) -> Answer:
     return changed(state, notes=kept), (say("note_forgotten", own=state.notes[last].text),)
 
 
+def my_notes(fabric: Fabric, state: State, _: object) -> Answer:
+    return state, _told_notes(fabric, state.notes) or (say("no_notes"),)
 
 
 def _told_notes(fabric: Fabric, notes: tuple[OwnNote, ...]) -> Messages:
@@ -131,7 +129,7 @@ def _told_notes(fabric: Fabric, notes: tuple[OwnNote, ...]) -> Messages:
     for kept in notes[-MOST_TOLD:]:
         worked, part = worked_at(fabric, kept.place), part_at(fabric, kept.place)
         if worked:
-            found.append(say("own_note_at", part=part.name, **_named(worked), own=kept.text))
+            found.append(say("own_note_at", part=part.name, **named(worked), own=kept.text))
         else:
             found.append(say("own_note", own=kept.text))
     return tuple(found)
@@ -145,7 +143,7 @@ def mark(fabric: Fabric, state: State, _: object) -> Answer:
 
 def _marker_at(fabric: Fabric, place: Place) -> Messages:
     worked = worked_at(fabric, place)
-    return (say("marker_at", **_named(worked), nth=done_in_round(fabric, place)),) if worked else ()
+    return (say("marker_at", **named(worked), nth=done_in_round(fabric, place)),) if worked else ()
 
 
 def go_marker(fabric: Fabric, state: State, _: object) -> Answer:
@@ -216,7 +214,7 @@ def parts(fabric: Fabric, state: State, _: object) -> Answer:
         begun = place != Place(*piece) or piece == pieces.piece_of(state.place)
         found.append(announce.part_name(fabric, Place(*piece)))
         if worked and begun:
-            found.append(say("under_way", **_named(worked)))
+            found.append(say("under_way", **named(worked)))
     if len(open_) > MOST_TOLD:
         found.append(say("and_more", more=len(open_) - MOST_TOLD))
     return state, (*found, *time_worked(state))

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from coach.guide.model import State
 from coach.memory.model import Damaged
-from coach.memory.rows import Row, hash_of, write_turn
+from coach.memory.rows import Row, hash_of, write_text, write_turn
 from coach.memory.schema import TURN, WORK, checked, checksum, transaction
 from coach.memory.states import to_json
 
@@ -61,8 +61,9 @@ def salvage(aside: Path, con: sqlite3.Connection, connect: Connect) -> int:
     turns = [row for row in turns if row.work in known and row.stands in states]
     lost = known - {row.work for row in turns}  # nothing is left of these but the pattern: they begin again
     with transaction(con):
+        for text in texts.values():  # also those of changed patterns
+            write_text(con, text)
         for work in works:
-            con.execute("INSERT OR IGNORE INTO texts VALUES (?, ?)", (work[2], texts[work[2]]))
             con.execute("INSERT OR IGNORE INTO works VALUES (?, ?, ?, ?, ?)", (*work, checksum(work)))
         for row in turns:
             write_turn(con, row)

@@ -60,6 +60,7 @@ class Batch:
     ends: dict[int, int] = field(default_factory=dict)
     shared: set[int] = field(default_factory=set)  # works in which another coach has written
     last: Row | None = None
+    texts: set[str] = field(default_factory=set)  # keys of the versions of patterns that it writes
 
 
 class Journal:
@@ -80,6 +81,8 @@ class Journal:
         self._ends: dict[int, int] = {}  # work: its last row that this journal knows of
         self._shared: set[int] = set()  # works of which OTHER was said
         self._now: dict[int, State] = {}  # work: its last state here
+        self._versions: dict[str, str] = {}  # key: text of a changed pattern
+        self._stored: set[str] = set()  # of these, the ones on disk
         self._settings = Settings()
 
     @classmethod
@@ -134,6 +137,21 @@ class Journal:
         if not self._pending:
             self._settings = self._read(rows.settings) or self._settings
         return self._settings
+
+    def version(self, text: str) -> str:
+        """The key of another version of a pattern, for `State.pattern`; it is written with the first state that has it."""
+        text = rows.clean(text)
+        key = rows.hash_of(text)
+        self._versions[key] = text
+        return key
+
+    def text(self, work: Work, key: str) -> str | None:
+        """The pattern's text in the version with this key ("" the one that the work was begun with); None: it is lost."""
+        if key in ("", rows.hash_of(work.text)):
+            return work.text
+        if key not in self._versions and (text := self._read(lambda con: rows.text(con, key))) is not None:
+            self._versions[key] = text
+        return self._versions.get(key)
 
     def turns(self, work: Work) -> list[Turn]:
         """All that happened in a work, the oldest first. Raises JournalError when the journal can't be read."""
@@ -228,6 +246,7 @@ class Journal:
         """What is known of rows was of another file: what is in memory will be written anew."""
         self._rows.clear()
         self._ends.clear()
+        self._stored.clear()
         self._tried = None
 
     # The rows of one transaction
@@ -245,6 +264,7 @@ class Journal:
             del self._pending[: batch.entries]
             self._rows |= batch.states
             self._ends |= batch.ends
+            self._stored |= batch.texts
             if batch.shared - self._shared:
                 self._news.append(OTHER)
                 self._shared |= batch.shared
@@ -287,6 +307,9 @@ class Journal:
         rows.write_turn(con, row)
         if state is not None and row.state is not None:
             batch.states[row.work, id(state)] = row.id, state
+            if state.pattern in self._versions and state.pattern not in self._stored | batch.texts:
+                rows.write_text(con, self._versions[state.pattern])
+                batch.texts.add(state.pattern)
         batch.ends[row.work] = row.id
         batch.next += 1
         batch.last = row

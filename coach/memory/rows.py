@@ -115,11 +115,23 @@ def settings(con: sqlite3.Connection) -> Settings | None:
 
 
 def write_work(con: sqlite3.Connection, work: Work) -> None:
-    key = hash_of(work.text)
+    key = write_text(con, work.text)
     about = dumps({"title": work.title, "file": work.file, "size": work.size, "terms": work.terms})
     row = (work.id, work.begun.timestamp(), key, about)
-    con.execute("INSERT OR IGNORE INTO texts VALUES (?, ?)", (key, work.text))
     con.execute("INSERT OR IGNORE INTO works VALUES (?, ?, ?, ?, ?)", (*row, checksum(row)))
+
+
+def write_text(con: sqlite3.Connection, text: str) -> str:
+    """Keeps a pattern's text, once; gives its key."""
+    key = hash_of(text)
+    con.execute("INSERT OR IGNORE INTO texts VALUES (?, ?)", (key, text))
+    return key
+
+
+def text(con: sqlite3.Connection, key: str) -> str | None:
+    """The pattern's text with this key; None where there is none, or it is not as it was written."""
+    found = con.execute("SELECT text FROM texts WHERE hash = ?", (key,)).fetchone()
+    return found[0] if found and isinstance(found[0], str) and hash_of(found[0]) == key else None
 
 
 def write_turn(con: sqlite3.Connection, row: Row) -> None:
