@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
-from coach.fabric.tree import Leaf, Top, Tree, tally_of
+from coach.fabric.tree import Leaf, Loop, Run, Top, Tree, tally_of
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk
 from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
@@ -56,6 +56,8 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
         return Foundation(
             Base(_row_of(nodes, size), turned=any(isinstance(n, Action) and n.kind == "turn" for n in nodes))
         )
+    if chain_alone(round, size) is not None:
+        return Foundation(Base(None))
     if any(isinstance(n, (Stitch, Group)) and n.into.kind == "piece" for n in walk(round.body)):
         return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
@@ -80,6 +82,17 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     if any(isinstance(n, Action) and n.kind == "other_side" for n in walk(round.body)):
         return Foundation(Base.chain(_both_sides(round.body, usable, size)), usable, standing, hooked)
     return Foundation(Base.chain(usable), None, standing, hooked)
+
+
+def chain_alone(round: Round, size: int) -> Tree | None:
+    """`Rnd 1: Ch 40, join`: each chain is a stitch of the round; None when the round is more than a chain."""
+    if round.foundation or not round.body or not isinstance(round.body[0], Chain):
+        return None
+    if not all(isinstance(n, Action) and n.kind in ("join", "turn") for n in round.body[1:]):
+        return None
+    n = for_size(round.body[0].count, size)
+    chains = Loop(Leaf(None, makes=1, tops=(Top("ch"),), tally={"ch": 1}, steps=0), n)
+    return Run((Leaf(round.body[0]), chains, *(Leaf(n) for n in round.body[1:])))
 
 
 def _both_sides(body: tuple[Node, ...], usable: int, size: int) -> int:

@@ -8,7 +8,7 @@ from itertools import islice, product
 from coach.fabric import checks
 from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
-from coach.fabric.foundation import Foundation, lay, walk
+from coach.fabric.foundation import Foundation, chain_alone, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.repeating import MOST_TURNS
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
@@ -24,7 +24,8 @@ MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are lo
 class Below:
     """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its
     end,
-    whether it is known, and whether its own starting chain counts as a stitch (on top, and as the pattern said)."""
+    whether it is known, whether its own starting chain counts as a stitch (on top, and as the pattern said), and what it
+    is where it is only a foundation."""
 
     tree: Tree | None = None
     turned: bool = False
@@ -33,6 +34,7 @@ class Below:
     known: bool = True
     counted: bool | None = None  # what an earlier round said of its starting chain
     tch: bool = False  # the round below starts with a chain that counts
+    laid: tuple[Node, ...] = ()  # "Row 1: Ch 21": the next row is worked into it as into a foundation
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +57,13 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     """The reading in which nothing is wrong, and sentences about what it chose. spoiled: not all of the round was
     read.
     """
+    if below.laid and not round.foundation:
+        round = replace(round, foundation=below.laid)
     first = read_once(round, below, size, {}, spoiled)
     options = dict(first.worker.options)
-    if below.first and not _is_fixed(round):
+    if (below.first or below.laid) and not _is_fixed(round):
         options["foundation"] = Option("foundation", 2, round.body[0] if round.body else Leaf(None))
-    if below.first and first.foundation and _hooked(round) and entry_height(main_stitch(round)) >= 2:
+    if first.foundation and _hooked(round) and entry_height(main_stitch(round)) >= 2:
         options["skipped"] = Option("skipped", 2, round.body[0])
     ambiguities = any(isinstance(k, tuple) and k[0] in ("times", "each") for k in options)
     if not options or not (first.wrong or ambiguities) or spoiled:
@@ -125,7 +129,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     main = main_stitch(round)
     foundation = None
     known = below.known
-    if below.first or _own_ring(round):
+    if below.first or below.laid or _own_ring(round):
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
         base, known = foundation.base, foundation.known
@@ -151,7 +155,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         worker.begun = True
     elif below.chain is not None and not below.first:
         before = worker.carried(below.chain, not (round.body and isinstance(round.body[0], Chain)))
-    tree = worker.run(_leading_said(round.body, below))
+    tree = chain_alone(round, size) or worker.run(_leading_said(round.body, below))
     if before is not None:
         tree = Run((before, *(tree.children if isinstance(tree, Run) else (tree,))))
     seen = base if not worker.base.is_ring else Base(None)

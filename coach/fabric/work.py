@@ -12,7 +12,7 @@ from coach.fabric.hand import Trouble
 from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.fabric.settle import Below, Reading, is_open, main_stitch, settle
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
-from coach.notation.model import Action, Chain, Fault, Part, Pattern, Repeat, Round, Unread
+from coach.notation.model import Action, Chain, Fault, Node, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
 
 
@@ -121,7 +121,15 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, coun
         known,
         said,
         _counts_chain(tree),
+        _laid(round),
     )
+
+
+def _laid(round: Round) -> tuple[Node, ...]:
+    """The foundation that a round is and nothing more."""
+    nodes = (*round.foundation, *round.body)
+    only = all(isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("join", "turn", "ring")) for n in nodes)
+    return nodes if only and any(isinstance(n, Chain) for n in nodes) else ()
 
 
 def _counts_chain(tree: Tree) -> bool:

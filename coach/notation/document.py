@@ -17,7 +17,7 @@ _MAKE = re.compile(
 )
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
-_SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})\s++(?=[a-z]+s$)", re.IGNORECASE)
+_SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})(?:\s?x)?\s++(?=[a-z]+(?:s|ae)$)", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
@@ -35,6 +35,19 @@ _NO_HEADING = re.compile(
     r"(?:tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
     re.IGNORECASE,
 )
+_SENTENCE = re.compile(  # what a line has that is no name of a part: a verb, a pronoun, an order
+    r"(?:start|begin|use|using|with|work(?:ed|ing)?|crochet|make|made|leave|change|join|continue|attach|sew|stuff|add|cut|keep|"
+    r"turn|count|fold|place|insert|mark|repeat|follow|see|do|don't|before|after|from|at|when|if|once|now|then|next|here|hold|"
+    r"yarn|colou?r|right side|wrong side)\b"
+    r"|.*\b(?:is|are|was|were|be|been|will|should|can|may|must|has|have|does|do|not|it|its|they|we|you|your|this|these|there|"
+    r"begins?|starts?|goes|go|comes?|makes?|needs?|looks?|worked|sewn|facing)\b",
+    re.IGNORECASE,
+)
+_MAKE_LINE = re.compile(
+    rf"\W*(?:make|work|crochet)\s+(?P<n>\d{{1,2}}|{_SMALL})(?:\s+(?:of (?:these|them)|pieces|alike|the same))?\W*$", re.IGNORECASE
+)
+_FOR_THE = re.compile(r"(?:now\s+)?(?:(?:for|make|crochet|work)\s+)?the\s+(?P<name>\w+(?:\s\w+){0,2}?)\s*(?=[:(]|$)", re.IGNORECASE)
+_NO_NAME = re.compile(r"\W*(?:free |the )?(?:crochet )?(?:pattern|instructions|directions|pdf)\W*$", re.IGNORECASE)
 _AS_PART = re.compile(r"\W*+(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
@@ -108,12 +121,17 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         if heading is None and (_bold_heading(line) if marked else _plain_heading(lines, i)):
             heading = (2, line.strip(" *_:"))
         if heading is None:
+            if current.kind == "part" and (m := _MAKE_LINE.match(line)) and not any(text.strip() for text, _ in current.lines):
+                current.make = _number(m["n"])
+                continue
             if current.kind in _LISTS and _begins_work(line, start):
                 current = Section("", "", start, start)  # a pasted list ends where the work begins
                 found.append(current)
             current.lines.append((line, start))
             continue
         level, words = heading
+        if not marked and (m := _FOR_THE.match(words)):
+            words = m["name"] + words[m.end() :]
         if level == 1 and not title:
             title = words
             continue
@@ -192,13 +210,24 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         or not re.match(r"[A-Z0-9*_(\"']", line)
     ):
         return False
-    return _stands_before_rounds(line, [later for later, _ in lines[i + 1 : i + 6] if later.strip()])
+    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip()]
+    if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
+        return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
+    return _stands_before_rounds(line, following)
+
+
+def _opens_a_part(line: str) -> bool:
+    """Whether a line is a first round, or what comes before it."""
+    label = read_label(line, 0, bare=True)
+    return bool(STARTS.match(line)) if label is None else label.base or (label.numbers is not None and label.numbers[0] <= 1)
 
 
 def _stands_before_rounds(line: str, following: list[str]) -> bool:
     for later in following:
         if _AS_PART.match(later):
             return True
+        if _MAKE_LINE.match(later):
+            continue
         label = read_label(later, 0, bare=True)
         if label is not None:
             first = label.base or (label.numbers is not None and label.numbers[0] <= 1)
@@ -216,7 +245,7 @@ def _begins_work(line: str, start: int) -> bool:
 
 def _plain_title(section: Section) -> str:
     """The first line of a pasted text, when it is short and no sentence."""
-    line = next((line for line, _ in section.lines if line.strip()), "")
+    line = next((line for line, _ in section.lines if line.strip() and not _NO_NAME.match(line)), "")
     words = line.strip(" *_#")
     short = len(words) <= LONGEST_HEADING and len(words.split()) <= 8 and not words.endswith((".", ":", ","))
     return words if short and read_label(line, 0, bare=True) is None and not _NO_TITLE.search(words) else ""

@@ -1,8 +1,9 @@
-"""Nodes → the trade's plain written form in US abbreviations; reading it again gives the same stitches."""
+"""Nodes → the trade's plain written form, in US or UK abbreviations; reading it again gives the same stitches."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, Unread
 from coach.stitches.catalogue import catalogue
@@ -28,12 +29,20 @@ _PLACES = {
 }
 
 
-def write(nodes: tuple[Node, ...] | list[Node]) -> str:
-    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`.
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How it is written. inc: two single crochets in one may be called so; terms: US or UK."""
+
+    inc: bool
+    terms: str
+
+
+def write(nodes: tuple[Node, ...] | list[Node], terms: str = "US") -> str:
+    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`. What could not be read stays as written.
 
     `inc` and `dec` are of the stitch that a round names first, so `inc` is only written where that is single crochet.
     """
-    return _write(nodes, next(_named(nodes), "sc") == "sc")
+    return _write(nodes, Way(next(_named(nodes), "sc") == "sc", terms))
 
 
 def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
@@ -47,10 +56,10 @@ def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
             yield from _named(node.body)
 
 
-def _write(nodes: tuple[Node, ...] | list[Node], inc: bool) -> str:
+def _write(nodes: tuple[Node, ...] | list[Node], way: Way) -> str:
     out = ""
     for i, node in enumerate(nodes):
-        if said := _one(node, inc):
+        if said := _one(node, way):
             before = nodes[i - 1] if i else None
             ending = _ENDING.get(before.ending, "") if isinstance(before, Repeat) else ""
             out += f"{', ' if out else ''}{ending}{said}"
@@ -64,10 +73,10 @@ def amount(value: Amount) -> str:
     return f"{value[0]} ({', '.join(map(str, value[1:]))})"
 
 
-def abbreviation(id: str) -> str:
-    """The US abbreviation of a stitch."""
+def abbreviation(id: str, terms: str = "US") -> str:
+    """The abbreviation of a stitch in these terms."""
     entry = catalogue().get(id)
-    return entry.abbreviation("US") if entry else id
+    return entry.abbreviation(terms) if entry else id
 
 
 def place(into: Into, loop: str = "both") -> str:
@@ -109,22 +118,22 @@ def is_increase(node: Node) -> int:
     return len(node.body) if same and len(node.body) > 1 else 0
 
 
-def _one(node: Node, inc: bool) -> str:
+def _one(node: Node, way: Way) -> str:
     if isinstance(node, Stitch):
-        return " ".join(filter(None, (abbreviation(node.stitch), place(node.into, node.loop))))
+        return " ".join(filter(None, (abbreviation(node.stitch, way.terms), place(node.into, node.loop))))
     if isinstance(node, Chain):
         counts = (
             ""
             if node.counts is None
             else " (does not count as a st)"
             if not node.counts
-            else f" (counts as {abbreviation(node.stands_for or 'st')})"
+            else f" (counts as {abbreviation(node.stands_for or 'st', way.terms)})"
         )
         return f"ch {amount(node.count)}{counts}"
     if isinstance(node, Group):
-        return _group(node, inc)
+        return _group(node, way)
     if isinstance(node, Repeat):
-        return _repeat(node, inc)
+        return _repeat(node, way)
     if isinstance(node, Skip):
         if node.what == "rest":
             return "leave remaining sts unworked"
@@ -142,15 +151,15 @@ def _one(node: Node, inc: bool) -> str:
     return _action(node)
 
 
-def _group(node: Group, inc: bool) -> str:
+def _group(node: Group, way: Way) -> str:
     n = is_increase(node)
     inner = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
     if n and isinstance(inner, Stitch):
         loop = f" {_LOOPS[inner.loop]}" if inner.loop != "both" else ""
         return (
             f"inc{loop}"
-            if n == 2 and inner.stitch == "sc" and inc
-            else f"{n} {abbreviation(inner.stitch)} in next st{loop}"
+            if n == 2 and inner.stitch == "sc" and way.inc
+            else f"{n} {abbreviation(inner.stitch, way.terms)} in next st{loop}"
         )
     where = place(node.into) or "in next st"
     if (
@@ -160,37 +169,36 @@ def _group(node: Group, inc: bool) -> str:
         and len(node.body[0].body) == 1
         and isinstance(node.body[0].body[0], Stitch)
     ):
-        return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch)} {where}"
-    return f"({_write(node.body, inc)}) {where}"
+        return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch, way.terms)} {where}"
+    return f"({_write(node.body, way)}) {where}"
 
 
-def _repeat(node: Repeat, inc: bool) -> str:
+def _repeat(node: Repeat, way: Way) -> str:
     single = node.body[0] if len(node.body) == 1 else None
-    first, rest = _write(node.body[: node.cut], inc), _write(node.body[node.cut or 0 :], inc)
-    if node.times.kind == "exact" and node.cut is not None and isinstance(node.times.amount, int):
-        return f"*{first}**, {rest}; rep from * {node.times.amount - 1} more times, ending last rep at **"
+    if node.cut is not None and (node.times.kind != "exact" or isinstance(node.times.amount, int)):
+        often = f"{node.times.amount - 1} more times" if node.times.kind == "exact" else _extent(node.times)
+        first, rest = _write(node.body[: node.cut], way), _write(node.body[node.cut :], way)
+        return f"*{first}**, {rest}; rep from * {often}, ending last rep at **"
     if node.times.kind == "exact":
         n = amount(node.times.amount)
         if isinstance(single, Stitch) and single.into.kind == "next":
-            return " ".join(filter(None, (f"{abbreviation(single.stitch)} {n}", _LOOPS.get(single.loop, ""))))
+            return " ".join(filter(None, (f"{abbreviation(single.stitch, way.terms)} {n}", _LOOPS.get(single.loop, ""))))
         if isinstance(single, Stitch) and single.into.kind == "ring":
-            return f"{n} {abbreviation(single.stitch)} in ring"
-        return f"({_write(node.body, inc)}) x {n}"
+            return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
+        return f"({_write(node.body, way)}) x {n}"
     extent = _extent(node.times)
     if isinstance(single, Stitch) and single.into.kind == "next":
         return " ".join(
             filter(
                 None,
                 (
-                    f"{abbreviation(single.stitch)} in",
+                    f"{abbreviation(single.stitch, way.terms)} in",
                     f"{_LOOPS[single.loop]} of" if single.loop in ("back", "front") else "",
                     f"each st {extent}",
                 ),
             )
         )
-    if node.cut is not None:
-        return f"*{first}**, {rest}; rep from * {extent}, ending last rep at **"
-    return f"*{_write(node.body, inc)}; rep from * {extent}"
+    return f"*{_write(node.body, way)}; rep from * {extent}"
 
 
 def _extent(times: Times) -> str:

@@ -176,6 +176,9 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
             c.take()
             joined = True
         joined = bool(c.take_if("then")) or joined
+        if joined and (extent := read_extent(c)):  # "sc in 2nd ch from hook and across"
+            found += build(Where(NEXT, fill=extent), c.span_from(at + 1))
+            continue
         if (
             not joined
             or c.peek().kind in ("number", "stitch")
