@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
 from coach.commands.files import Unreadable
 from coach.commands.stage import command
+from coach.language.phrasebook import FALLBACK, languages
 
 MEGABYTE = 1_000_000
 TENTH = 10  # per cent between two lines where no bar can be drawn
@@ -22,13 +23,22 @@ def run(args) -> int:
     for name, model in known.items():
         state = "here" if name in here else "not here"
         print(f"{name}: {state}. {model.holds}, {model.size / MEGABYTE:.0f} MB, {model.licence}.")
-    for name in here.keys() - known.keys():
+    for name in sorted(here.keys() - known.keys()):
         print(f"{name}: here.")
     missing = [name for name in known if name not in here]
     if missing:
         print(f"To get one: {command()} models get {missing[0]}")
     print("Without any, the coach hears with pocketsphinx, whose English model came with it.")
+    for code in languages():
+        print(f"Heard for --language {code}: {_heard_by(code, here)}.")
     return 0
+
+
+def _heard_by(language: str, here: Iterable[str]) -> str:
+    from coach.sound.listen import knows
+
+    model = next((name for name in here if knows(name, language)), None)
+    return f"by Vosk, with {model}" if model else "by pocketsphinx" if language == FALLBACK else "nothing, until its model is here"
 
 
 def _get(name: str | None) -> int:

