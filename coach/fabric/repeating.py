@@ -53,7 +53,7 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
     if times == 1:
         return first
     begun = worker.i
-    second = worker.run(node.body, after)
+    second = _once_more(worker, node, first, after)
     moved = worker.i - begun
     if is_static(worker, node):
         worker.i += moved * (times - 2)
@@ -66,6 +66,18 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
             break
         trees.append(worker.run(node.body, after))
     return folded(trees, node)
+
+
+def _once_more(worker: Worker, node: Repeat, first: Tree, after: int) -> Tree:
+    """The body again; a lone stitch into the next place comes out as it did the first time."""
+    stitch = node.body[0]
+    if len(node.body) > 1 or not isinstance(stitch, Stitch) or stitch.into.kind != "next" or stitch.stitch == "slst":
+        return worker.run(node.body, after)
+    if not worker.base.plain or worker.side is not None:
+        return worker.run(node.body, after)
+    if first.takes:
+        worker.reach(stitch.into, stitch.span, first.takes)
+    return first
 
 
 def until_left(worker: Worker, node: Repeat, wanted: int, after: int) -> Tree:
@@ -103,7 +115,7 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         if not worker.troubles or worker.troubles[-1].kind != "short":
             faults.takes_nothing(worker, node)
         return first
-    second = worker.run(node.body) if left >= 2 * takes else first
+    second = _once_more(worker, node, first, 0) if left >= 2 * takes else first
     whole = (left - cut) // takes if node.cut is not None and left >= cut else left // takes
     if whole <= 0:
         worker.restore(saved)

@@ -58,7 +58,6 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
     reading = reading or ReadingFaults(pattern)
     worked: list[Worked] = []
     below = Below()
-    words = ""
     last: Round | None = None
     for round in part.rounds:
         if last is not None and round.number > last.number + 1 and not round.sizes:  # a round between is missing
@@ -67,8 +66,7 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
         if round.sizes and size not in round.sizes:
             continue
         done, below = work_round(pattern, round, below, size, reading.of(round))
-        before, words = words, write(round.body)
-        worked.append(replace(done, same=True) if worked and _same(worked[-1], done, before == words) else done)
+        worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
     return WorkedPart(part, with_yarn(part, worked))
 
 
@@ -150,11 +148,13 @@ def _trailing_chain(round: Round) -> Chain | None:
     return None
 
 
-def _same(a: Worked, b: Worked, words: bool) -> bool:
-    """Whether a round is worked just as the one before it; words: both say the same."""
+def _same(a: Worked, b: Worked) -> bool:
+    """Whether a round is worked just as the one before it, and says the same words or that it does."""
     if b.source.foundation or not b.source.body or a.made != b.made or a.steps != b.steps or b.made <= 0:
         return False
-    return (words or b.source.same_as == a.label) and not (isinstance(b.source.body[0], Repeat) and a.takes != b.takes)
+    if isinstance(b.source.body[0], Repeat) and a.takes != b.takes:
+        return False
+    return b.source.same_as == a.label or write(a.source.body) == write(b.source.body)
 
 
 def _fault(pattern: Pattern, trouble: Trouble) -> Fault:
