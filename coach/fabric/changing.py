@@ -115,7 +115,7 @@ def _stepless(tree: Tree) -> Tree:
     if isinstance(tree, Loop):
         return Loop(_stepless(tree.child), tree.times, tree.node)
     found: list[Tree] = []
-    for child, after in zip(tree.children, (*tree.children[1:], None), strict=True):
+    for child, after in zip(tree.children, (*tree.children[1:], None), strict=False):
         cut = bool(found) and isinstance(found[-1], Leaf) and getattr(found[-1].node, "kind", "") == "fasten_off"
         if _is_colour(child) and _DROPPED.match(child.node.text) and after is not None and _mentions(after):
             continue  # the change says it
@@ -186,7 +186,7 @@ def changes(tree: Tree, colour: str, after: str) -> tuple[Tree, ...]:
         colour = _end(child, colour)
     following = (*(first for _, first in begun[1:]), after)
     found: list[Tree] = []
-    for n, ((child, first), then) in enumerate(zip(begun, following, strict=True)):
+    for n, ((child, first), then) in enumerate(zip(begun, following, strict=False)):
         found += changes(child, first, then)
         found += [unnamed[n]] if n in unnamed and first == then else []
     return tuple(found)

@@ -29,6 +29,12 @@ def told(*lines: str) -> list[str]:
     return [abbreviated(told_in_colours(worked)) for worked in rounds_of(*lines)]
 
 
+def test_where_there_is_no_stitch_there_is_nothing_to_change_with():
+    assert changes(Run((to("a"), Run(()))), "", "a") == ()
+    lines = ("Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: Sc 6, with B, *dc in next ch-2 sp; rep from * around.")
+    assert told(*lines)[1] == "sc 6, change to b"
+
+
 class TestRounds:
     """What is told of a round, in abbreviations."""
 

@@ -1,0 +1,92 @@
+"""What is fuzzed: functions of any bytes that raise when a promise is broken.
+
+    pattern   a text is read and worked; every span lies inside it
+    request   words, spoken and typed, are understood or not
+    printed   a program of stitches made of the bytes is printed and read back (hypothesis makes it, see `programs`)
+    brought   a file, as a text or a web page, becomes a pattern file or a sentence says why not
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from hypothesis import given, settings
+
+TESTS = Path(__file__).resolve().parents[1]
+sys.path[:0] = [str(TESTS / "notation"), str(TESTS.parent)]
+
+from passages import plain, spans  # noqa: E402
+from programs import makes, programs, takes  # noqa: E402
+from promises import kept  # noqa: E402
+
+from coach.fabric import work  # noqa: E402
+from coach.guide.requests import REQUESTS  # noqa: E402
+from coach.language.phrasebook import load  # noqa: E402
+from coach.language.understand import for_key, understand  # noqa: E402
+from coach.notation import read  # noqa: E402
+from coach.notation.printer import write  # noqa: E402
+from coach.sheets.bring import bring_data, kind_of  # noqa: E402
+from coach.sheets.errors import SheetError  # noqa: E402
+from coach.sheets.from_page import page  # noqa: E402
+
+CORPUS = Path(__file__).parent / "corpus"
+QUICK = 20_000  # characters that `bring` reads without a worker
+
+
+def text_of(data: bytes) -> str:
+    """The text of any bytes: UTF-8 where it is that, else each byte is a character."""
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")
+
+
+def pattern(data: bytes) -> None:
+    kept(text_of(data))
+
+
+def request(data: bytes) -> None:
+    book, text = load(), text_of(data)
+    for typed in (False, True):
+        for terms in ("US", "UK"):
+            found = understand(book, text, typed, terms, parts=("Body", "Left fin"), own=("limpet stitch",))
+            assert found is None or found.name in REQUESTS
+    for_key(book, text)
+
+
+def printed(data: bytes) -> None:
+    _round_trip.hypothesis.fuzz_one_input(data)
+
+
+@settings(database=None, deadline=None)
+@given(programs)
+def _round_trip(program: tuple) -> None:
+    below, made = sum(map(takes, program)), sum(map(makes, program))
+    text = f"Rnd 1: {below} sc in magic ring. ({below})\nRnd 2: {write(program)}. ({made})"
+    found = read(text)
+    worked = work(found)
+    assert plain(found.parts[0].rounds[1].body) == plain(program), text
+    assert [(r.takes, r.made) for r in worked.parts[0].rounds[1:]] == [(below, made)], text
+    assert not worked.faults, text
+
+
+def brought(data: bytes) -> None:
+    if kind_of(data, "buoy.txt") in ("text", "html"):
+        taken = page(data).text
+        assert isinstance(taken, str)
+        data = taken.encode("utf-8", "surrogatepass") if kind_of(data, "buoy.txt") == "html" else data
+    if kind_of(data, "buoy.txt") != "text" or len(data) > QUICK:
+        return  # for a worker process
+    try:
+        found = bring_data(data, "buoy.txt")
+    except SheetError as error:
+        assert error.message.endswith(".") and error.hint
+        return
+    assert all(0 <= s.start <= s.end <= len(found.text) for s in spans(found.pattern))
+    assert any(part.rounds for part in found.pattern.parts)
+    assert all(line.strip() for line in found.told())
+
+
+TARGETS: dict[str, Callable[[bytes], None]] = {t.__name__: t for t in (pattern, request, printed, brought)}
