@@ -86,7 +86,7 @@ def parser() -> argparse.ArgumentParser:
                         help="listen as at the start of this pattern (else for all requests, with numbers up to 60)")
     listen.add_argument("--microphone", metavar="NAME", help="a part of its name")
     listen.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
-    listen.add_argument("--language", metavar="CODE", help="which phrasebook (en)")
+    listen.add_argument("--language", metavar="CODE", help="which phrasebook: en, ko (en)")
     listen.add_argument("--json", action="store_true", help="print JSON")
 
     rehearse = command(
@@ -97,6 +97,7 @@ def parser() -> argparse.ArgumentParser:
     rehearse.add_argument("--to", metavar="DIR", default=None,
                           help="write session.wav, maker.wav, coach.wav and transcript.txt there")
     rehearse.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+    rehearse.add_argument("--language", metavar="CODE", help="which phrasebook: en, ko (en)")
 
     soundcheck = command(
         "soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
@@ -119,7 +120,8 @@ def parser() -> argparse.ArgumentParser:
         "sheet", "sheets", "write a pattern for the eye or the finger; the kind follows from the file's ending",
         "coach sheet seal --to seal.html", "large print; also .pdf, .txt, .brf for braille, .epub to listen to",
         "coach sheet seal --to seal.svg", "the stitch chart; .png as a picture",
-        "coach sheet seal --to seal.svg --part head --place 5:12", "one part, with the place in round 5 after stitch 12",
+        "coach sheet seal --to seal.svg --part head --place", "one part, with the place where your work stands",
+        'coach sheet seal --to seal.svg --place "Head, Rnd 5, 12"', "with the place in round 5 after stitch 12",
         "coach sheet seal --kind profile --to size.svg", "how big each part gets",
         "coach sheet seal --kind shopping --to list.txt", "what to buy and have at hand")
     sheet.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
@@ -127,7 +129,9 @@ def parser() -> argparse.ArgumentParser:
     sheet.add_argument("--kind", choices=("print", "chart", "profile", "shopping"), help="what to write (what the ending is usually for)")
     sheet.add_argument("--size", metavar="NAME", help="which size")
     sheet.add_argument("--part", metavar="NAME", help="draw this part only")
-    sheet.add_argument("--place", metavar="ROUND:STITCH", help="show this place in the chart")
+    sheet.add_argument("--place", metavar="PART, ROUND, STITCH", nargs="?", const="kept",
+                       help="show this place in the chart; without one, the place that is kept of your work")
+    sheet.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     sheet.add_argument("--type-size", metavar="POINTS", type=float, help="of large print (20)")
     sheet.add_argument("--hand", choices=("left", "right"), help="which hand the chart is drawn for (right)")
 
@@ -140,8 +144,14 @@ def parser() -> argparse.ArgumentParser:
     works = command(
         "works", "works", "list the works in progress and where each stands",
         "coach works", "the last one first",
-        "coach works --json", "for a script")
+        "coach works --json", "for a script",
+        "coach works --export my_works", "all of them in one file, for another machine",
+        "coach works --import my_works", "take them in there; works that are there stay")
     works.add_argument("--json", action="store_true", help="print JSON")
+    moving = works.add_mutually_exclusive_group()
+    moving.add_argument("--export", dest="export_to", metavar="FILE", default=None,
+                        help="write every work into one file: places, undo, notes, markers, patterns, settings")
+    moving.add_argument("--import", dest="import_from", metavar="FILE", default=None, help="take in the works of such a file")
     return top
 
 
@@ -164,11 +174,13 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--figures", action="store_true", help="tell at the end how quick the coach was")
     one.add_argument("--microphone", metavar="NAME", help='a part of its name ("" for the usual one); kept')
     one.add_argument("--loudspeaker", metavar="NAME", help='a part of its name ("" for the usual one); kept')
-    one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook (en)")
+    one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook: en, ko (en)")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     one.add_argument("--hand", choices=("left", "right"), default=default(None),
                      help="which hand holds the hook (right, or as used last)")
     one.add_argument("--fresh", action="store_true", help="begin anew; the old work is kept")
+    one.add_argument("--changed", choices=("new", "old"),
+                     help="if the pattern file has changed since: go on with the new pattern, or keep the old one (asks)")
     one.add_argument("--json", action="store_true", help="with --typed: one JSON line for each line read")
     one.add_argument("--page", action="store_true", help="show a page in very large type, with the chart, to those who watch")
     one.add_argument("--page-address", metavar="HOST:PORT",

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coach.commands.check import load
 from coach.commands.files import STANDARD_INPUT, Unreadable, patterns
+from coach.commands.places import kept_place, written_place
 from coach.fabric.model import Fabric
+
+if TYPE_CHECKING:
+    from coach.sheets import Place
+
+KEPT = "kept"  # what --place means without a place
 
 
 def run(args) -> int:
@@ -19,7 +25,6 @@ def run(args) -> int:
 def _sheet(args) -> int:
     from coach import sheets
 
-    worked = load(args.pattern, getattr(args, "size", None))
     path = Path(args.to)
     folder = args.to.endswith(("/", "\\"))
     if path.is_dir() and not folder:
@@ -27,15 +32,15 @@ def _sheet(args) -> int:
             f"{path} is a folder.",
             f"Name a file in it, like {path / 'sheet.html'}; or end it with a / for recordings in it.",
         )
-    part = getattr(args, "part", None)
-    place = place_of(worked, args.place, part) if getattr(args, "place", None) else None
+    worked, place = _worked(args)
     wishes = sheets.Wishes(
         getattr(args, "kind", None),
-        part,
+        getattr(args, "part", None),
         place,
         getattr(args, "type_size", 20.0),
         getattr(args, "hand", "right") == "left",
-        terms=worked.pattern.terms,
+        terms=getattr(args, "terms", None),
+        written=worked.pattern.terms,
     )
     if folder or path.suffix.lower() == ".epub":
         from coach.sound.mouth import EngineMouth
@@ -45,24 +50,18 @@ def _sheet(args) -> int:
             what = sheets.recordings(worked, path, wishes) if folder else sheets.write(worked, path, wishes)
     else:
         what = sheets.write(worked, path, wishes)
-    print(f"Written: {path}, {what}.")
+    other = wishes.terms and wishes.terms != wishes.written
+    print(f"Written: {path}, {what}" + (f", in {wishes.terms} terms; the pattern is in {wishes.written} terms." if other else "."))
     return 0
 
 
-def place_of(worked: Fabric, written: str, part: str | None):
-    """`5:12` → round 5, stitch 12 of the part (the first where none is named). Raises Unreadable."""
-    from coach.sheets import Place
-
-    found = re.fullmatch(r"(\d{1,6}):(\d{1,9})", written.strip())
-    if not found:
-        raise Unreadable(f"{written} is no place.", "Write the round and the stitch, like: --place 5:12")
-    names = [p.name.casefold() for p in worked.parts]
-    index = (
-        names.index(part.casefold())
-        if part and part.casefold() in names
-        else next((i for i, p in enumerate(worked.parts) if p.rounds), 0)
-    )
-    return Place(index, int(found[1]), int(found[2]))
+def _worked(args) -> tuple[Fabric, Place | None]:
+    """The pattern, and the place to show in it."""
+    size, written = getattr(args, "size", None), getattr(args, "place", None)
+    if written == KEPT:
+        return kept_place(args.pattern, size)
+    worked = load(args.pattern, size)
+    return worked, written_place(worked, written, getattr(args, "part", None)) if written else None
 
 
 def _bring(args) -> int:

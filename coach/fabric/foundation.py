@@ -8,7 +8,7 @@ from coach.fabric.base import Base
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree, tally_of
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk
-from coach.notation.model import SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
+from coach.notation.model import RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
@@ -131,3 +131,23 @@ def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
 def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:
     """A foundation row of stitches, worked without anything below."""
     return Worker(Base(None), size, "sc", {}).run(tuple(n for n in nodes if isinstance(n, (Stitch, Repeat))))
+
+
+def begun_with(worked: Worked) -> tuple[Node, ...]:
+    """What is made before a round's first step: its foundation, or the ring that the text speaks of only as the place of the
+    first stitch ("6 sc in magic ring")."""
+    begun = worked.source.foundation
+    only_colours = all(isinstance(n, Action) and n.kind == "colour" for n in begun)
+    return (*begun, Action("ring")) if only_colours and _into_ring(worked) else begun
+
+
+def _into_ring(worked: Worked) -> bool:
+    for step in range(min(worked.steps, 3)):
+        match worked.step_at(step).node:
+            case Stitch(into=into) | Group(into=into) if into == RING:
+                return True
+            case Chain():
+                pass  # a turning chain
+            case _:
+                return False
+    return False

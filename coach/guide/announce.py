@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from coach.fabric.chunks import chunk_at
+from coach.fabric.foundation import begun_with
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Tree
 from coach.guide.messages import say
@@ -21,7 +22,7 @@ from coach.guide.places import (
     total,
     worked_at,
 )
-from coach.notation.model import RING, Action, Chain, Fault, Group, Note, Pattern, Stitch
+from coach.notation.model import Action, Fault, Node, Note, Pattern
 
 Messages = tuple[Message, ...]
 _IN_THE_HEAD = re.compile(r"^(?:level|terms|difficulty|skill level|finished size|sizes?)\s*:", re.IGNORECASE)
@@ -116,28 +117,20 @@ def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:
         found += [say("reading", text=text, terms=terms) for text in worked.readings]
     if not again:
         found += [note(fabric, n) for n in notes_ahead(worked)]
-    begun = tuple(n for n in source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
-    if begun or _needs_ring(worked):
-        found.append(say("foundation", nodes=begun or (Action("ring"),)))
+    begun = tuple(n for n in begun_with(worked) if not (isinstance(n, Action) and n.kind == "colour"))
+    if begun:
+        found.append(say("foundation", nodes=begun))
     return tuple(found)
+
+
+def foundation(worked: Worked) -> tuple[Node, ...]:
+    """What is worked before the first step of a round, as written: a chain, a ring."""
+    return tuple(n for n in worked.source.foundation if not (isinstance(n, Action) and n.kind == "colour"))
 
 
 def _tells(fault: Fault) -> bool:
     """Whether a fault is worth hearing; what was not understood is read as written anyway."""
     return fault.severity == "error" and fault.kind != "unknown"
-
-
-def _needs_ring(worked: Worked) -> bool:
-    """Whether the first stitch goes into a ring that the text doesn't say to make ("6 sc in magic ring")."""
-    for step in range(min(worked.steps, 3)):
-        match worked.step_at(step).node:
-            case Stitch(into=into) | Group(into=into) if into == RING:
-                return True
-            case Chain():
-                pass  # a turning chain
-            case _:
-                return False
-    return False
 
 
 def part_name(fabric: Fabric, place: Place) -> Message:

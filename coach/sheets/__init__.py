@@ -22,7 +22,7 @@ from coach.sheets.lines import Line
 if TYPE_CHECKING:
     from coach.sound.model import Mouth
 
-WORDS: dict[str, Callable[[Fabric], Iterator[Line]]] = {"print": print_lines.lines, "shopping": shopping.lines}
+WORDS: dict[str, Callable[[Fabric, str | None], Iterator[Line]]] = {"print": print_lines.lines, "shopping": shopping.lines}
 DRAWINGS = ("chart", "profile")
 KINDS = (*WORDS, *DRAWINGS)
 
@@ -42,7 +42,7 @@ ENDINGS = (*TEXTS, *PICTURES)
 class Wishes:
     """How a sheet is wanted. kind: see KINDS (None: what the ending is usually for); part: draw this one only; place:
     shown in a chart; type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP
-    47 tag; terms: US or UK, of what is read aloud; mouth: the voice of an audio book."""
+    47 tag; terms: US or UK, None: the pattern's; written: those the pattern is written in; mouth: the voice of an audio book."""
 
     kind: str | None = None
     part: str | None = None
@@ -50,7 +50,8 @@ class Wishes:
     type_size: float = 20.0
     left: bool = False
     language: str = "en"
-    terms: str = "US"
+    terms: str | None = None
+    written: str = "US"
     mouth: Mouth | None = None
 
 
@@ -72,7 +73,7 @@ def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
                 f"Choose from {SMALLEST:g} to {LARGEST:g}.",
             )
         what, module = TEXTS[ending]
-        made = import_module(f"coach.sheets.{module}").dressed(list(WORDS[kind](fabric)), wishes)
+        made = import_module(f"coach.sheets.{module}").dressed(list(WORDS[kind](fabric, wishes.terms)), wishes)
     try:
         path.write_bytes(made.encode("utf-8") if isinstance(made, str) else made)
     except OSError as error:
@@ -88,7 +89,7 @@ def recordings(fabric: Fabric, folder: Path, wishes: Wishes) -> str:
 
     if wishes.kind in DRAWINGS:
         raise SheetError(f"A {wishes.kind} can't be read aloud.", f"Use one of: {', '.join(WORDS)}.")
-    return f"{write_folder(WORDS[wishes.kind or 'print'](fabric), wishes, Path(folder))} recordings and a playlist"
+    return f"{write_folder(WORDS[wishes.kind or 'print'](fabric, wishes.terms), wishes, Path(folder))} recordings and a playlist"
 
 
 def _kind(ending: str, wishes: Wishes) -> str:
@@ -109,7 +110,7 @@ def _drawn(fabric: Fabric, kind: str, ending: str, wishes: Wishes) -> str | byte
     if kind == "chart":
         from coach.sheets.chart import chart
 
-        svg = chart(fabric, part=wishes.part, place=wishes.place, left=wishes.left)
+        svg = chart(fabric, part=wishes.part, place=wishes.place, left=wishes.left, terms=wishes.terms)
     else:
         from coach.sheets.profile import profile
 

@@ -108,7 +108,7 @@ def _record(lines: Iterable[Line], wishes: Wishes) -> list[Recording]:
     for line in lines:
         if line.kind == "key":
             continue
-        text = spoken(line, wishes.terms)
+        text = spoken(line, wishes.terms or wishes.written, wishes.language, wishes.written)
         pieces, rate = [], 22_050
         for sentence in _sentences(text):
             speech = wishes.mouth.say(sentence, RATE)

@@ -6,15 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coach.fabric.changing import told_in_colours
+from coach.fabric.foundation import begun_with
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.words import abbreviated
 from coach.notation.printer import write
+from coach.stitches.catalogue import stitch
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """kind: title, heading, round, note, item, fault, key (how to read it; not read aloud). label, count, worked: of
-    a round only."""
+    """kind: title, heading, round, note, item, fault, terms (in which it is written), key (how to read it; not read aloud).
+    label, count, worked: of a round only."""
 
     kind: str
     text: str
@@ -30,8 +32,9 @@ def said(line: Line) -> str:
     return f"Take care: {line.text}" if line.kind == "fault" else line.text
 
 
-def spoken(line: Line, terms: str = "US", language: str = "en") -> str:
-    """The line as it is read aloud: no abbreviations. terms: those the pattern is written in."""
+def spoken(line: Line, terms: str = "US", language: str = "en", written: str | None = None) -> str:
+    """The line as it is read aloud: no abbreviations. terms: those to read it in; written: those the pattern is written in
+    (None: the same)."""
     from coach.language.phrasebook import load
     from coach.language.speak import round_label
     from coach.language.steps import Steps, capital
@@ -39,22 +42,27 @@ def spoken(line: Line, terms: str = "US", language: str = "en") -> str:
     book = load(language)
     steps = Steps(book, terms)
     if line.worked is None:
-        text = steps.written(said(line), terms)
+        text = steps.written(said(line), written or terms) if line.kind != "terms" else said(line)
         return text if text.endswith((".", "!", "?")) or line.kind in ("title", "heading") else f"{text}."
     source = line.worked.source
     label = round_label(book, source.kind, source.number, line.label)
-    told = [steps.nodes(source.foundation), steps.trees(told_in_colours(line.worked))]
+    told = [steps.nodes(begun_with(line.worked)), steps.trees(told_in_colours(line.worked))]
     again = "The same again. " if line.text.startswith("the same again") else ""
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
 
-def lines(fabric: Fabric) -> Iterator[Line]:
-    """The whole pattern: what is needed, each part round by round with its proved count, the assembly."""
+def lines(fabric: Fabric, terms: str | None = None) -> Iterator[Line]:
+    """The whole pattern: what is needed, each part round by round with its proved count, the assembly. terms: US or UK, of the
+    rounds (None: the pattern's)."""
     pattern = fabric.pattern
+    terms = terms or pattern.terms
     yield Line("title", pattern.title or "Pattern")
     size = f" Size {pattern.sizes[fabric.size]}." if pattern.sizes else ""
-    yield Line("note", f"The pattern is written in {pattern.terms} terms.{size}")
-    yield Line("key", "The rounds below are in US abbreviations.")
+    yield Line("terms", f"The pattern is written in {pattern.terms} terms.{size}")
+    if terms != pattern.terms:
+        yield Line("terms", f"Its rounds are put into {terms} terms here; its other words are as written, in {pattern.terms} terms.")
+    yield Line("key", f"The rounds below are in {terms} abbreviations.")
+    yield from (Line("key", told) for told in _abbreviations(fabric, terms))
     for name, entries in (("Materials", pattern.materials), ("Gauge", pattern.gauge)):
         if entries:
             yield Line("heading", name)
@@ -67,7 +75,7 @@ def lines(fabric: Fabric) -> Iterator[Line]:
         yield from (Line("note", note.text) for note in part.source.notes)
         before: Worked | None = None
         for worked in part.rounds:
-            yield _round(worked, before)
+            yield _round(worked, before, terms)
             yield from (Line("fault", f.message) for f in worked.faults)
             yield from (Line("note", note.text) for note in worked.source.notes)
             before = worked
@@ -76,8 +84,24 @@ def lines(fabric: Fabric) -> Iterator[Line]:
         yield from (Line("item", note.text) for note in fabric.assembly)
 
 
-def _round(worked: Worked, before: Worked | None) -> Line:
-    steps = ", ".join(filter(None, (write(worked.source.foundation), abbreviated(told_in_colours(worked)))))
+def _abbreviations(fabric: Fabric, terms: str) -> Iterator[str]:
+    """Of each stitch that the two terms call differently, what it is in both."""
+    other = "UK" if terms == "US" else "US"
+    kinds = dict.fromkeys(id for part in fabric.parts for worked in part.rounds for id in worked.tree.tally)
+    used = {entry.of or entry.id: None for id in kinds if (entry := stitch(id))} | kinds
+    for entry in filter(None, map(stitch, used)):
+        if entry.name("US") != entry.name("UK"):
+            yield (f"{entry.abbreviation(terms)}: {entry.name(terms)}, in {other} terms {entry.name(other)} "
+                   f"({entry.abbreviation(other)}).")
+
+
+def steps_of(worked: Worked, terms: str) -> str:
+    """A round's foundation and steps in abbreviations."""
+    return ", ".join(filter(None, (write(begun_with(worked), terms), abbreviated(told_in_colours(worked), terms))))
+
+
+def _round(worked: Worked, before: Worked | None, terms: str) -> Line:
+    steps = steps_of(worked, terms)
     text = f"the same again: {steps}" if worked.same and before is not None else steps
     return Line("round", text, worked.label, count_of(worked), worked)
 

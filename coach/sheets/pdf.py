@@ -40,6 +40,7 @@ STYLES = {
     "item": Style("LI", hanging=True),
     "note": Style("P"),
     "key": Style("P"),
+    "terms": Style("P"),
     "fault": Style("P", bold=True),
 }
 Word = tuple[str, str]  # text, font

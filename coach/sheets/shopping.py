@@ -24,8 +24,8 @@ SORTS = {  # a line belongs where its first word of these does
 HOURS = 60.0
 
 
-def lines(fabric: Fabric) -> Iterator[Line]:
-    """The list in reading order; a line the pattern names stays as it is written."""
+def lines(fabric: Fabric, terms: str | None = None) -> Iterator[Line]:
+    """The list in reading order; a line the pattern names stays as it is written, in its own terms."""
     pattern = fabric.pattern
     yield Line("title", f"{pattern.title or 'Pattern'}: shopping and tools")
     if pattern.sizes:
@@ -78,9 +78,7 @@ def _missing(fabric: Fabric) -> Iterator[str]:
 
 
 def _amounts(found: Needs) -> Iterator[Line]:
-    rests_on = {"pattern": "the pattern's gauge", "swatch": "your swatch", "usual": "the usual gauge for this yarn"}[
-        found.gauge.said
-    ]
+    rests_on = {"pattern": "the pattern's gauge", "usual": "the usual gauge for this yarn"}[found.gauge.said]
     weight = f", {_range(found.grams)} g" if found.grams else ""
     yield Line("item", f"Yarn in all: {_range(found.metres)} metres{weight}, tails included")
     if len(found.parts) > 1:

@@ -52,6 +52,14 @@ class TestRoundTrip:
         assert write(round_2.body) == write(program)
 
 
+@given(programs)
+def test_in_uk_terms_the_same_stitches_come_back(program):
+    text = f"# Rope\n\nUK terms.\n\n## Rope\nRnd 1: {sum(map(takes, program))} dc in magic ring.\nRnd 2: {write(program, 'UK')}.\n"
+    pattern = read(text)
+    assert pattern.terms == "UK"
+    assert plain(pattern.parts[0].rounds[1].body) == plain(program), write(program, "UK")
+
+
 def test_a_changed_number_is_found_out():
     """Of every 100 programs with one number changed, at least 98 are flagged, where takes or makes differ."""
     seen: list[bool] = []

@@ -178,7 +178,7 @@ def test_braille_is_contracted_english_braille(tmp_path):
         tmp_path / "sheet.brf",
     )
     text = (tmp_path / "sheet.brf").read_text("ascii")
-    assert ",! SEA" in text and ',HOLD ! /"O & ! NET4' in text and ",RND #A4 #F SC 9 R+4" in text
+    assert ",! SEA" in text and ',HOLD ! /"O & ! NET4' in text and ",RND #A4 MAGIC R+1 #F SC 9 R+4" in text
 
 
 def test_without_liblouis_a_sentence_says_what_to_do(tmp_path, monkeypatch):

@@ -9,7 +9,8 @@ import pytest
 from coach import sheets
 from coach.fabric import work
 from coach.notation import read
-from coach.sheets.lines import lines
+from coach.sheets.chart import chart
+from coach.sheets.lines import lines, spoken
 
 BUOY = """# Little buoy
 
@@ -71,7 +72,8 @@ def test_lines_come_in_reading_order():
     kinds = [line.kind for line in lines(buoy())]
     assert kinds == [
         "title",
-        "note",
+        "terms",
+        "key",
         "key",
         "heading",
         "item",
@@ -96,6 +98,47 @@ def test_each_round_has_its_proved_count():
     ]
     assert rounds[3].text.startswith("the same again")
     assert "x 4" in rounds[4].text
+
+
+def test_a_ring_is_made_before_it_is_worked_into():
+    first, second, *_ = [line.text for line in lines(buoy()) if line.kind == "round"]
+    assert first == "magic ring, 6 sc in ring" and second == "inc x 6"
+    joined = work(read("Rnd 1: Ch 4, join with sl st to form a ring, ch 1, 6 sc in ring. (6)"))
+    assert [line.text for line in lines(joined) if line.kind == "round"] == ["ch 4, join, ch 1, 6 sc in ring"]
+
+
+class TestTerms:
+    """US or UK, as asked for; the difference is never silent."""
+
+    UK = work(read("# Cork\n\nUK terms.\n\n## Cork\n\nRnd 1: 6 dc in magic ring. (6)\nRnd 2: wobble dc about\n"))
+
+    def told(self, *kinds: str, terms: str | None = None) -> list[str]:
+        return [line.text for line in lines(self.UK, terms) if line.kind in kinds]
+
+    def test_as_the_pattern_has_them(self):
+        assert self.told("terms") == ["The pattern is written in UK terms."]
+        assert self.told("key") == ["The rounds below are in UK abbreviations.", "dc: double crochet, in US terms single crochet (sc)."]
+        assert self.told("round")[0] == "magic ring, 6 dc in ring"
+
+    def test_the_others(self):
+        assert self.told("terms", terms="US")[1] == "Its rounds are put into US terms here; its other words are as written, in UK terms."
+        assert self.told("key", terms="US")[1] == "sc: single crochet, in UK terms double crochet (dc)."
+        assert self.told("round", terms="US")[0] == "magic ring, 6 sc in ring"
+
+    def test_what_could_not_be_read_stays_as_written(self):
+        assert "wobble dc about" in self.told("round", terms="US")[1]
+
+    def test_read_aloud(self):
+        said = [spoken(line, "US", written="UK") for line in lines(self.UK, "US") if line.kind == "round"]
+        assert said[0] == "Round 1. Make a magic ring. 6 single crochet into the ring. 6 stitches."
+        heard = [spoken(line, "UK") for line in lines(self.UK) if line.kind == "round"]
+        assert "6 double crochet into the ring" in heard[0]
+
+    @pytest.mark.parametrize("terms", ["US", "UK"])
+    def test_a_chart(self, terms):
+        page = chart(self.UK, terms=terms)
+        assert f"Key, in {terms} terms" in page and f"In {terms} terms." in page
+        assert f"Rnd 1: magic ring, 6 {'sc' if terms == 'US' else 'dc'} in ring." in page
 
 
 def test_large_print_is_whole_and_has_no_table(tmp_path):

@@ -6,10 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
 
-from coach.fabric.changing import told_in_colours
 from coach.fabric.model import Fabric, WorkedPart
-from coach.fabric.words import abbreviated
-from coach.notation.printer import write
 from coach.sheets.chart.key import MARGIN, drawn_key
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.marks import CHAIN, Drawing, Mark
@@ -17,7 +14,7 @@ from coach.sheets.chart.plan import Figure, figures
 from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, markup, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.sheets.errors import SheetError
-from coach.sheets.lines import count_of
+from coach.sheets.lines import count_of, steps_of
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
@@ -58,11 +55,13 @@ class Box:
         self.top, self.bottom = min(self.top, point.imag - around), max(self.bottom, point.imag + around)
 
 
-def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None, left: bool = False) -> str:
+def chart(
+    fabric: Fabric, *, part: str | None = None, place: Place | None = None, left: bool = False, terms: str | None = None
+) -> str:
     """The chart as SVG. part: draw this one only; place: shown by a disc behind the last stitch made, with all that
-    is still to come in grey; left: mirrored for the left hand. Raises SheetError for an unknown part or place, or too
+    is still to come in grey; left: mirrored for the left hand; terms: US or UK, of the words (None: the pattern's). Raises SheetError for an unknown part or place, or too
     many stitches."""
-    chosen = _chosen(fabric, part)
+    chosen, terms = _chosen(fabric, part), terms or fabric.pattern.terms
     if not chosen:
         raise SheetError("There are no rounds to draw.", "A chart needs at least one round that can be read.")
     for index in chosen:
@@ -101,7 +100,7 @@ def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None
             used |= {"chring": None} if drawing.number is not None else {}
         body.append("</g>")
     width = max(width, 13.0 * len(title), 420.0) + 2 * MARGIN
-    key, y = drawn_key(used, loops, fabric.pattern.terms, y + 36, width, place is not None)
+    key, y = drawn_key(used, loops, terms, y + 36, width, place is not None)
     body += key
     height = y + MARGIN
     return (
@@ -109,7 +108,7 @@ def chart(fabric: Fabric, *, part: str | None = None, place: Place | None = None
         f'{width:.0f} {height:.0f}" '
         f'role="img" aria-labelledby="chart-title chart-desc" lang="en">\n<title '
         f'id="chart-title">{escape(title)}: stitch chart</title>\n'
-        f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place)))}</desc>\n<style>{STYLE}</style>\n'
+        f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place, terms)))}</desc>\n<style>{STYLE}</style>\n'
         + "\n".join(body)
         + "\n</svg>\n"
     )
@@ -164,8 +163,9 @@ def _caption(figure: Figure, part: WorkedPart, left: bool) -> str:
     return f"{span}, from the middle outwards, {ways[left == courses[0].back]}"
 
 
-def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[str]:
+def _told(fabric: Fabric, chosen: list[int], place: Place | None, terms: str) -> Iterator[str]:
     """The chart in words, for those who don't see it."""
+    yield f"In {terms} terms."
     if place is not None:
         round_ = fabric.parts[place.part].rounds[place.round - 1]
         name = fabric.parts[place.part].name
@@ -174,11 +174,7 @@ def _told(fabric: Fabric, chosen: list[int], place: Place | None) -> Iterator[st
         part = fabric.parts[index]
         yield f"{part.name}{f', make {part.make}' if part.make > 1 else ''}."
         for round_ in part.rounds:
-            steps = (
-                "the same again"
-                if round_.same
-                else ", ".join(filter(None, (write(round_.source.foundation), abbreviated(told_in_colours(round_)))))
-            )
+            steps = "the same again" if round_.same else steps_of(round_, terms)
             yield f"{round_.label}: {steps}. {count_of(round_)}."
 
 
