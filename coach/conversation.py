@@ -154,7 +154,8 @@ class Conversation:
                 return self._read(event)
             case Pressed():
                 self._doubtful = {}
-                return self._act(Kind.BY_HAND, event.request, event.key or event.request.name, shown=True)
+                request = self.topic.pressed(event.key) or event.request
+                return self._act(Kind.BY_HAND, request, event.key or event.request.name, shown=True)
 
     # ---- each kind of event
 

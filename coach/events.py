@@ -43,6 +43,9 @@ class Topic(Protocol):
     def understand(self, text: str, typed: bool) -> Request | None:
         """The request that these words are, or None."""
 
+    def pressed(self, key: str) -> Request | None:
+        """The request that a key is here, where it is another than usual."""
+
     def answer(self, request: Request) -> Answer:
         """Do what is asked."""
 

@@ -13,6 +13,7 @@ from coach.guide.explain import stitch_of
 from coach.guide.finishing import rest
 from coach.guide.hours import spent
 from coach.guide.lessons import always, own_stitches
+from coach.guide.messages import say
 from coach.guide.model import Message, Reply, Request, State
 from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
 from coach.guide.requests import REQUESTS
@@ -34,8 +35,10 @@ class Working:
     """Working a pattern: the guide says what, the phrasebook in which words."""
 
     def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
-                 terms: str | None = None) -> None:
-        """terms: US or UK, unless the maker has asked for others; as the pattern is written where None."""
+                 terms: str | None = None, told: tuple[str, ...] = ()) -> None:
+        """terms: US or UK, unless the maker has asked for others; as the pattern is written where None. told: keys of
+        messages that were said while it was chosen, and need not be said at the beginning."""
+        self._told = told
         self.fabric = fabric
         self.phrasebook = phrasebook
         if terms and not state.terms and terms != fabric.pattern.terms:
@@ -72,10 +75,14 @@ class Working:
 
     def begin(self) -> Answer:
         """Whoever begins has rested."""
-        return self._worded(*machine.begin(self.fabric, self.state.having(rested=self.state.worked)))
+        state, reply = machine.begin(self.fabric, self.state.having(rested=self.state.worked))
+        return self._worded(state, replace(reply, messages=tuple(m for m in reply.messages if m.key not in self._told)))
 
     def understand(self, text: str, typed: bool) -> Request | None:
         return understand(self.phrasebook, text, typed, self.terms, self._parts, self._own)
+
+    def pressed(self, key: str) -> None:
+        return None
 
     def answer(self, request: Request) -> Answer:
         state, reply = machine.answer(self.fabric, self.state, request)
@@ -136,16 +143,19 @@ class Working:
 
 
 class Choosing:
-    """Choosing a pattern by its number or its name."""
+    """Choosing a pattern, or one of its sizes, by its number or its name. A key with a digit is a number here."""
 
     quiet = False
     pace = None
 
-    def __init__(self, titles: Iterable[str], phrasebook: Phrasebook) -> None:
+    def __init__(self, titles: Iterable[str], phrasebook: Phrasebook, what: str = "pattern") -> None:
+        """what: pattern or size; "next" takes the first size."""
         self.titles = tuple(titles)
         self.phrasebook = phrasebook
         self.name = name_for(phrasebook, " ".join(self.titles))
         self.chosen: int | None = None  # index of the pattern; None as long as none is, and when the maker left
+        self._what = what
+        self._aside = ASIDE if what == "pattern" else (*ASIDE, "next")
 
     def passed(self, seconds: float) -> None:
         pass
@@ -155,14 +165,16 @@ class Choosing:
 
     def begin(self) -> Answer:
         listed = " ".join(f"{n}: {title}." for n, title in enumerate(self.titles, start=1))
-        messages = (Message("choose", {"patterns": listed, "last": len(self.titles)}),)
+        messages = (say("choose", patterns=listed, last=len(self.titles)) if self._what == "pattern" else say("which_size", sizes=listed),)
         return Answer(sentence(self.phrasebook, messages), messages)
 
     def understand(self, text: str, typed: bool) -> Request | None:
         words = normal(text)
-        for index, title in enumerate(self.titles):
-            if words == normal(title):
-                return Request("choose", index + 1)
+        named = [n for n, title in enumerate(self.titles, start=1) if words == normal(title)]
+        if typed and not named and words:  # "cap" for the harbour cap
+            named = [n for n, title in enumerate(self.titles, start=1) if f" {words} " in f" {normal(title)} "]
+        if len(named) == 1:
+            return Request("choose", named[0])
         for phrase in self.phrasebook.choose:
             before, _, after = phrase.partition(NUMBER)
             inside = words.removeprefix(before).removesuffix(after).strip()
@@ -171,18 +183,28 @@ class Choosing:
             if number is not None:
                 return Request("choose", number)
         request = understand(self.phrasebook, text, typed)
-        return request if request and request.name in ASIDE else None
+        return request if request and request.name in self._aside else None
+
+    def pressed(self, key: str) -> Request | None:
+        return Request("choose", int(key)) if key.isdecimal() and key.isascii() else None
 
     def answer(self, request: Request) -> Answer:
         match request:
             case Request("choose", int(number)) if 0 < number <= len(self.titles):
                 self.chosen = number - 1
-                return Answer("", over=True)
+                return self._taken(self.titles[self.chosen])
+            case Request("next") if self._what == "size":
+                self.chosen = 0
+                return self._taken(self.titles[0])
             case Request("finish"):
                 return Answer("", over=True)
             case Request("stop"):
                 return Answer("")
         return self.begin()
+
+    def _taken(self, title: str) -> Answer:
+        messages = (say("title", title=title) if self._what == "pattern" else say("size_taken", size=title),)
+        return Answer(sentence(self.phrasebook, messages), messages, over=True)
 
     def sounds_like(self, request: Request) -> dict[str, Request]:
         return {}
@@ -195,7 +217,7 @@ class Choosing:
 
     def grammar(self) -> Grammar:
         others = [p for p in grammar(self.phrasebook).phrases
-                  if (r := understand(self.phrasebook, p)) and r.name in ASIDE]
+                  if (r := understand(self.phrasebook, p)) and r.name in self._aside]
         numbers = tuple(form for n in range(1, len(self.titles) + 1) for form in self.phrasebook.number.spoken(n))
         return Grammar((*self.phrasebook.choose, *map(normal, self.titles), *others), numbers)
 

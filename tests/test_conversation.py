@@ -369,6 +369,39 @@ def test_one_may_leave_without_choosing():
     assert conversation.topic.chosen is None
 
 
+def test_the_choice_is_told_and_so_is_a_key_with_its_number():
+    conversation = Conversation(Choosing(TITLES, ENGLISH))
+    conversation.begin()
+    assert said(conversation.take(Pressed(Request("by", "group"), "2"))) == "Seal."
+    assert conversation.topic.chosen == 1
+
+
+def test_keys_without_a_number_do_what_they_do_and_those_beyond_ask_again():
+    conversation = Conversation(Choosing(TITLES, ENGLISH))
+    first = said(conversation.begin())
+    assert said(conversation.take(Pressed(Request("pace", "quick"), "9"))) == first
+    assert kinds(conversation.take(Pressed(Request("finish"), "q")))[-1] == "Quit"
+    assert conversation.topic.chosen is None
+
+
+def test_a_typed_word_of_one_title_alone_is_its_name():
+    assert Choosing(("Harbour seal", "Harbour cap"), ENGLISH).understand("cap", typed=True) == Request("choose", 2)
+    assert Choosing(("Harbour seal", "Harbour cap"), ENGLISH).understand("harbour", typed=True) is None
+    assert Choosing(("Harbour seal", "Harbour cap"), ENGLISH).understand("cap", typed=False) is None
+
+
+@pytest.mark.parametrize("words, chosen", [("next", 0), ("number two", 1), ("m", 1), ("newborn", 2), ("3", 2)])
+def test_a_size_is_chosen_and_next_takes_the_first(words, chosen):
+    sizes = ("S", "M", "Newborn")
+    conversation = Conversation(Choosing(sizes, ENGLISH, "size"))
+    assert said(conversation.begin()) == "Which size? 1: S. 2: M. 3: Newborn. Say its number, or next for the first."
+    hush(conversation)
+    assert "next" in conversation.topic.grammar().spoken()
+    actions = conversation.take(Heard(words))
+    assert said(actions) == f"Size {sizes[chosen]}." and kinds(actions)[-1] == "Quit"
+    assert conversation.topic.chosen == chosen
+
+
 def test_it_listens_for_the_numbers_and_names_there_are():
     grammar = Choosing(TITLES, ENGLISH).grammar()
     assert {"number one", "number three", "seal", "finished for now"} <= set(grammar.spoken())

@@ -30,8 +30,6 @@ def run(args) -> int:
     kept, fault = sound_settings.read(home())
     asked = {name: getattr(args, name) for name in ("microphone", "loudspeaker")}
     wanted = replace(kept, **{name: value for name, value in asked.items() if value is not None})
-    if not args.json:
-        print("Please be quiet for a moment.", flush=True)
     with EngineMouth() as mouth:
         found = soundcheck(mouth, wanted.microphone or None, wanted.loudspeaker or None,
                            ask=None if args.json else lambda text: print(text, flush=True))

@@ -7,7 +7,7 @@ from argparse import Namespace
 from coach import notation
 from coach.commands.files import Unreadable, patterns, text_of
 from coach.commands.stage import command, phrasebook_for, stage_for
-from coach.commands.work import coach, take_up
+from coach.commands.work import hold, take_up
 from coach.language.phrasebook import Phrasebook
 from coach.live import Stage
 from coach.memory.journal import Journal
@@ -17,7 +17,7 @@ from coach.topics import Choosing
 def run(args) -> int:
     phrasebook = phrasebook_for(args.language)
     with Journal.open() as journal:
-        work, notices = (None if args.fresh else journal.latest()), []
+        work, notices, told = (None if args.fresh else journal.latest()), [], ()
         stage = stage_for(args, phrasebook)
         try:
             if work is None:
@@ -26,7 +26,8 @@ def run(args) -> int:
                     stage.note(f"Nothing was begun. Start again with: {command()}")
                     return 0
                 work, notices = take_up(journal, Namespace(**vars(args) | {"pattern": pattern}))
-            return coach(args, stage, phrasebook, journal, work, notices)
+                told = ("title",)
+            return hold(args, stage, phrasebook, journal, work, notices, told)
         finally:
             stage.close()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from coach import fabric, notation
@@ -18,7 +18,8 @@ from coach.language.phrasebook import Phrasebook
 from coach.live import Ended, Keep, Stage
 from coach.memory.journal import Journal
 from coach.memory.model import Work
-from coach.topics import Working
+from coach.notation.model import Pattern
+from coach.topics import Choosing, Working
 
 KEPT = "Your place is kept."
 NOT_SAVED = "Your place is not saved."
@@ -28,16 +29,26 @@ CHANGED = "The file has changed since you began. I go on with the pattern as it 
 def run(args) -> int:
     phrasebook = phrasebook_for(args.language)
     with Journal.open() as journal:
-        work, notices = take_up(journal, args)
+        found, notices = take_up(journal, args)
         stage = stage_for(args, phrasebook)
         try:
-            return coach(args, stage, phrasebook, journal, work, notices)
+            return hold(args, stage, phrasebook, journal, found, notices)
         finally:
             stage.close()
 
 
-def take_up(journal: Journal, args) -> tuple[Work, list[str]]:
-    """The work in progress for `args.pattern`, begun where there is none; and notices. Raises Unreadable."""
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A work that is not begun yet."""
+
+    title: str
+    text: str
+    file: str
+    pattern: Pattern
+
+
+def take_up(journal: Journal, args) -> tuple[Work | Draft, list[str]]:
+    """The work in progress for `args.pattern`, or a new one; and notices. Raises Unreadable."""
     if args.pattern == STANDARD_INPUT and args.typed:
         raise Unreadable("Standard input can't be the pattern and the requests.", "Save the pattern in a file.")
     path = STANDARD_INPUT if args.pattern == STANDARD_INPUT else find(args.pattern)
@@ -52,15 +63,33 @@ def take_up(journal: Journal, args) -> tuple[Work, list[str]]:
             if not work.finished and work.file == file and args.size in (None, work.size):
                 return work, [CHANGED] if work.text != text else []
     title = pattern.title or Path(args.pattern).stem
-    return journal.begin(title, text, file, args.size, args.terms or pattern.terms), []
+    return Draft(title, text, file, pattern), []
 
 
-def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str]) -> int:
-    """Hold the conversation about a work, from where it stands; gives the exit code."""
+def hold(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, found: Work | Draft, notices: list[str],
+         told: tuple[str, ...] = ()) -> int:
+    """Hold the conversation about a work; where a new one has several sizes, the maker is asked for one first."""
+    if isinstance(found, Work):
+        return coach(args, stage, phrasebook, journal, found, notices, told)
+    size, sizes = args.size, found.pattern.sizes
+    if size is None and len(sizes) > 1:
+        asked = Choosing(sizes, phrasebook, "size")
+        stage.hold(asked, notices=notices)
+        if asked.chosen is None:
+            stage.note(f"Nothing was begun. Start again with: {command()}")
+            return 0
+        size, notices, told = sizes[asked.chosen], [], (*told, "size")
+    work = journal.begin(found.title, found.text, found.file, size, args.terms or found.pattern.terms)
+    return coach(args, stage, phrasebook, journal, work, notices, told)
+
+
+def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str],
+          told: tuple[str, ...] = ()) -> int:
+    """Hold the conversation about a work, from where it stands; gives the exit code. told: see `Working`."""
     pattern = notation.read(work.text)
     worked = fabric.work(pattern, size_index(pattern, work.size))
     state = with_options(worked, journal.resume(work), args.by, args.terms, args.hand)
-    topic = Working(worked, phrasebook, state, args.terms or work.terms)
+    topic = Working(worked, phrasebook, state, args.terms or work.terms, told=told)
 
     faults = sum(f.severity == "error" for f in worked.faults)
     if faults:

@@ -38,6 +38,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "part_of": ("part", "piece", "make"),  # one of several
     # choosing a pattern
     "choose": ("patterns", "last"),  # patterns: numbered titles; last: the highest number
+    "which_size": ("sizes",),  # numbered
+    "size_taken": ("size",),
     # a round begins
     "round": ("kind", "number", "label"),
     "round_same": ("kind", "number", "label"),

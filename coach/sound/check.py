@@ -102,6 +102,8 @@ def soundcheck(
             lacking.append(str(fault))
         room = own = maker = None
         if ears is not None:
+            if ask is not None:
+                ask("Please be quiet for a moment.")
             heard.during(ROOM_SECONDS / 3)  # a microphone often begins with a click
             room = levels(heard.during(ROOM_SECONDS), HEARING_RATE)
         if player is not None:

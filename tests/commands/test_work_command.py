@@ -121,12 +121,12 @@ def test_how_much_is_read_at_once_and_the_terms_are_chosen(coach):
 
 
 def test_without_a_command_the_patterns_are_offered_by_number_and_name(coach):
-    done = coach("--typed", typed="help\nseal\nHarbour seal\nnext\n")
+    done = coach("--typed", typed="help\nship\nHarbour seal\nnext\n")
     lines = done.out.splitlines()
     assert lines[0].startswith("Which pattern? Say number one to number ")
     assert "Harbour seal." in lines[0]
     assert lines[1] == lines[2] == lines[0]
-    assert lines[3].startswith("Harbour seal.")
+    assert lines[3] == "Harbour seal." and lines[4].startswith("Head. ")  # told once
     assert done.returncode == 0
 
 
@@ -172,3 +172,34 @@ def test_works_tells_how_long_was_worked_and_at_which_part(coach, home):
 def test_works_says_nothing_of_time_when_there_was_none(coach):
     coach("work", "buoy", "--typed", typed="next\n")
     assert "Worked for" not in coach("works").out
+
+
+def test_a_new_work_in_several_sizes_asks_for_one(coach):
+    lines = coach("work", "cap", "--typed", typed="flurb\nm\nnext\n").out.splitlines()
+    asked = "Which size? 1: S. 2: M. 3: L. Say its number, or next for the first."
+    assert lines[:3] == [asked, asked, "Size M."]
+    assert lines[3].startswith("Harbour cap. Cap. ")
+    with Journal.open() as journal:
+        assert journal.latest().size == "M"
+    assert coach("work", "cap", "--typed").out.startswith("Harbour cap. Size M, of S, M, L.")  # taken up: not asked again
+
+
+def test_the_first_size_is_taken_by_next_and_one_of_the_command_line_is_not_asked_for(coach):
+    assert coach("work", "cap", "--typed", typed="next\n").out.splitlines()[1] == "Size S."
+    assert coach("work", "cap", "--typed", "--size", "L").out.startswith("Harbour cap. Size L, of S, M, L.")
+
+
+def test_whoever_leaves_without_a_size_has_begun_nothing(coach):
+    done = coach("work", "cap", "--typed", typed="finished for now\n")
+    assert done.returncode == 0
+    assert done.out.splitlines()[1:] == ["Nothing was begun. Start again with: coach"]
+    with Journal.open() as journal:
+        assert journal.latest() is None
+
+
+def test_choosing_a_pattern_tells_it_and_then_asks_for_its_size(coach):
+    done = coach("--typed", "--json", typed="cap\n3\nnext\n")
+    assert [(line["heard"], line["request"], line["said"]) for line in map(json.loads, done.out.splitlines())][:2] == [
+        ("cap", "choose", "Harbour cap."), ("3", "choose", "Size L.")]
+    told = coach("--fresh", "--typed", typed="buoy\n").out.splitlines()
+    assert told[1:3] == ["Mooring buoy.", told[2]] and told[2].startswith("Buoy. ")

@@ -85,7 +85,7 @@ def test_a_pattern_is_chosen_on_the_page(tmp_path):
         first = events.until("Which pattern?")
         seal = next(b for b in first["requests"] if "seal" in b["label"].lower())
         ask(run, seal["typed"])
-        assert events.until("Harbour seal. Head.")["chart"] == 0
+        assert events.until("Head. Mark")["chart"] == 0
         assert fetch(run.url, "chart/0")[0] == 200
 
 
