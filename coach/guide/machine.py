@@ -39,6 +39,7 @@ from coach.guide.places import (
     worked_at,
 )
 from coach.guide.requests import HELP, REQUESTS
+from coach.notation.printer import write
 from coach.stitches.catalogue import catalogue
 
 RATES = (80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400)  # words a minute
@@ -104,7 +105,10 @@ def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Rep
     from coach.fabric.words import abbreviated
 
     trees = announce.announced_trees(fabric, state)
-    return state, Reply(messages, abbreviated(trees) if trees else "")
+    if not trees:
+        return state, Reply(messages)
+    begun = announce.foundation(worked_at(fabric, state.place)) if state.place.steps == 0 else ()
+    return state, Reply(messages, ", ".join(filter(None, (write(begun), abbreviated(trees)))))
 
 
 # ---- going along
