@@ -21,6 +21,7 @@ from dataclasses import replace
 
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
+from coach.fabric.words import abbreviated
 from coach.guide import along, announce, carried, counted, finishing, hours, lessons, looking, pieces, plan, returning, wording
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
@@ -102,8 +103,6 @@ def _ends_lesson(fabric: Fabric, state: State, request: Request) -> bool:
 
 
 def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Reply]:
-    from coach.fabric.words import abbreviated
-
     trees = announce.announced_trees(fabric, state)
     if not trees:
         return state, Reply(messages)
