@@ -204,7 +204,7 @@ class Worker(Hand):
         if counts is None:
             counts = n >= 2 and bool(self.choose(("chain", "start"), 2, node, int(usual)))
         self.begun = True
-        rest = n - height
+        rest = n - height if node.more is None else for_size(node.more, self.size)
         if not counts:
             if node.counts is None and n >= 3 and height < 3:  # a loop that a lace round starts with
                 return Leaf(node, tops=(Top("space", max(rest, 1)),), tally={f"space {max(rest, 1)}": 1})

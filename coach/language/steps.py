@@ -33,6 +33,7 @@ from coach.notation.model import (
 )
 from coach.stitches.catalogue import Stitch as CatalogueStitch
 from coach.stitches.catalogue import catalogue, directed
+from coach.stitches.catalogue import stitch as stitch_of
 
 ITEMS_IN_A_SENTENCE = 4
 _COLOUR = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
@@ -103,8 +104,10 @@ class Steps:
         return self.book.in_words("shell", n=leaf.makes) if leaf.makes > 3 else self.book.in_words("increase")
 
     def nodes(self, nodes: tuple[Node, ...]) -> str:
-        """Steps as written."""
-        return self.passage([Item(_bare(n), 1) for n in nodes])
+        """Steps as written. Of a foundation chain it is the skipped chains that count as a stitch."""
+        said = self.passage([Item(_bare(replace(n, counts=None, stands_for=None) if isinstance(n, Chain) else n), 1) for n in nodes])
+        skipped = next((n.stands_for for n in nodes if isinstance(n, Chain) and n.stands_for), None)
+        return f"{said}. {capital(self.book.in_words('skipped_for', stitch=self.name(skipped)))}" if skipped else said
 
     def passage(self, items: list[Item | Cycle]) -> str:
         sentences: list[str] = []
@@ -176,7 +179,7 @@ class Steps:
         return phrase if n == 1 else self.book.in_words("times", stitch=phrase, n=n)
 
     def _stitch(self, node: Stitch, n: int, goes_on: bool) -> str:
-        entry = catalogue().get(node.stitch)
+        entry = stitch_of(node.stitch)
         if entry and entry.kind == "increase" and entry.of and node.stitch not in self.book.stitch:
             return self._group(Group((Stitch(entry.of, SAME_LOOP, node.loop),) * entry.makes, node.into), n, goes_on)
         name = self.name(node.stitch)
@@ -234,7 +237,8 @@ class Steps:
 
     def _chain(self, node: Chain) -> str:
         if node.stands_for:
-            return self.book.in_words("chain_for", n=_number(node.count), stitch=self.name(node.stands_for))
+            key, more = ("chain_for_and", node.more) if node.more else ("chain_for", 0)
+            return self.book.in_words(key, n=_number(node.count), stitch=self.name(node.stands_for), more=_number(more))
         return self.book.in_words("chain_counts" if node.counts else "chain", n=_number(node.count))
 
     def _skip(self, node: Skip, n: int) -> str:
@@ -263,6 +267,8 @@ class Steps:
             return said if _NO_CHANGE.match(said) else self.book.in_words("colour", text=said)
         if node.kind == "join" and node.text == "ring":
             return self.book.in_words("join_ring")
+        if node.kind == "join" and node.into and node.into.number:
+            return self.book.in_words("join_in", place=self.place(node.into))
         return self.book.in_words(node.kind if node.kind in self.book.step else "note",
                                   text=self.written(node.text, self.terms))
 
@@ -273,8 +279,10 @@ class Steps:
         key, number = into.kind, _number(into.number) if into.number is not None else None
         if into.corner:
             key = "corner" if into.kind in ("space", "next") and into.stitch is None else "corner_stitch"
-        elif key == "space" and number is not None:
-            key = "space_of"
+        elif number is not None and key in ("space", "tch", "chain"):
+            key = f"{key}_of"
+        elif key == "last" and into.stitch == "ch":
+            key = "last_chain"
         nth = self.book.ordinal(number if isinstance(number, int) else 2)
         return self.book.filled(self.book.place.get(key, self.book.place["next"]), {"n": number, "nth": nth})
 
@@ -282,7 +290,7 @@ class Steps:
         """What a stitch is called while working."""
         if stitch in self.book.stitch:
             return self.book.stitch[stitch]
-        entry = catalogue().get(stitch)
+        entry = stitch_of(stitch) if not _TOGETHER.fullmatch(stitch) else catalogue().get(stitch)
         if entry:
             return entry.name(self.terms)
         several = _TOGETHER.fullmatch(stitch)

@@ -144,9 +144,9 @@ def _join(c: Cursor) -> list[Node] | None:
         if c.take_if("with", "by"):
             c.take_any("a")
             c.take_kind("stitch")
-        _joined_to(c)
+        join = _joined_to(c)
         c.take_all("it", "in?") if c.peek(1).is_("in") else None
-        return [RING if ring or c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else JOIN]
+        return [RING if ring or c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else join]
     if c.take_all("unite"):
         c.take_any("it", "the", "ends")
         return [RING]
@@ -156,8 +156,8 @@ def _join(c: Cursor) -> list[Node] | None:
 def _slipped(c: Cursor) -> list[Node] | None:
     """A slip stitch that joins: `sl st to join`, `sl st in first sc`, `sl st to top of ch-3`."""
     if c.take_all("to", "join") or c.take_all("join"):
-        _joined_to(c)
-        return [RING if c.take_all("in", "a|the", "ring|around|lp") else JOIN]
+        join = _joined_to(c)
+        return [RING if c.take_all("in", "a|the", "ring|around|lp") else join]
     at = c.at
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
@@ -168,22 +168,37 @@ def _slipped(c: Cursor) -> list[Node] | None:
         and not (c.peek(1).kind in ("space", "number") and not c.peek(2).kind == "end")
     ):
         first = c.at
-        _joined_to(c)
+        join = _joined_to(c)
         if any(t.is_("sp", "lp") for t in c.tokens[first : c.at]):
             c.at = at
             return None
         if c.take_all("to?", "form|close|make", "a?|the?", "ring|lp|around"):
             return [RING]
         joins = c.take_all("to", "join")
-        return [RING if c.take_all("in", "a|the?", "ring|around|lp") and joins else JOIN]
+        return [RING if c.take_all("in", "a|the?", "ring|around|lp") and joins else join]
     c.at = at
     return [JOIN] if c.take_all("to?", "close") else None
 
 
-def _joined_to(c: Cursor) -> None:
-    """`to first st`, `in top of beg ch-3`, `to the first sc of the round`, `to the first leg`."""
+def _joined_to(c: Cursor) -> Action:
+    """The joining, to where it says: `to first st`, `in top of beg ch-3`, `to the first sc of the round`, `to the first
+    leg`."""
+    start = c.at
     if not c.take_if("to", "in", "on") and not c.is_("first", "top", "tch") and c.peek().kind != "ordinal":
-        return
+        return JOIN
+    _to_where(c)
+    taken = c.tokens[start : c.at]
+    chains = next((t.value for t in taken if t.kind == "space" and isinstance(t.value, int)), None)
+    chains = chains or next((t.value for t in taken if t.kind == "number" and isinstance(t.value, int)), None)
+    if chains and any(t.is_("top", "tch") for t in taken):
+        return Action("join", "", Into("tch", chains))
+    nth = next((t.value for t in taken if t.kind == "ordinal"), 1)
+    if nth > 1 and any(t.is_("ch") or t.kind == "space" for t in taken):
+        return Action("join", "", Into("chain", nth))
+    return JOIN
+
+
+def _to_where(c: Cursor) -> None:
     for _ in range(12):
         before = c.tokens[c.at - 1]
         if c.is_("to") or not _may_be_joined_to(c, before):
@@ -378,8 +393,10 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
             i += 1
             continue
         said = read_counts(Cursor(tokens, i, close + 1))
-        chain = len(out) > 1 and (
-            out[-1].kind == "space" or out[-1].is_("ch", "tch") or (out[-1].kind == "number" and out[-2].is_("ch"))
+        chain = bool(out) and (
+            out[-1].kind == "space"
+            or out[-1].is_("ch", "tch")
+            or (len(out) > 1 and out[-1].kind == "number" and out[-2].is_("ch"))
         )
         if said[0] is not None and chain:
             out += tokens[i : close + 1]

@@ -123,7 +123,7 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         if heading is None:
             if current.kind == "part" and (m := _MAKE_LINE.match(line)) and not any(text.strip() for text, _ in current.lines):
                 current.make = _number(m["n"])
-                continue
+                line = " " * len(line)
             if current.kind in _LISTS and _begins_work(line, start):
                 current = Section("", "", start, start)  # a pasted list ends where the work begins
                 found.append(current)

@@ -107,7 +107,7 @@ _PIECE = re.compile(  # what a piece begins with is looked at first, so that few
     r"|(?P<ordinal>\d{1,9}(?:st|nd|rd|th|d)\b)"
     r"|(?P<led>\d{1,9}-(?:chs?|chains?)\b|\d{1,9}(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
     r"|\d{1,9} (?:ch|chain)(?=[ -](?:corner )?(?:sp|space|lp|loop|arch)\b))"
-    r"|(?P<named>\d{1,2}-(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
+    r"|(?P<named>\d{1,2}-?(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
     r"|(?P<number>\d+))"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
     r"|(?P<other>\S)",

@@ -64,12 +64,14 @@ class Stitch:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """`count` chains. counts: whether they stand for a stitch (None: not said); stands_for: which one, where said."""
+    """`count` chains. counts: whether they stand for a stitch (None: not said); stands_for: which one, where said; more:
+    chains that it is beside that stitch, where said (`counts as dc and ch 1`)."""
 
     count: Amount
     counts: bool | None = None
     stands_for: str | None = None
     span: Span = Span(0, 0)
+    more: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,8 +33,13 @@ class Where:
 
 
 # -------------------------------------------------------------------- loops and sides
+_LOOP_BEGINS = ("the", "through", "blo", "flo", "back", "front", "both", "third")
+
+
 def read_loop(c: Cursor) -> str | None:
     """`BLO`, `back loop(s) only`, `both loops`, `front loop of`; None when the cursor is not at one."""
+    if not c.is_(*_LOOP_BEGINS) and c.peek().kind != "ordinal":
+        return None
     at = c.at
     c.take_any("the", "through")
     if token := c.take_if("blo", "flo"):
@@ -187,8 +192,13 @@ def _loop_ahead(c: Cursor) -> bool:
     return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))
 
 
+_NAMES = ("ring", "it", "mc", "magic", "mr", "adjustable", "sliding", "center", "same", "skip", "tch", "turn", "first")
+
+
 def _named(c: Cursor) -> Where | None:
     """The ring, the same place, the turning chain, a skipped stitch."""
+    if not c.is_(*_NAMES):
+        return None
     at = c.at
     if c.take_if("ring", "it", "mc") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
         return Where(Into("ring"))
@@ -261,7 +271,7 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
             else None
         )
     return Where(
-        Into("last", stitch=into.stitch) if into.kind == "next" else into,
+        Into("last", stitch="ch" if into.kind == "chain" else into.stitch) if into.kind in ("next", "chain") else into,
         loop,
         count=number.value if number else None,
         each=each,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, Unread
-from coach.stitches.catalogue import catalogue
+from coach.stitches.catalogue import stitch
 
 PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 _LOOPS = {
@@ -75,7 +75,7 @@ def amount(value: Amount) -> str:
 
 def abbreviation(id: str, terms: str = "US") -> str:
     """The abbreviation of a stitch in these terms."""
-    entry = catalogue().get(id)
+    entry = stitch(id)
     return entry.abbreviation(terms) if entry else id
 
 
@@ -91,6 +91,8 @@ def place(into: Into, loop: str = "both") -> str:
         return f"in {_ordinal(into.number)} st"
     if into.kind == "chain":
         return "in next ch"
+    if into.kind == "last" and into.stitch == "ch":
+        return "in last ch"
     if into.kind in _PLACES:
         return f"{_PLACES[into.kind]}{f' {said}' if said else ''}"
     return said
@@ -127,7 +129,7 @@ def _one(node: Node, way: Way) -> str:
             if node.counts is None
             else " (does not count as a st)"
             if not node.counts
-            else f" (counts as {abbreviation(node.stands_for or 'st', way.terms)})"
+            else f" (counts as {abbreviation(node.stands_for or 'st', way.terms)}{_more(node)})"
         )
         return f"ch {amount(node.count)}{counts}"
     if isinstance(node, Group):
@@ -149,6 +151,10 @@ def _one(node: Node, way: Way) -> str:
     if isinstance(node, Unread):
         return node.text
     return _action(node)
+
+
+def _more(node: Chain) -> str:
+    return f" and ch {amount(node.more)}" if node.more else ""
 
 
 def _group(node: Group, way: Way) -> str:
@@ -208,6 +214,9 @@ def _extent(times: Times) -> str:
 
 
 def _action(node: Action) -> str:
+    if node.kind == "join" and node.into and node.into.number:
+        at = f"top of ch-{node.into.number}" if node.into.kind == "tch" else f"{_ordinal(node.into.number)} ch"
+        return f"join with sl st in {at}"
     return {
         "turn": "turn",
         "join": "join",

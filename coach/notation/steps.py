@@ -31,12 +31,38 @@ def read_chain(c: Cursor) -> list[Node] | None:
     else:
         return None
     c.take_if("ch", "st") if not number else c.take_if("ch")
+    said = c.at
     counts, stands_for = actions.read_counts(c)
+    more = _chains_more(c, said) if stands_for else None
     if counts is None and c.take_all("for", "a|the?", "first?"):
         _ = c.take_kind("ordinal") if c.peek().value == 1 else None
         stitch = c.take_kind("stitch")
         counts, stands_for = (True, str(stitch.value)) if stitch else (None, None)
-    return [Chain(count, counts, stands_for, c.span_from(at))]
+    return [Chain(count, counts, stands_for, c.span_from(at), more)]
+
+
+def _chains_more(c: Cursor, said: int) -> Amount | None:
+    """`counts as dc and ch 1`: the chains beside the stitch, from token `said` on; without brackets they stand behind it."""
+    within = Cursor(c.tokens, said, c.at)
+    while not within.done and not within.take_kind("stitch"):
+        within.take()
+    behind = within.done
+    if behind:
+        within = c.within(c.at, c.stop)
+    if not within.take_if("and", "+", "plus", ",") or (behind and c.is_(",")):
+        return None
+    within.take_if("a")
+    if space := within.take_kind("space"):
+        more = space.value
+    else:
+        number = within.take_kind("number")
+        if not within.take_if("ch") or not (number := number or within.take_kind("number")):
+            return None
+        more = number.value
+    within.take_any("sp", "lp", "ch")
+    if behind:
+        c.at = within.at
+    return more
 
 
 def read_skip(c: Cursor) -> list[Node] | None:
@@ -66,7 +92,24 @@ def read_skip(c: Cursor) -> list[Node] | None:
         pass
     if c.take_all("at", "the?", "first|end", "of?", "the?", "row|rnd|around"):
         first = True
-    return [Skip(number.value if number else 1, what, first, c.span_from(at))]
+    return [Skip(number.value if number else 1, what, first, c.span_from(at)), *_skipped_too(c)]
+
+
+def _skipped_too(c: Cursor) -> list[Node]:
+    """`sk first st and next ch-1 sp`: what else is skipped; a stitch and a place behind it are something to work."""
+    found: list[Node] = []
+    while c.is_("and", "&", "+"):
+        at = c.at
+        c.take()
+        c.take_any("the", "next")
+        number = c.take_kind("number")
+        noun = c.at
+        what = _skipped(c)
+        if c.at == noun or not (c.done or c.is_(",", ";", ".", ")", "]", "and", "&", "+")):
+            c.at = at
+            break
+        found.append(Skip(number.value if number else 1, what, False, c.span_from(at + 1)))
+    return found
 
 
 def _skipped(c: Cursor) -> str:

@@ -7,6 +7,7 @@ import re
 from functools import cache
 
 from coach.stitches.catalogue import catalogue
+from coach.stitches.catalogue import stitch as catalogued
 
 _ONES = (
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
@@ -126,11 +127,13 @@ class Phrases:
         return taken, id
 
     def led_by_number(self, name: str) -> str | None:
-        """The stitch that `3-dc cluster` is: by its whole name, else by its noun."""
-        words = name.replace("-", " ").split()
-        return self.led.get(" ".join(words)) or next(
-            (id for _, id in self.tree.get(words[-1], {}).get(_ENDS, ())), None
-        )
+        """The stitch that `3-dc cluster` is: the group of its noun, with its number and stitch."""
+        number, of, noun = re.match(r"(\d+)[- ]?([a-z]+)[- ](\w+)", name).groups()
+        ids = [next((id for _, id in self.tree.get(word, {}).get(_ENDS, ())), None) for word in (noun, noun.removesuffix("s"))]
+        id = ids[0] or ids[1]
+        stitch = next((id for _, id in self.tree.get(of, {}).get(_ENDS, ())), of)
+        numbered = f"{number}-{stitch} {id}"
+        return numbered if id and catalogued(numbered) else id
 
     def nearest(self, word: str, n: int = 3) -> list[str]:
         """The known words most like this one."""

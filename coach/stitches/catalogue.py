@@ -143,6 +143,8 @@ def stitch(id: str) -> Stitch | None:
     found = catalogue().get(id)
     if found is not None:
         return found
+    if numbered := _NUMBERED.fullmatch(id):
+        return _numbered(id, int(numbered["n"]), numbered["of"], numbered["noun"])
     m = re.fullmatch(r"(sc|hdc|dc|tr|dtr|trtr)(\d{1,2})tog", id)
     if not m or int(m[2]) < 2:
         return None
@@ -158,3 +160,21 @@ def stitch(id: str) -> Stitch | None:
                 f"Do the same in the {n - 1} after it: {on_hook} loops." if n > 2 else f"Do the same in the V after it: {on_hook} loops.",
                 "Catch the yarn and pull it through all of them."),
         "source": "common practice, no source"})
+
+
+_NUMBERED = re.compile(r"(?P<n>\d{1,2})-(?P<of>sc|hdc|dc|tr|dtr|trtr) (?P<noun>\w+)")
+
+
+def _numbered(id: str, n: int, of: str, noun: str) -> Stitch | None:
+    """`7-dc shell`, `4-tr cluster`: a group of the catalogue with another number of stitches, or of another stitch."""
+    usual, plain = catalogue().get(noun), catalogue()[of]
+    if usual is None or usual.kind != "group" or not 2 <= n:
+        return None
+    fan = usual.makes > 1
+    tell = f"As the {usual.us}, with {n} of {plain.us}."
+    return usual.model_copy(update={
+        "id": id, "us": f"{n} {plain.us} {usual.us}", "uk": f"{n} {plain.uk} {usual.uk}", "us_abbreviations": (id,),
+        "uk_abbreviations": (f"{n}-{plain.uk_abbreviations[0]} {noun}",), "us_also": (), "uk_also": (), "of": of,
+        "makes": n if fan else usual.makes, "tops": (of,) * n if fan else usual.tops,
+        "height": plain.height, "turning_chain": plain.turning_chain, "actions": (), "does": (), "how": (tell, *usual.how),
+        "source": usual.source})

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from coach.fabric import work
 from coach.fabric.tree import Leaf, Loop, Run, Top
 from coach.language.phrasebook import load
 from coach.language.steps import Steps
+from coach.notation import read
 from coach.notation.model import (
     NEXT,
     RING,
@@ -169,6 +171,31 @@ def test_increasing_six_times_and_a_repeat_that_ends_with_an_increase_sound_diff
 
 def test_a_foundation_as_written():
     assert ENGLISH.nodes((Chain(4), Action("join"))) == "Chain 4, then join with a slip stitch"
+
+
+@pytest.mark.parametrize("below, line, said", [
+    (5, "5-dc shell in next st, sk 4 sts", "5 double crochet shell, then skip 4 stitches"),
+    (2, "7-dc shell in next st, 4-dc bobble in next st", "7 double crochet shell, then 4 double crochet bobble"),
+    (3, "sc 3, sl st in top of ch 3", "Single crochet in the next 3, then join with a slip stitch in the top of the chain 3"),
+    (3, "sc 3, join with sl st in top of beg ch-3", "Single crochet in the next 3, then join with a slip stitch in the top of the chain 3"),
+    (3, "sc 3, sl st in 3rd ch of beg ch-5", "Single crochet in the next 3, then join with a slip stitch in the third chain"),
+    (3, "sc 3, join with sl st in first sc", "Single crochet in the next 3, then join with a slip stitch"),
+    (2, "ch 4 (counts as dc and ch 1), dc", "Chain 4, which counts as double crochet and chain 1, then double crochet"),
+    (2, "ch 5 counts as dc and ch 2, dc", "Chain 5, which counts as double crochet and chain 2, then double crochet"),
+])
+def test_no_number_and_no_place_of_a_line_is_lost(below, line, said):
+    (part,) = work(read(f"Rnd 1: {below} sc in magic ring.\nRnd 2: {line}.\n")).parts
+    assert ENGLISH.trees((part.rounds[1].tree,)) == said
+
+
+def test_the_last_chain_is_called_so():
+    (part,) = work(read("Ch 4.\nRow 1: Sc in 2nd ch from hook, sc in next ch, 3 sc in last ch.\n")).parts
+    assert ENGLISH.trees((part.rounds[0].tree,)).endswith("3 single crochet in the last chain")
+
+
+def test_a_foundation_says_what_its_skipped_chains_count_as():
+    (row,) = read("Ch 20.\nRow 1: Dc in 4th ch from hook (skipped chs count as dc) and in each ch across.\n").parts[0].rounds
+    assert ENGLISH.nodes(row.foundation) == "Chain 20. The chains you skip count as double crochet"
 
 
 def test_a_thousand_million_stitches_are_one_phrase():

@@ -138,7 +138,8 @@ class TestWhatAChainCountsAs:
         ("Ch 2 (does not count as a st), hdc in each st around.", Chain(2, False, None)),
         ("Ch 1, sc in each st around.", Chain(1, None, None)),
         ("3ch (count as 1dc), dc in next 5 sts.", Chain(3, True, "dc")),
-        ("Ch 4 (counts as dc, ch 1), dc in next 5 sts.", Chain(4, True, "dc")),
+        ("Ch 4 (counts as dc, ch 1), dc in next 5 sts.", Chain(4, True, "dc", more=1)),
+        ("Ch 5 counts as dc and ch 2, dc in next 5 sts.", Chain(5, True, "dc", more=2)),
     ])
     def test_in_a_round(self, line, chain):
         assert body(line)[0] == chain
