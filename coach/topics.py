@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from coach.events import Answer
 from coach.fabric.model import Fabric
-from coach.guide import machine
+from coach.guide import carried, machine
 from coach.guide.explain import stitch_of
 from coach.guide.finishing import rest
 from coach.guide.hours import spent
@@ -18,6 +18,7 @@ from coach.guide.model import Message, Reply, Request, State
 from coach.guide.places import done_in_round, own_steps, part_at, total, worked_at
 from coach.guide.requests import REQUESTS
 from coach.guide.returning import recap
+from coach.guide.revision import Revision
 from coach.guide.slips import highest_count
 from coach.guide.wording import terms_of
 from coach.language.model import NUMBER, Grammar
@@ -32,14 +33,26 @@ LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is
 
 
 class Working:
+@dataclass(frozen=True, slots=True)
+class Versions:
+    """The versions of a work's pattern. fabric: gives one by its key (see `State.pattern`); offered: the key of what the
+    file holds now, where that is another; choice: "new" or "old" where the maker has chosen between them already."""
+
+    fabric: Callable[[str], Fabric]
+    offered: str | None = None
+    choice: str = ""
+
+
     """Working a pattern: the guide says what, the phrasebook in which words."""
 
     def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
-                 terms: str | None = None, told: tuple[str, ...] = ()) -> None:
-        """terms: US or UK, unless the maker has asked for others; as the pattern is written where None. told: keys of
-        messages that were said while it was chosen, and need not be said at the beginning."""
+                 terms: str | None = None, versions: Versions | None = None, told: tuple[str, ...] = ()) -> None:
+        """fabric: of the version that the state is of; terms: US or UK, unless the maker has asked for others, as the
+        pattern is written where None; versions: where there may be several; told: keys of messages that were said while
+        it was chosen, and need not be said at the beginning."""
         self._told = told
         self.fabric = fabric
+        self._versions = versions or Versions(lambda key: fabric)
         self.phrasebook = phrasebook
         if terms and not state.terms and terms != fabric.pattern.terms:
             state = state.having(terms=terms)
@@ -74,8 +87,14 @@ class Working:
         return self._answer(self.state, messages)
 
     def begin(self) -> Answer:
-        """Whoever begins has rested."""
-        state, reply = machine.begin(self.fabric, self.state.having(rested=self.state.worked))
+        """Whoever begins has rested. Where the pattern file has changed, that is told."""
+        state, offer, news = self.state.having(rested=self.state.worked), self._versions, ()
+        if carried.is_asked(state):
+            state = state.having(asking=None)
+        if offer.offered not in (None, state.pattern) and (offer.choice or offer.offered != state.passed_over):
+            fabric, state, news = carried.offered(self.fabric, offer.fabric(offer.offered), offer.offered, state, offer.choice)
+            self._work_from(fabric)
+        state, reply = machine.begin(self.fabric, state, news)
         return self._worded(state, replace(reply, messages=tuple(m for m in reply.messages if m.key not in self._told)))
 
     def understand(self, text: str, typed: bool) -> Request | None:
@@ -85,7 +104,7 @@ class Working:
         return None
 
     def answer(self, request: Request) -> Answer:
-        state, reply = machine.answer(self.fabric, self.state, request)
+        state, reply = machine.answer(*self._version_for(request), request)
         if self._since:
             state = spent(state, min(self._since, LONGEST_STEP))
             self._since = 0.0
@@ -94,6 +113,23 @@ class Working:
         return self._worded(state, Reply((*reply.messages, *offered), reply.step))
 
     def unknown(self, text: str) -> str:
+    def _version_for(self, request: Request) -> tuple[Fabric, State]:
+        """The pattern and the state that a request is answered from: another version where it is taken up, or undone."""
+        state = self.state
+        if request.name == "yes" and carried.is_asked(state) and not state.paused:
+            key = str(state.asking.value)
+            revision = Revision(self.fabric, self._versions.fabric(key))
+            state = carried.carried(revision, key, state).having(asking=state.asking)
+            self._work_from(revision.new)
+        if request.name == "undo" and state.before and state.before.pattern != state.pattern and not state.paused:
+            self._work_from(self._versions.fabric(state.before.pattern))
+        return self.fabric, state
+
+    def _work_from(self, fabric: Fabric) -> None:
+        self.fabric = fabric
+        for known in ("name", "_parts", "_own", "_stitches"):  # of the other version
+            self.__dict__.pop(known, None)
+
         return self._answer(self.state, (Message("not_understood"),)).said
 
     def grammar(self) -> Grammar:

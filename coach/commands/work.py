@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from pathlib import Path
+from pathlib import Path, PurePath
 
-from coach import fabric, notation
+from coach import notation
 from coach.commands.check import size_index
-from coach.commands.files import STANDARD_INPUT, Unreadable, find, text_of
+from coach.commands.files import ENDINGS, STANDARD_INPUT, Unreadable, find, text_of
 from coach.commands.stage import command, phrasebook_for, stage_for
+from coach.commands.versions import AS_IT_WAS, taken_up, versions_of
 from coach.events import Save
 from coach.fabric.model import Fabric
 from coach.guide import wording
@@ -23,7 +24,6 @@ from coach.topics import Choosing, Working
 
 KEPT = "Your place is kept."
 NOT_SAVED = "Your place is not saved."
-CHANGED = "The file has changed since you began. I go on with the pattern as it was; --fresh begins with the new one."
 
 
 def run(args) -> int:
@@ -51,18 +51,24 @@ def take_up(journal: Journal, args) -> tuple[Work | Draft, list[str]]:
     """The work in progress for `args.pattern`, or a new one; and notices. Raises Unreadable."""
     if args.pattern == STANDARD_INPUT and args.typed:
         raise Unreadable("Standard input can't be the pattern and the requests.", "Save the pattern in a file.")
-    path = STANDARD_INPUT if args.pattern == STANDARD_INPUT else find(args.pattern)
-    text = text_of(path)
+    in_progress = [] if args.fresh else [w for w in journal.works() if not w.finished and args.size in (None, w.size)]
+    try:
+        path = STANDARD_INPUT if args.pattern == STANDARD_INPUT else find(args.pattern)
+        text = text_of(path)
+    except Unreadable as fault:
+        work = next((w for w in in_progress if _is_called(w, args.pattern)), None)
+        if work is None:
+            raise
+        return work, [f"{fault.message} {AS_IT_WAS}"]
     file = path if path == STANDARD_INPUT else str(Path(path).resolve())
     pattern = notation.read(text)
+    title = pattern.title or Path(args.pattern).stem
+    for work in in_progress:
+        if work.text == text if file == STANDARD_INPUT else work.file == file or _is_from_elsewhere(work, file, title):
+            return work, []
     size_index(pattern, args.size)
     if not any(part.rounds for part in pattern.parts):
         raise Unreadable(f"{args.pattern} has no round that I can read.", f"See: {command()} check {args.pattern}")
-    if not args.fresh:
-        for work in journal.works():
-            if not work.finished and work.file == file and args.size in (None, work.size):
-                return work, [CHANGED] if work.text != text else []
-    title = pattern.title or Path(args.pattern).stem
     return Draft(title, text, file, pattern), []
 
 
@@ -83,14 +89,26 @@ def hold(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, found: Wo
     return coach(args, stage, phrasebook, journal, work, notices, told)
 
 
+def _is_called(work: Work, name: str) -> bool:
+    """Whether a name means a work whose pattern file is no longer there."""
+    stem = Path(name).stem if Path(name).suffix.lower() in ENDINGS else Path(name).name
+    return work.file == str(Path(name).resolve()) or name.casefold() == work.title.casefold() or stem == Path(work.file).stem
+
+
+def _is_from_elsewhere(work: Work, file: str, title: str) -> bool:
+    """Whether a work was begun with this pattern on another machine, or in a folder that is gone."""
+    return work.title == title and PurePath(work.file).name == Path(file).name and not Path(work.file).exists()
+
+
 def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str],
           told: tuple[str, ...] = ()) -> int:
     """Hold the conversation about a work, from where it stands; gives the exit code. told: see `Working`."""
-    pattern = notation.read(work.text)
-    worked = fabric.work(pattern, size_index(pattern, work.size))
-    state = with_options(worked, journal.resume(work), args.by, args.terms, args.hand)
-    topic = Working(worked, phrasebook, state, args.terms or work.terms, told=told)
+    worked, state, lost = taken_up(journal, work)
+    state = with_options(worked, state, args.by, args.terms, args.hand)
+    versions, changed = versions_of(journal, work, state, args.changed or "")
+    topic = Working(worked, phrasebook, state, args.terms or work.terms, versions, told)
 
+    notices = [*notices, *lost, *changed]
     faults = sum(f.severity == "error" for f in worked.faults)
     if faults:
         notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
@@ -99,7 +117,7 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
         ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
     except KeyboardInterrupt:
         ended = Ended.INPUT
-    if ended is Ended.FINISHED and is_done(worked, topic.state):
+    if ended is Ended.FINISHED and is_done(topic.fabric, topic.state):
         journal.finish(work)
     else:
         stage.note(f"{_kept(journal, ended)}Go on with: {command()}")

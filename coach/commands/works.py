@@ -1,20 +1,21 @@
-"""`coach works`: the works in progress, the last one first, and where each stands."""
+"""`coach works`: the works in progress, the last one first, and where each stands; all of them as one file, and back."""
 
 from __future__ import annotations
 
 import json
 import sys
+from pathlib import Path
 
-from coach import fabric, notation
-from coach.commands.check import size_index
 from coach.commands.files import Unreadable
 from coach.commands.stage import command, phrasebook_for
+from coach.commands.versions import taken_up
 from coach.events import Answer
 from coach.guide.hours import SHORTEST
 from coach.guide.model import Request
 from coach.language.speak import duration
 from coach.memory.journal import Journal
 from coach.memory.model import JournalError, Work
+from coach.memory.transfer import TakenIn
 from coach.topics import Working, report
 
 UNREADABLE = 2
@@ -25,6 +26,15 @@ PLACE = ("part", "piece", "round", "label", "stitch", "of", "total")
 def run(args) -> int:
     phrasebook = phrasebook_for(args.language)
     with Journal.open() as journal:
+        try:
+            if args.export_to:
+                return export(journal, Path(args.export_to).expanduser())
+            if args.import_from:
+                found = journal.take_in(Path(args.import_from).expanduser())
+                print(told(found), file=sys.stderr if args.json else sys.stdout)
+        except JournalError as error:
+            print(f"The works can't be moved. {error.sentence}", file=sys.stderr)
+            return UNREADABLE
         works = [(work, _topic(journal, work, phrasebook)) for work in journal.works() if not work.finished]
         if journal.error is not None:
             print(f"The works can't be read. {journal.error.sentence}", file=sys.stderr)
@@ -42,11 +52,31 @@ def run(args) -> int:
     return 0
 
 
+def export(journal: Journal, path: Path) -> int:
+    """All works into one file. Raises TransferError and JournalError."""
+    works = journal.export(path)
+    print(f"{'1 work is' if works == 1 else f'{works} works are'} in {path}. On the other machine: "
+          f"{command()} works --import {path.name}")
+    return 0
+
+
+def told(found: TakenIn) -> str:
+    """What became of the works of a file."""
+    one_or_many = (
+        (found.added, "1 work was added.", "{n} works were added."),
+        (found.further, "1 had gone further there, and goes on from there.", "{n} had gone further there, and go on from there."),
+        (found.beside, "1 had gone on in another way there: it is kept beside yours.",
+         "{n} had gone on in another way there: they are kept beside yours."),
+        (found.known, "1 was here already.", "{n} were here already."),
+    )
+    sentences = [one if n == 1 else many.format(n=n) for n, one, many in one_or_many if n]
+    return " ".join(sentences) or "There is no work in this file."
+
+
 def _topic(journal: Journal, work: Work, phrasebook) -> Working | None:
     try:
-        pattern = notation.read(work.text)
-        worked = fabric.work(pattern, size_index(pattern, work.size))
-        return Working(worked, phrasebook, journal.resume(work).having(paused=False), work.terms)
+        worked, state, _ = taken_up(journal, work)
+        return Working(worked, phrasebook, state.having(paused=False), work.terms)
     except (JournalError, Unreadable):
         return None
 

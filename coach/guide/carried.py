@@ -121,7 +121,7 @@ def carried(revision: Revision, pattern: str, state: State) -> State:
     for kept, stop in state.left:
         if kept.part in revision.parts:
             there = place_in(revision, kept)
-            if pieces.piece_of(there) not in (here, *done, *(pieces.piece_of(p) for p, _ in left)):
+            if pieces.piece_of(there) not in (pieces.piece_of(other) for other, _ in left):
                 left.append((there, _announced(revision, kept, stop, there, state.settings.by)))
     return state.having(
         pattern=pattern, passed_over=None, place=place, announced=announced, left=tuple(left),

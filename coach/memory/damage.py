@@ -56,6 +56,7 @@ def salvage(aside: Path, con: sqlite3.Connection, connect: Connect) -> int:
                  if isinstance(text, str) and hash_of(text) == key}
         works = [row for row in _sound(old, "works", WORK) if row[2] in texts]
         turns = [Row(*row) for row in _sound(old, "turns", TURN)]
+        imports = [row for row in _rows(old, "imports", "first, last", "first") if all(isinstance(n, int) for n in row)]
     known = {work[0] for work in works}
     states = {row.id for row in turns if row.state is not None and _readable(row)}
     turns = [row for row in turns if row.work in known and row.stands in states]
@@ -67,6 +68,7 @@ def salvage(aside: Path, con: sqlite3.Connection, connect: Connect) -> int:
             con.execute("INSERT OR IGNORE INTO works VALUES (?, ?, ?, ?, ?)", (*work, checksum(work)))
         for row in turns:
             write_turn(con, row)
+        con.executemany("INSERT OR IGNORE INTO imports VALUES (?, ?)", imports)
         (last,) = con.execute("SELECT coalesce(max(id), 0) FROM turns").fetchone()
         for n, work in enumerate((w for w in works if w[0] in lost), last + 1):
             write_turn(con, Row(n, work[0], "begin", work[1], state=to_json(State())))

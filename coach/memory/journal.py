@@ -23,13 +23,14 @@ from secrets import randbits
 from typing import Any
 
 from coach.guide.model import Request, Settings, State
-from coach.memory import rows, schema
+from coach.memory import rows, schema, transfer
 from coach.memory.damage import Connect
 from coach.memory.file import File, T
 from coach.memory.model import JournalError, Turn, Work
 from coach.memory.place import journal_path
 from coach.memory.rows import Row
 from coach.memory.states import to_json
+from coach.memory.transfer import TakenIn
 
 UNSAVED = "Your place is kept in memory only. I will keep trying to save it."
 SAVED = "Your place is saved again."
@@ -178,6 +179,20 @@ class Journal:
         self._rows |= {(work.id, id(state)): (row, state) for row, state in chain}
         self._now[work.id] = chain[-1][1]
         self._ends[work.id] = last.id
+
+    # Moving to another machine
+
+    def export(self, path: Path) -> int:
+        """Writes all works into one file; gives their number. Raises TransferError, and JournalError for what isn't on disk."""
+        if self.retry() is not None:
+            raise self.error
+        return self._file.run(lambda con: transfer.write(con, path))
+
+    def take_in(self, path: Path) -> TakenIn:
+        """Adds the works of such a file; none that is here is lost. Raises TransferError and JournalError."""
+        if self.retry() is not None:
+            raise self.error
+        return self._file.run(lambda con: transfer.take_in(con, path))
 
     # Writing
 

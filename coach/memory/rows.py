@@ -23,7 +23,9 @@ CHAIN = f"""WITH RECURSIVE chain (id) AS (
             SELECT {TURN}, sum FROM turns JOIN chain USING (id) ORDER BY id"""
 WORKS = f"SELECT {WORK}, sum, text FROM works LEFT JOIN texts USING (hash)"
 TURNS = f"SELECT {TURN}, sum FROM turns WHERE work = ? ORDER BY id"
-NEWEST = f"SELECT {TURN}, sum FROM turns WHERE kind <> 'finish' ORDER BY id DESC LIMIT 1"
+NEWEST = f"SELECT {TURN}, sum FROM turns WHERE kind <> 'finish'"
+OWN = "AND NOT EXISTS (SELECT 1 FROM imports WHERE turns.id BETWEEN first AND last)"
+LAST_ONE = "ORDER BY id DESC LIMIT 1"
 
 
 class Row(NamedTuple):
@@ -89,7 +91,7 @@ def turns(con: sqlite3.Connection, work: int) -> list[Turn]:
 
 
 def works(con: sqlite3.Connection) -> list[Work]:
-    """Every work, the one touched last first."""
+    """Every work, the one touched last first; those that were taken in and not touched since come after the others."""
     found = []
     for *values, text in con.execute(WORKS).fetchall():
         number, begun, key, about = checked(tuple(values))
@@ -99,12 +101,17 @@ def works(con: sqlite3.Connection) -> list[Work]:
         work = Work(number, text=text, begun=time_of(begun), touched=time_of(last.at), finished=last.kind == "finish",
                     **loads(about))
         found.append((last.id, work))
-    return [work for _, work in sorted(found, key=lambda pair: -pair[0])]
+    return [work for _, work in sorted(found, key=lambda pair: (is_imported(con, pair[0]), -pair[0]))]
+
+
+def is_imported(con: sqlite3.Connection, row: int) -> bool:
+    """Whether a row was taken in from another machine."""
+    return con.execute("SELECT 1 FROM imports WHERE ? BETWEEN first AND last", (row,)).fetchone() is not None
 
 
 def settings(con: sqlite3.Connection) -> Settings | None:
-    """The settings after the last request of all works; None in an empty journal."""
-    newest = con.execute(NEWEST).fetchone()
+    """The settings after the last request of all works, of those made here where there are any; None: there is none."""
+    newest = con.execute(f"{NEWEST} {OWN} {LAST_ONE}").fetchone() or con.execute(f"{NEWEST} {LAST_ONE}").fetchone()
     if newest is None:
         return None
     last = Row(*checked(newest))
@@ -117,7 +124,10 @@ def settings(con: sqlite3.Connection) -> Settings | None:
 def write_work(con: sqlite3.Connection, work: Work) -> None:
     key = write_text(con, work.text)
     about = dumps({"title": work.title, "file": work.file, "size": work.size, "terms": work.terms})
-    row = (work.id, work.begun.timestamp(), key, about)
+    write_work_row(con, (work.id, work.begun.timestamp(), key, about))
+
+
+def write_work_row(con: sqlite3.Connection, row: tuple) -> None:
     con.execute("INSERT OR IGNORE INTO works VALUES (?, ?, ?, ?, ?)", (*row, checksum(row)))
 
 

@@ -8,6 +8,8 @@ Rows are only ever added. A row of `turns` is one request and where it led:
     parent  the row whose state undo brings back
     sum     CRC-32 of the row's other values: a flipped bit must not pass for another place
 
+`imports` has the first and last id of the rows that were taken in at once from another machine's file.
+
 So the states are a tree with the work's first state as its root, and the last row of a work says which of them stands.
 """
 
@@ -37,6 +39,7 @@ STEPS: tuple[tuple[str, ...], ...] = (  # step n makes version n+1 out of versio
            sum INTEGER NOT NULL)""",
         "CREATE INDEX turns_of_work ON turns (work)",
     ),
+    ("CREATE TABLE imports (first INTEGER PRIMARY KEY, last INTEGER NOT NULL)",),
 )
 
 WORK = "id, begun, hash, about"

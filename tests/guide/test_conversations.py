@@ -2,7 +2,8 @@
 
 Each file in `conversations/` has a pattern and turns: `ask` (the words typed; none: the start), `says` (the answer),
 `at` (part, piece, round, count so far; pieces and rounds from 1, and after all parts: "", 0, 0, assembly steps done) and,
-where it matters, `step` (what is announced, in US abbreviations). `kept` is the place from which a work is taken up.
+where it matters, `step` (what is announced, in US abbreviations). `kept` is the place from which a work is taken up,
+`changed` what the pattern file holds since then.
 """
 
 from __future__ import annotations
@@ -16,15 +17,12 @@ import pytest
 
 import coach.guide
 from coach.fabric import Fabric, work
-from coach.guide.lessons import own_stitches
-from coach.guide.machine import answer, begin
 from coach.guide.messages import MESSAGES, say
 from coach.guide.model import Place, Reply, Request, State
 from coach.guide.places import done_in_round
 from coach.language.phrasebook import load
-from coach.language.speak import sentence
-from coach.language.understand import understand
 from coach.notation import read
+from coach.topics import Versions, Working
 
 FILES = sorted((Path(__file__).parent / "conversations").glob("*.toml"))
 ENGLISH = load("en")
@@ -41,20 +39,19 @@ def where(fabric: Fabric, place: Place) -> list:
 def spoken(path: Path) -> tuple[tuple[dict, Request | None, Reply, list, str], ...]:
     """Each turn of a file with what really happened: request, reply, place, sentence."""
     data = tomllib.loads(path.read_text("utf-8"))
-    fabric = work(read(data["pattern"]))
     *place, announced = data.get("kept", [0, 0, 0, 0, 0])
-    state, found = State(Place(*place), announced), []
+    kept = {"": work(read(data["pattern"])), "changed": work(read(data.get("changed", data["pattern"])))}
+    offered = "changed" if "changed" in data else None
+    topic = Working(kept[""], ENGLISH, State(Place(*place), announced), data["terms"], Versions(kept.__getitem__, offered))
+    found = []
     for turn in data["turn"]:
-        heard_in, own = state.terms or data["terms"], tuple(own_stitches(fabric.pattern))
-        request = understand(ENGLISH, turn["ask"], typed=True, terms=heard_in, own=own) if "ask" in turn else None
+        request = topic.understand(turn["ask"], typed=True) if "ask" in turn else None
         if "ask" not in turn:
-            state, reply = begin(fabric, state)
-        elif request is None:
-            reply = Reply((say("not_understood"),))
+            answer = topic.begin()
         else:
-            state, reply = answer(fabric, state, request)
-        said = sentence(ENGLISH, reply.messages, state.terms or data["terms"], state.settings.hand)
-        found.append((turn, request, reply, where(fabric, state.place), said))
+            answer = topic.answer(request) if request else topic.aside(say("not_understood"))
+        reply = Reply(answer.messages, topic.step)
+        found.append((turn, request, reply, where(topic.fabric, topic.state.place), answer.said))
     return tuple(found)
 
 
@@ -71,8 +68,8 @@ def test_a_conversation(path):
 def test_every_request_of_the_phrasebook_has_a_conversation():
     asked = {(request.name, request.value) for path in FILES for _, request, *_ in spoken(path) if request}
     for heard in ENGLISH.request:
-        if heard.name in ("listen", "tones"):
-            continue  # the ears' own, see tests/test_attention.py
+        if heard.name in ("listen", "tones", "learn", "forget"):
+            continue  # the conversation's own, see tests/test_attention.py and tests/test_teaching.py
         values = [value for name, value in asked if name == heard.name]
         assert heard.value in values or (values and heard.value is None), (heard.name, heard.value)
 
