@@ -100,17 +100,6 @@ def test_a_journal_that_cannot_be_kept_is_said_and_no_place_is_promised(coach, h
     assert works.err.startswith("The works can't be read. ")
 
 
-def test_a_changed_file_is_told_and_the_work_goes_on_as_it_was(coach, home):
-    path = home / "mine.md"
-    path.write_text(ROUND)
-    coach("work", "mine.md", "--typed", typed="next\n")
-    path.write_text(ROUND + "Rnd 2: inc x 6 (12)\n")
-    done = coach("work", "mine.md", "--typed", typed="next\nnext\n")
-    assert done.out.splitlines()[0].startswith("The file has changed since you began.")
-    assert "Round 2" not in done.out
-    assert "Round 2" in coach("work", "mine.md", "--typed", "--fresh", typed="next\nnext\n").out
-
-
 def test_how_much_is_read_at_once_and_the_terms_are_chosen(coach):
     one = coach("work", "buoy", "--typed", "--json", "--by", "stitch", "--terms", "uk", typed="go to round 5\n").out
     told = json.loads(one)
