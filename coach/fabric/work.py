@@ -11,8 +11,9 @@ from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
 from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.fabric.settle import Below, Reading, is_open, main_stitch, settle
+from coach.fabric.sizes import in_size, kept_for
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
-from coach.notation.model import Action, Chain, Fault, Node, Part, Pattern, Repeat, Round, Unread
+from coach.notation.model import Action, Chain, Fault, Node, Note, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
 
 
@@ -64,10 +65,19 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
             below = Below(None, below.turned, None, False, False, below.counted)
         last = round
         if round.sizes and size not in round.sizes:
+            if worked:
+                kept = kept_for(round.notes, pattern.sizes, size)
+                worked[-1] = _with_notes(worked[-1], (*worked[-1].source.notes, *kept))
             continue
         done, below = work_round(pattern, round, below, size, reading.of(round))
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
-    return WorkedPart(part, with_yarn(part, worked))
+    worked = [_with_notes(done, in_size(done.source.notes, pattern.sizes, size)) for done in worked]
+    notes = in_size(part.notes, pattern.sizes, size)
+    return WorkedPart(part if notes == part.notes else replace(part, notes=notes), with_yarn(part, worked))
+
+
+def _with_notes(worked: Worked, notes: tuple[Note, ...]) -> Worked:
+    return worked if notes == worked.source.notes else replace(worked, source=replace(worked.source, notes=notes))
 
 
 def work_round(
