@@ -15,6 +15,7 @@ that is held: taps that follow each other within REPEATED seconds are one key he
 
 from __future__ import annotations
 
+from dataclasses import replace
 from enum import StrEnum
 
 from coach.language.model import Grammar
@@ -108,8 +109,7 @@ class Attention:
         if self.way is Way.KEY:
             return grammar
         phrases = grammar.phrases if self.way is Way.ATTENTION else ()
-        return Grammar((*grammar.phrases, name, *(f"{name} {phrase}" for phrase in phrases)), grammar.numbers,
-                       grammar.counts)
+        return replace(grammar, phrases=(*grammar.phrases, name, *(f"{name} {phrase}" for phrase in phrases)))
 
 
 def without_name(text: str, name: str) -> tuple[bool, str]:

@@ -18,6 +18,7 @@ The rules in prose
   and may be said in one breath with a request. Keys and typed lines are acted on all the same.
 - A typed line that is no request is answered in text, since a tone says less than a line does.
 - What the coach has to say about itself (a device lost) is printed, and spoken when it is not speaking anyway.
+- While a word is being taught (see coach/teaching.py), no stitch is counted along and nothing is recapped.
 - When the maker has finished for now, the last answer is spoken to its end, then the coach quits.
 
 The turns
@@ -45,7 +46,9 @@ from coach.events import (
     Adjust,
     Answer,
     Event,
+    Forgotten,
     Heard,
+    Learned,
     Listen,
     Notice,
     Pressed,
@@ -54,6 +57,7 @@ from coach.events import (
     Say,
     Show,
     Silence,
+    Sound,
     SpeechDone,
     TimePassed,
     Tone,
@@ -62,6 +66,7 @@ from coach.events import (
 )
 from coach.guide.model import Message, Request
 from coach.language.model import Grammar
+from coach.teaching import Step, Teaching, Told
 
 TAIL = 0.3  # seconds after the last sample in which a room still carries the coach's voice
 LEAD = 0.2  # seconds of quiet that an ear may give words at their front
@@ -115,11 +120,12 @@ RULES: dict[tuple[Turn, Kind], Do] = {
 class Conversation:
     """One conversation about one topic. `begin()` and `take(event)` give the actions to perform, in order."""
 
-    def __init__(self, topic: Topic, number: int = 0, attention: Attention | None = None) -> None:
+    def __init__(self, topic: Topic, number: int = 0, attention: Attention | None = None, hears: bool = True) -> None:
         """number: of the latest speech before this conversation, so that its end is not taken for one of ours;
-        attention: the ears (None: always open)."""
+        attention: the ears (None: always open); hears: there is a microphone."""
         self.topic = topic
         self.attention = attention or Attention()
+        self.teaching = Teaching(topic, hears)
         self.turn = Turn.LISTENING
         self.number = number  # of the latest speech
         self._quiet = float("inf")  # seconds since the coach was last heard; counts up outside SPEAKING
@@ -152,6 +158,12 @@ class Conversation:
                 return self._hear(event)
             case Typed():
                 return self._read(event)
+            case Sound():
+                return self._take_example(event)
+            case Learned():
+                return self._told(self.teaching.learned(event))
+            case Forgotten():
+                return self._told(self.teaching.forgotten(event))
             case Pressed():
                 self._doubtful = {}
                 request = self.topic.pressed(event.key) or event.request
@@ -172,6 +184,8 @@ class Conversation:
             return ()
         if closed:
             return () if self.topic.quiet else self._tone("ears closed")
+        if self.teaching.step is not Step.DONE:
+            return ()
         if self.topic.pace is not None and self._counted >= self.topic.pace:
             return self._answer(TAP, "")
         if self._silent >= AFTER_SILENCE and not self._recapped:
@@ -196,23 +210,39 @@ class Conversation:
             self.attention.call()
         else:
             kind = Kind.UNSURE if request is None else Kind.STOP if request.name == STOP else Kind.REQUEST
-        turn, apart = self.turn, self.attention.apart
-        was_open = self.attention.was_open(event.began)
-        if turn is Turn.LISTENING and event.began > self._quiet + LEAD and not apart:
-            turn = Turn.SPEAKING  # the words began while the coach spoke
-        elif turn is Turn.LISTENING and not was_open:
-            turn = Turn.CLOSED
-        elif apart and was_open and kind is Kind.REQUEST:
+        turn = self._turn_of(event.began)
+        if kind is Kind.REQUEST and self.attention.apart and self.attention.was_open(event.began):
             kind = Kind.BY_HAND
         if request and words not in doubtful and (event.confidence is None or event.confidence < DOUBT):
             self._doubtful = self.topic.sounds_like(request)
         return self._act(kind, request, event.text, turn, shown=True)
+
+    def _turn_of(self, began: float) -> Turn:
+        """Whose turn it was when a sound from the microphone began, so many seconds ago."""
+        if self.turn is Turn.LISTENING and began > self._quiet + LEAD and not self.attention.apart:
+            return Turn.SPEAKING
+        if self.turn is Turn.LISTENING and not self.attention.was_open(began):
+            return Turn.CLOSED
+        return self.turn
+
+    def _take_example(self, event: Sound) -> tuple[Action, ...]:
+        told = self.teaching.sound(event.of, event.lasted) if self._turn_of(event.began) is Turn.LISTENING else None
+        if told is None:
+            return ()
+        self.attention.go_on()
+        return self._told(told)
+
+    def _told(self, told: Told) -> tuple[Action, ...]:
+        """What a lesson answers to what is no request."""
+        answer = self._with_text(self.topic.aside(*told.messages), told.text)
+        return (*told.actions, *self._tell(answer))
 
     def _read(self, event: Typed) -> tuple[Action, ...]:
         doubtful, self._doubtful = self._doubtful, {}
         if not event.text.strip():
             return ()
         request = doubtful.get(event.text.strip().lower()) or self.topic.understand(event.text, typed=True)
+        request = request or self.teaching.typed(event.text)
         if request is None:
             return (Show(self.topic.unknown(event.text), "note"),)
         return self._act(Kind.BY_HAND, request, event.text)
@@ -226,7 +256,8 @@ class Conversation:
                 self._doubtful = {}
                 return ()
             case Do.LOW_TONE:
-                return () if self.topic.quiet else self._tone("unsure")
+                wanted = self.topic.quiet or self.teaching.step is Step.WORD  # an example is no request
+                return () if wanted else self._tone("unsure")
             case Do.OPEN:
                 return (*words, *self._tone("heard"))
             case Do.HUSH_AND_OPEN:
@@ -253,14 +284,23 @@ class Conversation:
         return self._tell(self.topic.aside(Message("which_number", {"first": first, "second": second})))
 
     def _answer(self, request: Request, heard: str) -> tuple[Action, ...]:
+        told, tones = None, ()
         if request is TAP:
-            answer, tones = self.topic.answer(request), ()
+            answer = self.topic.answer(request)
+        elif told := self.teaching.request(request):
+            self.attention.go_on()
+            answer = self._with_text(self.topic.aside(*told.messages), told.text)
+            request = told.request or request
         else:
             self.attention.go_on()
             answer, tones = self._about_ears(request)
         self._silent = self._counted = 0.0
         self._recapped = False
-        return (Save(request, answer, heard), *self._tell(answer), *tones)
+        taught = told.actions if told else ()
+        return (*taught, Save(request, answer, heard), *self._tell(answer), *tones)
+
+    def _with_text(self, answer: Answer, text: str) -> Answer:
+        return replace(answer, said=f"{text} {answer.said}".strip())
 
     def _about_ears(self, request: Request) -> tuple[Answer, tuple[Action, ...]]:
         """What concerns the ears is no matter of the topic."""
@@ -290,6 +330,8 @@ class Conversation:
             actions += self._say(answer.said, answer.messages)
         grammar = self.topic.grammar()
         grammar = replace(grammar, phrases=(*grammar.phrases, *self._doubtful))
+        if (phrases := self.teaching.phrases()) is not None:
+            grammar = Grammar(phrases, sounds=True)
         if (grammar := self.attention.grammar(grammar, self.topic.name)) != self._grammar:
             self._grammar = grammar
             actions.append(Listen(grammar))

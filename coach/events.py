@@ -53,6 +53,18 @@ class Topic(Protocol):
         """What else a request with a number may have been, itself first: each number in words, and the request with it;
         {} where nothing else is possible here."""
 
+    def phrase(self, request: Request) -> str:
+        """Words that can be heard and mean the request; "" where there are none."""
+
+    def word_and_meaning(self, line: str) -> tuple[str, str] | None:
+        """The two sides of a typed line like "onward means next"; None where it has not both."""
+
+    def with_word(self, word: str, meaning: str) -> Message | None:
+        """From now on a word of the maker's means what `meaning` does; gives what to say where it can't."""
+
+    def without_word(self, word: str) -> str | None:
+        """Forget a word of the maker's, "" for the last one; gives the word, None where there is none such."""
+
     def aside(self, *messages: Message) -> Answer:
         """Say something about the coach; the work stays as it is."""
 
@@ -117,7 +129,34 @@ class Notice:
     tone: str | None = None
 
 
-Event = Heard | Typed | Pressed | SpeechDone | TimePassed | Notice
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """A sound on its own from the microphone, while sounds are listened for. of: the ear's own matter; began, lasted: as
+    with `Heard`."""
+
+    of: object
+    began: float = 0.0
+    lasted: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What came of `Learn`. fault: why the word could not be learned ("" where it was); again: with other examples it
+    may be."""
+
+    meaning: str
+    fault: str = ""
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """What came of `Forget`. meaning: of the word that was forgotten, "" where none had been learned by ear."""
+
+    meaning: str
+
+
+Event = Heard | Typed | Pressed | SpeechDone | TimePassed | Notice | Sound | Learned | Forgotten
 
 
 # ---- actions: what the shell has to do, in this order. How an action queues is its type.
@@ -188,10 +227,32 @@ class Listen(Ordered):
 
 
 @dataclass(frozen=True, slots=True)
+class Learn(Ordered):
+    """Have the ear learn a word: it is heard as `meaning` (words for a request) from now on. sounds: its examples, each
+    the `of` of a `Sound`. Comes back as `Learned`."""
+
+    meaning: str
+    sounds: tuple[object, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Forget(Ordered):
+    """Have the ear forget the word that it learned last. Comes back as `Forgotten`."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeepWord(Certain):
+    """Write down what a typed word of the maker's means; "": nothing any more."""
+
+    word: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
 class Quit(Ordered):
     """The conversation is over, after the speech before it has ended. reason: finished."""
 
     reason: str
 
 
-Action = Silence | Save | Say | Show | Tone | Adjust | Listen | Quit
+Action = Silence | Save | Say | Show | Tone | Adjust | Listen | Learn | Forget | KeepWord | Quit

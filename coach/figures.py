@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from math import ceil
 from pathlib import Path
 
-from coach.memory.whole import write_whole
+from coach.whole import write_whole
 
 FILE = "figures.json"  # in the coach's folder: those of the last session
 KEPT = 10_000  # of each kind: more than an evening has

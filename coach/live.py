@@ -26,7 +26,10 @@ from coach.events import (
     Adjust,
     Answer,
     Event,
+    Forget,
     Heard,
+    KeepWord,
+    Learn,
     Listen,
     Notice,
     Quit,
@@ -41,7 +44,7 @@ from coach.events import (
 )
 from coach.figures import Figures
 from coach.language.model import Grammar
-from coach.sources import Source
+from coach.sources import Listening, Source
 from coach.topics import report
 
 TICK = 0.1  # seconds between two looks at the clock and the devices when nothing happens
@@ -146,8 +149,14 @@ class Session:
     """A conversation with everything around it. `take` performs all that an event leads to."""
 
     def __init__(self, conversation: Conversation, voice: Voice, paper: Paper, keep: Keep = forget,
-                 listen: Callable[[Grammar], None] = lambda grammar: None) -> None:
-        """keep: writes a Save to disk and gives sentences about the journal; listen: tells the ear what can be said."""
+                 listen: Callable[[Grammar], None] = lambda grammar: None,
+                 teach: Callable[[Learn | Forget], None] = lambda action: None,
+                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
+        """keep: writes a Save to disk and gives sentences about the journal; listen: tells the ear what can be said;
+        teach: has the ear learn or forget a word; keep_word: writes a typed word to disk, gives a sentence where it
+        can't."""
+        self._teach = teach
+        self._keep_word = keep_word
         self.conversation = conversation
         self.voice = voice
         self.paper = paper
@@ -195,6 +204,10 @@ class Session:
                     self.voice.tone(action.kind)
                 case Listen():
                     self._listen(action.grammar)
+                case Learn() | Forget():
+                    self._teach(action)
+                case KeepWord():
+                    self._news = self._with_news(self._keep_word(action))
                 case Quit():
                     self._quit = True
 
@@ -220,9 +233,11 @@ class TypedStage:
     """Requests are lines, each answered before the next is read; speech goes into a recording or nowhere."""
 
     def __init__(self, lines: Iterator[str], voice: Voice, paper: Paper, inbox: deque,
-                 let_time_pass: Callable[[], None], give_back: Callable[[], None] = lambda: None) -> None:
+                 let_time_pass: Callable[[], None], give_back: Callable[[], None] = lambda: None,
+                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
         """inbox: where the voice posts to; let_time_pass: what a recording needs until the answer has been spoken;
-        give_back: what else is done at the end."""
+        give_back: what else is done at the end; keep_word: as for a `Session`."""
+        self._keep_word = keep_word
         self._lines = lines
         self._voice = voice
         self._paper = paper
@@ -231,7 +246,7 @@ class TypedStage:
         self._give_back = give_back
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        session = Session(Conversation(topic), self._voice, self._paper, keep)
+        session = Session(Conversation(topic, hears=False), self._voice, self._paper, keep, keep_word=self._keep_word)
         for notice in notices:
             self._paper.show(notice, "note")
         session.start()
@@ -272,10 +287,14 @@ class LiveStage:
     def __init__(self, inbox: queue.SimpleQueue, voice: Voice, paper: Paper, sources: Iterable[Source],
                  attention: Attention | None = None, keep_ears: Callable[[Attention], str] = lambda ears: "",
                  apart: Callable[[], bool] = lambda: False, figures: Figures | None = None,
-                 give_back: Callable[[], None] = lambda: None) -> None:
+                 give_back: Callable[[], None] = lambda: None, ear: Listening | None = None,
+                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
         """attention: the ears (None: always open); keep_ears: writes down how they are to listen, after each request
         about them; gives a sentence where it can't; apart: whether the microphone can't hear the loudspeaker now;
-        figures: gets how quick it was; give_back: what else is done at the end."""
+        figures: gets how quick it was; give_back: what else is done at the end; ear: the one of the sources that words
+        can be taught; keep_word: as for a `Session`."""
+        self._ear = ear
+        self._keep_word = keep_word
         self._attention = attention or Attention()
         self._apart = apart
         self._figures = figures or Figures()
@@ -290,14 +309,16 @@ class LiveStage:
             source.start(lambda event: inbox.put(Came(event, time.monotonic())))
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        conversation = Conversation(topic, self._number, self._attention)
+        conversation = Conversation(topic, self._number, self._attention, hears=self._ear is not None)
 
         def keep_all(save: Save) -> Iterable[str]:
             fault = self._keep_ears(self._attention) if save.request.name in ("listen", "tones") else ""
             return *keep(save), *filter(None, [fault])
 
         try:
-            return self._hold(Session(conversation, self._voice, self._paper, keep_all, self._listen), notices)
+            session = Session(conversation, self._voice, self._paper, keep_all, self._listen,
+                              self._ear.perform if self._ear else lambda action: None, self._keep_word)
+            return self._hold(session, notices)
         finally:
             self._number = conversation.number
 

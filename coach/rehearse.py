@@ -16,10 +16,8 @@ import numpy as np
 
 from coach.events import Heard, Save
 from coach.guide.model import Request
-from coach.guide.requests import REQUESTS
-from coach.language.model import COUNT, NUMBER
-from coach.language.phrasebook import Phrasebook
-from coach.language.understand import PART, WORDS
+from coach.language.phrasebook import load
+from coach.language.understand import phrase
 from coach.live import Keep, Paper, forget
 from coach.sound.errors import MouthError
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
@@ -59,23 +57,6 @@ def script(working: Working) -> list[Ask]:
         ask("next"), ask("back"), ask("undo"), ask("what_is"), ask("stop", over=1.5), ask("pause"),
         ask("carry_on"), ask("where"), ask("finish"),
     ]
-
-
-def phrase(book: Phrasebook, request: Request) -> str:
-    """Words for a request: its longest phrase, since short ones are easily misheard."""
-    fixed = not isinstance(REQUESTS[request.name].takes, str)
-    say = [p for h in book.request if h.name == request.name and (not fixed or h.value == request.value) for p in h.say]
-    if request.value is None:
-        say = [p for p in say if "<" not in p]
-    elif not fixed:
-        say = [p for p in say if "<" in p]
-    chosen = max(say, key=lambda p: len(p.split()))
-    if fixed or request.value is None:
-        return chosen
-    spoken = book.number.spoken(request.value)[0] if isinstance(request.value, int) else request.value.lower()
-    for slot in (NUMBER, COUNT, PART, WORDS):
-        chosen = chosen.replace(slot, spoken)
-    return chosen
 
 
 class Maker:

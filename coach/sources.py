@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol, TextIO
 
-from coach.events import Event, Notice, Pressed, Typed
+from coach.events import Event, Forget, Learn, Notice, Pressed, Typed
 from coach.guide.model import Message
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook
@@ -168,11 +168,11 @@ class Listening:
     def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None) -> None:
         """device: part of the microphone's name. Raises what opening a microphone or an ear raises."""
         from coach.sound.microphone import Microphone
-        from coach.tape import Ears
+        from coach.ears import Ears
 
         self.running = True
         self._phrasebook = phrasebook
-        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, or None at the end
+        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, a word to learn ..., None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
         def give(samples: Any) -> None:
             self._heard.put((time.monotonic(), samples))
@@ -202,6 +202,10 @@ class Listening:
     def listen_for(self, grammar: Grammar) -> None:
         self._heard.put(grammar)  # the ear is used by its own thread alone
 
+    def perform(self, action: Learn | Forget) -> None:
+        """What the ear shall learn or forget; comes back as an event."""
+        self._heard.put(action)
+
     def look(self) -> None:
         from coach.sound.stream import DeviceLost
 
@@ -216,19 +220,21 @@ class Listening:
 
         try:
             while (item := self._heard.get()) is not None:
-                if isinstance(item, Grammar):
-                    self._listen_for(item)
-                else:
-                    came, samples = item
-                    for heard in self._ears.feed(samples):
-                        self._post(replace(heard, began=heard.began + time.monotonic() - came))
+                match item:
+                    case Grammar():
+                        self._listen_for(item)
+                    case Learn() | Forget():
+                        self._post(self._ears.perform(item))
+                    case (came, samples):
+                        for heard in self._ears.feed(samples):
+                            self._post(replace(heard, began=heard.began + time.monotonic() - came))
         except SoundError as fault:
             self.running = False
             self._post(Notice(str(fault)))
 
     def _listen_for(self, grammar: Grammar) -> None:
         """Words that the recogniser has no sound for are told once."""
-        self._ears.ear.listen_for(grammar)
+        self._ears.listen_for(grammar)
         missing = [word for word in self._ears.ear.missing_words(grammar) if word not in self._missing]
         self._missing.update(missing)
         if missing:

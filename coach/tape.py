@@ -16,7 +16,8 @@ import numpy as np
 
 from coach.attention import Attention
 from coach.conversation import Conversation
-from coach.events import Event, Heard, SpeechDone, TimePassed, Topic
+from coach.ears import Ears
+from coach.events import Event, Heard, KeepWord, Sound, SpeechDone, TimePassed, Topic
 from coach.live import Ended, Keep, Paper, Session, forget
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
 from coach.sound.resample import resample
@@ -145,33 +146,17 @@ class Recording:
         return taken
 
 
-class Ears:
-    """An ear that is fed by a source, and tells the conversation what it heard and how long ago it began."""
-
-    def __init__(self, ear: Ear) -> None:
-        self.ear = ear
-        self.fed = 0  # samples
-
-    def feed(self, samples: np.ndarray) -> list[Heard]:
-        self.fed += len(samples)
-        return self._told(self.ear.feed(samples))
-
-    def finish(self) -> list[Heard]:
-        return self._told(self.ear.finish())
-
-    def _told(self, utterances) -> list[Heard]:
-        now = self.fed / HEARING_RATE
-        return [Heard(u.text, u.sure, u.confidence, began=now - u.start, lasted=u.end - u.start) for u in utterances]
-
-
 class TapeStage:
     """Whole conversations in virtual time."""
 
     def __init__(self, source: Source, ear: Ear, voice: TapeVoice, paper: Paper, inbox: deque,
                  mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
-                 told: Callable[[Heard], None] = lambda heard: None, attention: Attention | None = None) -> None:
+                 told: Callable[[Heard], None] = lambda heard: None, attention: Attention | None = None,
+                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
         """inbox: where the voice posts to; mixed: gets each block of maker (HEARING_RATE) and coach (VOICE_RATE);
-        told: gets all that is heard, before it is acted on; attention: the ears (None: always open)."""
+        told: gets all that is heard, before it is acted on; attention: the ears (None: always open); keep_word: as for
+        a `Session`."""
+        self._keep_word = keep_word
         self._attention = attention or Attention()
         self._source = source
         self._ears = Ears(ear)
@@ -184,7 +169,8 @@ class TapeStage:
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
         session = Session(Conversation(topic, attention=self._attention), self._voice, self._paper, keep,
-                          self._ears.ear.listen_for)
+                          self._ears.listen_for, lambda action: self._inbox.append(self._ears.perform(action)),
+                          self._keep_word)
         for notice in notices:
             self._paper.show(notice, "note")
         session.start()
@@ -201,9 +187,10 @@ class TapeStage:
             session.take_all(self._inbox)
         return Ended.FINISHED
 
-    def _hear(self, found: list[Heard]) -> None:
+    def _hear(self, found: list[Heard | Sound]) -> None:
         for heard in found:
-            self._told(heard)
+            if isinstance(heard, Heard):
+                self._told(heard)
             self._inbox.append(heard)
 
     def note(self, text: str) -> None:

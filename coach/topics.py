@@ -21,10 +21,11 @@ from coach.guide.returning import recap
 from coach.guide.revision import Revision
 from coach.guide.slips import highest_count
 from coach.guide.wording import terms_of
+from coach.language.makers_words import with_words, without_word
 from coach.language.model import NUMBER, Grammar
 from coach.language.phrasebook import Phrasebook
 from coach.language.speak import sentence
-from coach.language.understand import grammar, normal, understand
+from coach.language.understand import grammar, normal, phrase, understand
 from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 
 
@@ -32,7 +33,6 @@ ASIDE = ("repeat", "help", "finish", "stop", "listen", "tones")  # what can be a
 LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is longer was a break
 
 
-class Working:
 @dataclass(frozen=True, slots=True)
 class Versions:
     """The versions of a work's pattern. fabric: gives one by its key (see `State.pattern`); offered: the key of what the
@@ -43,6 +43,7 @@ class Versions:
     choice: str = ""
 
 
+class Working:
     """Working a pattern: the guide says what, the phrasebook in which words."""
 
     def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
@@ -51,8 +52,8 @@ class Versions:
         pattern is written where None; versions: where there may be several; told: keys of messages that were said while
         it was chosen, and need not be said at the beginning."""
         self._told = told
-        self.fabric = fabric
         self._versions = versions or Versions(lambda key: fabric)
+        self.fabric = fabric
         self.phrasebook = phrasebook
         if terms and not state.terms and terms != fabric.pattern.terms:
             state = state.having(terms=terms)
@@ -112,7 +113,6 @@ class Versions:
         self._idle = 0.0
         return self._worded(state, Reply((*reply.messages, *offered), reply.step))
 
-    def unknown(self, text: str) -> str:
     def _version_for(self, request: Request) -> tuple[Fabric, State]:
         """The pattern and the state that a request is answered from: another version where it is taken up, or undone."""
         state = self.state
@@ -130,7 +130,24 @@ class Versions:
         for known in ("name", "_parts", "_own", "_stitches"):  # of the other version
             self.__dict__.pop(known, None)
 
+    def unknown(self, text: str) -> str:
         return self._answer(self.state, (Message("not_understood"),)).said
+
+    def phrase(self, request: Request) -> str:
+        words = phrase(self.phrasebook, request, self.terms)
+        return words if self.understand(words, typed=False) == request else ""
+
+    def word_and_meaning(self, line: str) -> tuple[str, str] | None:
+        word, _, meaning = line.partition("=" if "=" in line else f" {self.phrasebook.means} ")
+        return (word.strip(), meaning.strip()) if word.strip() and meaning.strip() else None
+
+    def with_word(self, word: str, meaning: str) -> Message | None:
+        self.phrasebook, faults = with_words(self.phrasebook, {word: meaning})
+        return faults[0] if faults else None
+
+    def without_word(self, word: str) -> str | None:
+        self.phrasebook, gone = without_word(self.phrasebook, word)
+        return gone or None
 
     def grammar(self) -> Grammar:
         """Numbers go as far as this place has rounds and stitches, so that nothing is heard that is not there."""
@@ -152,10 +169,10 @@ class Versions:
     def sounds_like(self, request: Request) -> dict[str, Request]:
         if REQUESTS[request.name].takes not in ("number", "count") or not isinstance(request.value, int):
             return {}
-        number, heard = self.phrasebook.number, self.grammar()
-        possible = {*heard.numbers} if REQUESTS[request.name].takes == "number" else {*heard.counts}
-        others = [n for n in number.mistaken_for(request.value) if number.spoken(n)[0] in possible]
-        return {number.spoken(n)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
+        book, heard, counting = self.phrasebook, self.grammar(), REQUESTS[request.name].takes == "count"
+        possible = {*(heard.counts if counting else heard.numbers)}
+        others = [n for n in book.mistaken_for(request.value, counting) if book.spoken(n, counting)[0] in possible]
+        return {book.spoken(n, counting)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
 
     @cached_property
     def _parts(self) -> tuple[str, ...]:

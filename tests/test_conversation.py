@@ -480,12 +480,12 @@ def test_actions_are_urgent_certain_or_ordered_by_type():
     assert not issubclass(Say, (Urgent, Certain))
 
 
-@pytest.mark.parametrize("name", ["attention", "conversation", "events", "topics"])
+@pytest.mark.parametrize("name", ["attention", "conversation", "events", "teaching", "topics"])
 def test_the_core_has_no_clock_no_thread_no_file_and_no_device(name):
     tree = ast.parse((ROOT / "coach" / f"{name}.py").read_text("utf-8"))
     modules = {n.module for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
     modules |= {a.name for n in ast.walk(tree) if isinstance(n, ast.Import) for a in n.names}
     rooms = {m.split(".")[1] for m in modules if m.startswith("coach.")}
-    assert rooms <= {"attention", "conversation", "events", "guide", "language", "fabric", "notation"}
+    assert rooms <= {"attention", "conversation", "events", "teaching", "guide", "language", "fabric", "notation"}
     others = {m for m in modules if not m.startswith("coach.")}
     assert others <= {"__future__", "dataclasses", "enum", "typing", "collections.abc", "functools"}

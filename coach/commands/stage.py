@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coach.attention import Attention, Way, usual_way
 from coach.commands.files import Unreadable
+from coach.events import KeepWord
 from coach.figures import Figures, as_text
 from coach.guide.model import Message
-from coach.language.makers_words import own_words, with_words
+from coach.language.makers_words import changed, own_words, with_words
 from coach.language.model import Grammar
 from coach.language.phrasebook import Phrasebook, PhrasebookError, load
 from coach.language.speak import sentence
@@ -26,6 +27,7 @@ from coach.memory.place import home
 from coach.memory.sound_settings import SoundSettings
 from coach.sources import Keys, Lines, Listening, Source, input_lines
 from coach.voices import NoVoice, PlayedVoice
+from coach.whole import write_whole
 
 if TYPE_CHECKING:
     from coach.page import Page
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 READY = "Ready."  # rendered once, never played
+TAUGHT = "words.npz"  # what the ear has learned of the maker's own words, in the same folder
 WORDS = "words.toml"  # the maker's own words, in the coach's folder; see coach/language/makers_words.py
 COMMAND = "COACH_COMMAND"  # how the coach was called, where a script did it ("./start")
 
@@ -54,7 +57,7 @@ def phrasebook_for(language: str) -> Phrasebook:
     except (OSError, UnicodeDecodeError) as error:
         words, fault = {}, f"{WORDS} can't be read: {error}."
     book, faults = with_words(book, words)
-    for told in filter(None, (fault, *faults)):
+    for told in filter(None, (fault, *(sentence(book, [wrong]) for wrong in faults))):
         print(told, file=sys.stderr, flush=True)
     return book
 
@@ -102,12 +105,12 @@ def _typed(args, paper: Paper, page: Page | None) -> Stage:
     lines = input_lines() if page is None else page.lines(input_lines())
     give_back = page.close if page is not None else lambda: None
     if not args.speak:
-        return TypedStage(lines, NoVoice(inbox.append), paper, inbox, lambda: None, give_back)
+        return TypedStage(lines, NoVoice(inbox.append), paper, inbox, lambda: None, give_back, keep_word)
     from coach.sound.mouth import EngineMouth
     from coach.tape import TapeVoice
 
-    voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
-    return TypedStage(lines, voice, paper, inbox, voice.speak, give_back)
+    voice = TapeVoice(EngineMouth(phrasebook.voice or None), args.speak, inbox.append)
+    return TypedStage(lines, voice, paper, inbox, voice.speak, give_back, keep_word)
 
 
 def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
@@ -122,7 +125,7 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
     # who made a recording meant the coach with all of it, unless they say otherwise
     attention = _attention(SoundSettings(args.listen or "", args.tones is not False), None)
-    return TapeStage(recording, ear, voice, paper, inbox, attention=attention)
+    return TapeStage(recording, ear, voice, paper, inbox, attention=attention, keep_word=keep_word)
 
 
 def _attention(wanted: SoundSettings, ear: str | None) -> Attention:
@@ -156,7 +159,8 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
             paper.show(line, "note")
 
     sources = filter(None, [microphone, by_hand, page])
-    return LiveStage(inbox, voice, paper, sources, attention, keep_ears, are_apart, figures, tell_figures)
+    return LiveStage(inbox, voice, paper, sources, attention, keep_ears, are_apart, figures, tell_figures, microphone,
+                     keep_word)
 
 
 def _with_options(kept: SoundSettings, args) -> SoundSettings:
@@ -170,6 +174,19 @@ def keep_ears(ears: Attention) -> str:
     kept, _ = sound_settings.read(home())
     wanted = replace(kept, listen=str(ears.way), tones=ears.tones)
     return sound_settings.write(home(), wanted) if wanted != kept else ""
+
+
+def keep_word(word: KeepWord) -> str:
+    """Write down what a word of the maker's means from now on; a sentence where that fails."""
+    file = home() / WORDS
+    try:
+        text = file.read_text("utf-8") if file.is_file() else ""
+        _, fault = own_words(text)
+        if not fault:
+            write_whole(file, changed(text, word.word, word.meaning))
+    except (OSError, UnicodeDecodeError) as error:
+        fault = f"{WORDS} can't be written: {error}."
+    return fault and f"That holds until the end only. {fault}"
 
 
 def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
@@ -243,4 +260,4 @@ def ear_for(name: str | None, language: str, grammar: Grammar = Grammar(())) -> 
     """The ear of that name, or the best there is; it is fed with samples and told what can be said. Raises EarError."""
     from coach.sound.listen import best_ear
 
-    return best_ear(grammar, name, language=language)
+    return best_ear(grammar, name, language=language, own=home() / TAUGHT)

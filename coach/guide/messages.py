@@ -290,6 +290,18 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "listening_attention": ("letters",),  # of the coach's name: it never says the name itself
     "listening_open": (),
     "listening_key": (),
+    "learn_what": (),  # a word of the maker's own is to be learned: what shall it mean?
+    "learn_word": ("own",),  # a phrase: the word for it, now
+    "learn_again": (),
+    "learn_last": (),
+    "learned": ("own",),
+    "learn_nothing": (),
+    "learn_typed": (),  # how to type a word
+    "learn_unknown": ("own",),
+    "learn_unsayable": ("own",),
+    "learn_taken": ("own",),  # it means something else already
+    "forgotten": ("own",),
+    "nothing_learned": (),
     "tones_on": (),
     "tones_off": (),
     "tones_are": (),  # the four tones follow in this order: heard, unsure, ears closed, microphone lost

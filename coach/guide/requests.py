@@ -87,6 +87,8 @@ _TABLE = (
     # how the coach listens: the conversation's own matter
     Asked("listen", takes=("attention", "open", "key", "now"), when=_ANY),
     Asked("tones", takes=("on", "off", "which"), when=_ANY),
+    Asked("learn", takes="words", when=_ANY),
+    Asked("forget", takes="words", when=_ANY),
     Asked("help", when=_ANY),
     Asked("what_is", takes="stitch", when=_ANY),
     Asked("finish", when=_ANY),
@@ -104,7 +106,7 @@ HELP = (
     ("have", "did", "under", "ripped", "count_me"),
     ("mark", "note", "parts", "next_part", "recap_part"),
     ("by", "slower", "louder", "what_is", "finish"),
-    ("listen", "tones", "faster"),
+    ("listen", "tones", "learn", "forget", "faster"),
     ("teach", "how_big", "yarn", "how_long"),
     ("terms", "hand", "swatch", "breaks", "read_notes"),
 )

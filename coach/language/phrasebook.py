@@ -9,6 +9,9 @@
     called     names of the coach, which open its ears; it never says them
     choose     phrases that choose one of several, with <number> in them
     notes      the maker's own notes that can be spoken
+    yarns      weights of yarn as they are called, and as the standard names them
+    hooks      sizes of hooks as they are called, and in millimetres
+    means      what stands in a typed line between a maker's own word and its meaning ("=" does, too)
     [number]   the words that numbers are made of; [count] those that count stitches, where they are others. A sentence
                says a number in words where it asks for them: {n:number}, {n:count}; in digits otherwise
     [[request]] a request with its phrases, typed words and keys
@@ -71,6 +74,10 @@ class Phrasebook(BaseModel):
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    yarns: dict[str, str] = {}
+    hooks: dict[str, float] = {}
+    means: str = "="
+    own: dict[str, str] = {}
     say: dict[str, Form]
     step: dict[str, Form | dict[str, tuple[str, str]]]
     place: dict[str, str]
@@ -126,7 +133,8 @@ class Phrasebook(BaseModel):
         others = self.number.spoken(number)
         if not counting or self.count is None or number > self.count.highest:
             return others
-        return tuple(dict.fromkeys((*self.count.spoken(number), *others)))
+        own = self.count.spoken(number)
+        return own if number <= self.count.alone_to else tuple(dict.fromkeys((*own, *others)))
 
     def mistaken_for(self, number: int, counting: bool = False) -> tuple[int, ...]:
         """The numbers that sound like this one."""

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from functools import cache, lru_cache
 
 from coach.guide.model import Request
-from coach.guide.requests import makes_sense
+from coach.guide.requests import REQUESTS, makes_sense
 from coach.language.model import COUNT, NUMBER, Grammar
 from coach.language.numbers import HIGHEST
 from coach.language.phrasebook import Heard, Phrasebook
@@ -22,8 +22,11 @@ STITCH = "<stitch>"  # in a phrase: any name of a stitch
 LESSON = "<lesson>"  # the same, heard for more of them
 PART = "<part>"  # any name of a part
 WORDS = "<words>"  # one of the phrasebook's notes; when typed, anything
+MEASURE = "<measure>"  # a number of stitches to ten centimetres, or of metres
+YARN, HOOK = "<yarn>", "<hook>"  # those of the phrasebook
+HIGHEST_MEASURE = 45
 HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hears worse
-_SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<part>|<words>")
+_SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<part>|<words>|<measure>|<yarn>|<hook>")
 
 
 def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US",
@@ -53,6 +56,10 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
             case "<words>":
                 known = next((note for note in phrasebook.notes if match(note) == inside), None)
                 value = _after(phrasebook, text, before) if typed else known
+            case "<yarn>":
+                value = f"{phrasebook.yarns[inside]} yarn" if inside in phrasebook.yarns else None
+            case "<hook>":
+                value = f"{phrasebook.hooks[inside]:g} mm hook" if inside in phrasebook.hooks else None
             case _:
                 value = _number(phrasebook, inside)
         if value is not None:
@@ -64,6 +71,24 @@ def for_key(phrasebook: Phrasebook, key: str) -> Request | None:
     """The request of a single key ("space", "n"), or None."""
     heard = phrasebook.keys.get(key)
     return _request(heard) if heard else None
+
+
+def phrase(book: Phrasebook, request: Request, terms: str = "US") -> str:
+    """Words to be heard for a request: its longest phrase, since short ones are easily misheard; "" for none."""
+    takes = REQUESTS[request.name].takes
+    fixed = not isinstance(takes, str)
+    say = [p for h in book.request if h.name == request.name and (not fixed or h.value == request.value) for p in h.say]
+    if request.value is None or not fixed:
+        say = [p for p in say if ("<" in p) is (request.value is not None)]
+    chosen = max(say, key=lambda p: len(p.split() if book.spaced else normal(p).replace(" ", "")), default="")
+    if fixed or request.value is None:
+        return chosen
+    value = request.value
+    if takes == "words" and not (WORDS if isinstance(value, str) else MEASURE) in chosen:
+        return ""
+    if takes == "stitch" and value in catalogue():
+        value = Steps(book, terms).name(value)
+    return _SLOT.sub(book.spoken(value, takes == "count")[0] if isinstance(value, int) else normal(value), chosen)
 
 
 @lru_cache(maxsize=64)
@@ -87,6 +112,9 @@ def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: i
         LESSON: names((*stitches, *lessons)),
         PART: tuple(dict.fromkeys(filter(None, map(normal, parts)))),
         WORDS: phrasebook.notes,
+        MEASURE: _spoken_numbers(phrasebook, HIGHEST_MEASURE, counting=True),
+        YARN: tuple(phrasebook.yarns),
+        HOOK: tuple(phrasebook.hooks),
     }
     found: dict[str, None] = {}
     for heard in phrasebook.request:

@@ -9,7 +9,7 @@ import json
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
-from coach.memory.whole import write_whole
+from coach.whole import write_whole
 
 FILE = "sound.json"
 

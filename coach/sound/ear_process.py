@@ -3,15 +3,20 @@ in the coach's own process the loudspeaker would run dry meanwhile.
 
     feed(samples) ── bytes ──▶ child: the real ear ── utterances ──▶ feed's result
 
-Whoever calls waits for the child, and lets other threads run. A child that died is replaced; what it was hearing is lost.
+Whoever calls waits for the child, and lets other threads run. A child that died or hangs is replaced; what it was hearing
+is lost. While it is busy a child gives a sign of life now and then, so a slow machine is not taken for a hung ear.
 """
 
 from __future__ import annotations
 
 import multiprocessing
 import signal
-from collections.abc import Callable
+import threading
+import time
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from multiprocessing.connection import Connection
+from typing import Any
 
 import numpy as np
 
@@ -21,7 +26,10 @@ from coach.sound.model import Ear, Utterance
 
 START_SECONDS = 30.0  # for a child to load its model; a big one on a slow disk takes most of it
 FEED_SECONDS = 10.0  # for the answer to one piece of sound; the recognisers need 0.3 at most
-TRIES = 2  # children that may fail one after another
+SILENT_SECONDS = 1.5  # without a sign of life from a busy child: it hangs
+BEAT_SECONDS = 0.2  # between two signs of life
+ANSWER, FAULT, BEAT = "answer", "fault", "beat"  # what a child sends
+SECOND_TRY = 4.0  # times the patience with the child that takes its place
 
 
 class EarProcess:
@@ -60,6 +68,14 @@ class EarProcess:
         """The words of a grammar that can't be heard."""
         return self._try(("missing_words", grammar))
 
+    def learn(self, text: str, examples: Sequence[np.ndarray]) -> str:
+        """Take a word of the maker's from its examples; gives why others are needed. Raises EarError."""
+        return self._try(("learn", text, examples))
+
+    def forget(self) -> str:
+        """Forget the word that was learned last, and give its text."""
+        return self._try(("forget",))
+
     def close(self) -> None:
         """End the child."""
         self._pipe.close()  # the child ends with it
@@ -72,20 +88,24 @@ class EarProcess:
         self._child.start()
         theirs.close()
 
-    def _try(self, request: tuple) -> list:
-        for _ in range(TRIES):
+    def _try(self, request: tuple) -> Any:
+        for silent in (SILENT_SECONDS, SILENT_SECONDS * SECOND_TRY):
             try:
-                return self._ask(request, FEED_SECONDS)
+                return self._ask(request, FEED_SECONDS, silent)
             except (EOFError, OSError):
                 self._replace()
         raise EarError("The speech recogniser stopped working.", "Keys and typed requests work. Start again to listen.")
 
-    def _ask(self, request: tuple, seconds: float):
+    def _ask(self, request: tuple, seconds: float, silent: float | None = None) -> Any:
+        """silent: the seconds within which a sign of life has to come (None: `seconds`)."""
         self._pipe.send(request)
-        if not self._pipe.poll(seconds):
-            raise EOFError
-        failed, answer = self._pipe.recv()
-        if failed:
+        until, kind, answer = time.monotonic() + seconds, BEAT, None
+        while kind == BEAT:
+            left = until - time.monotonic()
+            if left <= 0 or not self._pipe.poll(left if silent is None else min(silent, left)):
+                raise EOFError
+            kind, answer = self._pipe.recv()
+        if kind == FAULT:
             raise EarError(*answer)
         return answer
 
@@ -95,7 +115,7 @@ class EarProcess:
         try:
             self._ask(("name",), START_SECONDS)
             if self._grammar is not None:
-                self._ask(("listen_for", self._grammar), FEED_SECONDS)
+                self._ask(("listen_for", self._grammar), START_SECONDS)
         except (EOFError, OSError):
             pass  # the next try finds out
 
@@ -107,19 +127,33 @@ class EarProcess:
 
 
 def _serve(pipe: Connection, open_ear: Callable[[], Ear]) -> None:
-    """The child: answers (failed, result) to each request until its pipe is closed."""
+    """The child: answers (kind, result) to each request until its pipe is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the coach
+    busy, sending = threading.Event(), threading.Lock()
+
+    def tell(kind: str, what: object = None) -> None:
+        with sending:
+            pipe.send((kind, what))
+
+    def beat() -> None:
+        with suppress(OSError):  # the coach is gone
+            while True:
+                busy.wait()
+                time.sleep(BEAT_SECONDS)
+                if busy.is_set():
+                    tell(BEAT)
+
+    threading.Thread(target=beat, name="signs of life", daemon=True).start()
     ear: Ear | None = None
-    while True:
-        try:
+    with suppress(EOFError, OSError):  # the coach is gone
+        while True:
             name, *arguments = pipe.recv()
-        except EOFError:
-            return
-        try:
-            ear = ear or open_ear()
-            part = getattr(ear, name)
-            pipe.send((False, part(*arguments) if callable(part) else part))
-        except SoundError as fault:
-            pipe.send((True, (fault.message, fault.hint)))
-        except OSError:
-            return  # the coach is gone
+            busy.set()
+            try:
+                ear = ear or open_ear()
+                part = getattr(ear, name)
+                answer = ANSWER, part(*arguments) if callable(part) else part
+            except SoundError as fault:
+                answer = FAULT, (fault.message, fault.hint)
+            busy.clear()
+            tell(*answer)

@@ -8,11 +8,12 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from coach.language.model import Grammar
+from coach.sound.errors import EarError
 from coach.sound.gate import Gate, GateSettings, Segment
 from coach.sound.model import HEARING_RATE, Utterance
 from coach.sound.phrases import Phrases
@@ -50,6 +51,20 @@ class GatedEar(ABC):
         if (segment := self._gate.close()) is not None:
             self._end(segment, found)
         return found
+
+    def restart(self) -> None:
+        """Another recording begins: forget the sound of this one."""
+        self._gate = Gate(self._gate.settings)
+        self._recognised, self._heard = False, None
+        self._take_grammar()
+
+    def learn(self, text: str, examples: Sequence[np.ndarray]) -> str:
+        """Raises EarError: a recogniser by itself learns no word."""
+        raise EarError("This ear can't learn a word.", "Type it, like: my word onward means next.")
+
+    def forget(self) -> str:
+        """No word was learned."""
+        return ""
 
     def close(self) -> None:
         """Give back what the ear holds."""

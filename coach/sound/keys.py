@@ -20,17 +20,19 @@ HIGHEST_SEQUENCE = 16  # bytes; what is longer is no key
 PLAIN = {
     " ": "space", "\r": "enter", "\n": "enter", "\t": "tab", "\x7f": "backspace", "\x08": "backspace", "\x1b": "escape",
 }
-# What terminals send after escape: ECMA-48 cursor keys, and the numbered keys of DEC's VT220.
+# What terminals send after escape: ECMA-48 cursor keys, and the numbered and function keys of DEC's VT220 and xterm.
 SEQUENCES = {
     "[A": "up", "[B": "down", "[C": "right", "[D": "left", "[H": "home", "[F": "end",
     "OA": "up", "OB": "down", "OC": "right", "OD": "left", "OH": "home", "OF": "end", "OM": "enter",
     "[1~": "home", "[7~": "home", "[4~": "end", "[8~": "end", "[2~": "insert", "[3~": "delete",
     "[5~": "page up", "[6~": "page down",
+    "OP": "f1", "OQ": "f2", "OR": "f3", "OS": "f4", "[11~": "f1", "[12~": "f2", "[13~": "f3", "[14~": "f4",
 }
 # The second code of a special key in Microsoft's console functions (`_getwch`).
 WINDOWS = {
     "H": "up", "P": "down", "M": "right", "K": "left", "G": "home", "O": "end",
     "R": "insert", "S": "delete", "I": "page up", "Q": "page down",
+    ";": "f1", "<": "f2", "=": "f3", ">": "f4",
 }
 
 

@@ -27,16 +27,17 @@ def hear_recording(samples: np.ndarray, ear: Ear) -> list[Utterance]:
 
 def best_ear(
     grammar: Grammar = Grammar(()), name: str | None = None, *,
-    language: str = "en", models: dict[str, Path] | None = None,
-) -> GatedEar:
+    language: str = "en", models: dict[str, Path] | None = None, own: Path | None = None,
+) -> Ear:
     """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx; its utterances
     verified by the coach's own model. A recogniser asked for by name hears alone.
 
-    grammar: what it listens for at first; language: code of the phrasebook; models: those that are here (None: look).
+    grammar: what it listens for at first; language: code of the phrasebook; models: those that are here (None: look);
+    own: the file of the words that the maker has taught, which may not be there yet.
     Raises EarError: no such ear, a recogniser that is not installed, a model that is missing or not whole.
     """
     if name is None:
-        ear = _verified(_best(language, models), language)
+        ear = _verified(_best(language, models), language, own)
     elif name.lower() == "vosk":
         ear = _vosk(language, models)
     elif name.lower() == "pocketsphinx":
@@ -54,14 +55,16 @@ def _best(language: str, models: dict[str, Path] | None) -> GatedEar:
         return _pocketsphinx(language)
 
 
-def _verified(ear: GatedEar, language: str) -> Ear:
+def _verified(ear: GatedEar, language: str, own: Path | None) -> Ear:
     """The ear verified by the coach's own model, or the ear as it is where that can't be had: its `fault` says why."""
     if language != LEARNED:
         return ear
-    from coach.sound import head, verified_ear
+    from coach.sound import head, own_words, verified_ear
 
     try:
-        return verified_ear.VerifiedEar(ear, head.load())
+        model = head.load()
+        taught = own_words.OwnWords(model.weights["mean"], model.weights["spread"], own)
+        return verified_ear.VerifiedEar(ear, model, own=taught)
     except EarError as fault:
         ear.fault = str(fault)
         return ear

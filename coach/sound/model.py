@@ -5,6 +5,7 @@ An `Ear` turns samples into utterances and knows no device; a `Mouth` turns text
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -44,6 +45,13 @@ class Ear(Protocol):
 
     def missing_words(self, grammar: Grammar) -> list[str]:
         """The words of a grammar that can't be heard, because there is no pronunciation for them."""
+
+    def learn(self, text: str, examples: Sequence[np.ndarray]) -> str:
+        """Take a word of the maker's, which is heard as `text` from now on; gives why other examples (int16,
+        HEARING_RATE) are needed, "" where they aren't. Raises EarError where it can't be learned at all."""
+
+    def forget(self) -> str:
+        """Forget the word that was learned last, and give its text; "" where there is none."""
 
     def finish(self) -> list[Utterance]:
         """The recording is over: give what is left."""

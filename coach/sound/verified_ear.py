@@ -20,7 +20,7 @@ size, counted from the first sample: the pieces that the samples come in change 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -31,7 +31,7 @@ from coach.sound.gate import Gate, GateSettings
 from coach.sound.head import Head, Stream
 from coach.sound.model import HEARING_RATE, Ear, Utterance
 from coach.sound.numbers_heard import NumberReader
-from coach.sound.own_words import OwnWords
+from coach.sound.own_words import BadExamples, OwnWords
 
 BLOCK = HEARING_RATE // 50
 """Samples that are looked at together: a frame of the gate."""
@@ -92,7 +92,7 @@ class VerifiedEar:
     ) -> None:
         """own: words that the maker has taught; judged: is told each candidate that was decided and the seconds (of
         sound) at which it was. Raises EarError."""
-        self.name, self.fault = f"{ear.name}, verified", ""
+        self.name, self.fault = f"{ear.name}, verified", own.fault if own is not None else ""
         self._ear, self._head, self.thresholds, self._judged = ear, head, thresholds, judged
         self._embedding, self._stream = Embedding(), Stream(head)
         self._gate = Gate(settings)
@@ -102,12 +102,13 @@ class VerifiedEar:
         self._words: list[np.ndarray] = []  # the last frames: log probabilities of words
         self._phrases: list[np.ndarray] = []  # and probabilities of phrases
         self._embeddings: list[np.ndarray] = []  # and embeddings
-        self._own, self._own_listened = own, False
+        self._own, self._own_listened = own, frozenset[str]()  # texts of taught words that can be meant now
         self._open: list[Candidate] = []
         self._taken_until = 0.0  # end of the last utterance told
         self._looked = False  # the gate's open segment has been made a candidate
         self._singles: tuple[tuple[str, int], ...] = ()  # phrases of one word, and their outputs
         self._numbers: NumberReader | None = None
+        self._grammar = Grammar(())
 
     # ---- an Ear
 
@@ -117,7 +118,8 @@ class VerifiedEar:
         singles = [phrase for phrase in grammar.phrases if " " not in phrase and "<" not in phrase]
         known = [(phrase, self._head.phrase(phrase)) for phrase in singles]
         self._singles = tuple((phrase, output) for phrase, output in known if output is not None)
-        self._own_listened = self._own is not None and any(phrase in self._own.words for phrase in grammar.phrases)
+        self._grammar = grammar
+        self._listen_for_own()
         alone = NUMBER in grammar.phrases and grammar.numbers
         self._numbers = NumberReader(grammar.numbers, self._head.words) if alone else None
 
@@ -152,6 +154,35 @@ class VerifiedEar:
     def close(self) -> None:
         """Give back what the ear holds."""
         self._ear.close()
+
+    def learn(self, text: str, examples: Sequence[np.ndarray]) -> str:
+        """Take a word of the maker's, which is heard as `text` from now on; gives why other examples (int16,
+        HEARING_RATE) are needed, "" where they aren't. Raises EarError where it can't be learned at all."""
+        try:
+            self._taught_words().learn(text, examples)
+        except BadExamples as fault:
+            return str(fault)
+        finally:
+            self._listen_for_own()
+        return ""
+
+    def forget(self) -> str:
+        """Forget the word that was learned last, and give its text; "" where there is none. Raises EarError."""
+        try:
+            return self._taught_words().forget()
+        finally:
+            self._listen_for_own()
+
+    def _taught_words(self) -> OwnWords:
+        if self._own is None:
+            self._own = OwnWords(self._head.weights["mean"], self._head.weights["spread"])
+        return self._own
+
+    def _listen_for_own(self) -> None:
+        if self._own is not None and self._own.words:
+            self._own_listened = frozenset(self._own.words) & frozenset(self._grammar.spoken())
+        else:
+            self._own_listened = frozenset()
 
     # ---- candidates
 
@@ -261,9 +292,8 @@ class VerifiedEar:
     def _taught(self, candidate: Candidate) -> Candidate:
         assert self._own is not None
         oldest = self._frames - len(self._embeddings)
-        text, score = self._own.heard(
-            self._own.rows(np.array(self._embeddings), candidate.start, candidate.end, oldest)
-        )
+        said = self._own.rows(np.array(self._embeddings), candidate.start, candidate.end, oldest)
+        text, score = self._own.heard(said, self._own_listened)
         return replace(candidate, text=text, score=score)
 
     def _number(self, candidate: Candidate, heard: np.ndarray, words: np.ndarray) -> Candidate:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from coach.guide.model import Request
 from coach.language.makers_words import own_words, with_words, written
 from coach.language.phrasebook import load
+from coach.language.speak import sentence
 from coach.language.understand import grammar, normal, understand
 
 ENGLISH = load("en")
@@ -29,15 +30,15 @@ def test_a_makers_phrase_means_what_they_chose(phrase, meant, request_):
 
 
 @pytest.mark.parametrize("phrase, meant, told", [
-    ("undo", "next", "'undo' means something else already."),
+    ("undo", "next", "Undo means something else already."),
     (ENGLISH.called[0], "next", "means something else already"),
-    ("onward", "dance", "I don't know 'dance', which 'onward' should mean."),
+    ("onward", "dance", "I don't know dance."),
     ("?!", "next", "is nothing to say"),
     ("to <number>", "next", "is nothing to say"),
 ])
 def test_what_can_be_no_word_is_told_and_left_out(phrase, meant, told):
     book, (fault,) = with_words(ENGLISH, {phrase: meant})
-    assert told in fault
+    assert told in sentence(ENGLISH, [fault])
     assert book.request == ENGLISH.request
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.memory.sound_settings import FILE, SoundSettings, read, write
-from coach.memory.whole import write_whole
+from coach.whole import write_whole
 
 KEPT = SoundSettings("key", tones=False, microphone="Headset", loudspeaker="Möwe", apart=("Headset", "Desk"))
 
@@ -62,7 +62,7 @@ def test_a_write_that_fails_leaves_what_was_there_and_nothing_else(tmp_path, mon
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("coach.memory.whole.os.replace", full)
+    monkeypatch.setattr("coach.whole.os.replace", full)
     assert write(tmp_path, SoundSettings()) == "How I listen is not kept: No space left on device."
     assert read(tmp_path) == (KEPT, "")
     assert [file.name for file in tmp_path.iterdir()] == [FILE]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import time
 from functools import partial
 
@@ -9,7 +11,7 @@ import numpy as np
 import pytest
 
 from coach.language.model import Grammar
-from coach.sound.ear_process import EarProcess
+from coach.sound.ear_process import SILENT_SECONDS, EarProcess
 from coach.sound.errors import EarError
 from coach.sound.listen import best_ear, hear_recording
 from coach.sound.model import HEARING_RATE
@@ -57,6 +59,31 @@ def test_a_child_that_was_killed_is_replaced_and_knows_what_to_listen_for(ear, r
     ear._child.kill()
     ear._child.join()
     assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no way to make a process hang here")
+def test_a_child_that_hangs_is_replaced(ear, recording):
+    """Noticed within two seconds: it gives no sign of life. (How long it took is printed, see the live session's test.)"""
+    os.kill(ear._child.pid, signal.SIGSTOP)
+    hung = ear._child
+    assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
+    assert not hung.is_alive() and SILENT_SECONDS < 2
+
+
+class Slow(PocketsphinxEar):
+    """As on a machine that has much else to do: an answer takes longer than a hung ear is given, and it is busy all the time."""
+
+    def feed(self, samples):
+        time.sleep(SILENT_SECONDS + 0.5)
+        return []
+
+
+def test_a_child_that_is_only_slow_is_left_in_peace():
+    ear = EarProcess(Slow)
+    child = ear._child
+    assert ear.feed(np.zeros(160, np.int16)) == []
+    assert ear._child is child
+    ear.close()
 
 
 def test_the_recognising_is_not_done_in_our_process(ear, recording):

@@ -39,6 +39,7 @@ def terminal():
     (b"\x1b[C", ["right"]),
     (b"\x1bOC", ["right"]),  # the same key in application mode
     (b"\x1b[H\x1b[1~", ["home", "home"]),
+    (b"\x1bOQ\x1b[13~", ["f2", "f3"]),
     (b"\x1b[5~\x1b[6~", ["page up", "page down"]),
     (b"r\x1b[Dr", ["r", "left", "r"]),
     ("é".encode(), ["é"]),
