@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from coach.fabric.tree import Leaf, Loop, Top, Tree, count_before, top_at, tops_before
 
 MOST_LOOKED_AT = 2_000  # spaces of another size that are passed over in search of one
@@ -70,41 +68,36 @@ class Base:
         start, stop = max(start, 0), min(stop, self.tops)
         return max(stop - start, 0) - self.stitches_in(start, stop)
 
-    def past(self, i: int, n: int, among: Callable[[int, int], int]) -> int:
-        """The top behind the n-th stitch (or space) from i on, the end when there are not so many; `among` counts
-        them.
-        """
-        if among(i, self.tops) < n:
-            return max(i, self.tops)
-        low, high = i, self.tops
-        while low < high:
-            middle = (low + high) // 2
-            if among(i, middle) < n:
-                low = middle + 1
-            else:
-                high = middle
-        return low
+    def past(self, i: int, n: int, unit: str = "stitches") -> int:
+        """The top behind the n-th stitch (or space) from i on, the end when there are not so many."""
+        if n <= 0:
+            return i
+        found = self.nth(unit, i, n)
+        return max(i, self.tops) if found is None else found + 1
 
-    def _find(self, unit: str, i: int) -> int | None:
-        """The first index from i on whose top is a `unit`."""
-        if self.tree is None or i >= self.tops:
+    def nth(self, unit: str, i: int, n: int = 1) -> int | None:
+        """The index of the n-th `unit` ("stitches" or "spaces") from i on; None when there are not so many."""
+        if self.tree is None or not 0 <= i < self.tops:
             return None
+        all_ = getattr(self.tree, unit)
         w = i + self.start
-        for offset in (0, self.tops):  # the second time around, after the rotation
-            at = w - offset
-            if at >= self.tops:
-                continue
-            at = max(at, 0)
-            n = self._before(unit, at)
-            if n < getattr(self.tree, unit):
-                if self.turned:
-                    found = self.tops - 1 - tops_before(self.tree, unit, getattr(self.tree, unit) - 1 - n)
-                else:
-                    found = tops_before(self.tree, unit, n)
-                index = found + offset - self.start
-                if i <= index < self.tops:
-                    return index
-        return None
+        if w < self.tops:  # up to where the tree's tops begin again
+            rank = self._before(unit, w) + n - 1
+            if rank < all_:
+                return self._at(unit, rank) - self.start
+            rank -= all_
+        else:
+            rank = self._before(unit, w - self.tops) + n - 1
+        if rank >= all_:
+            return None
+        index = self._at(unit, rank) + self.tops - self.start
+        return index if index < self.tops else None
+
+    def _at(self, unit: str, rank: int) -> int:
+        """Where the `unit` with this rank is, in the order of working, before any rotation."""
+        if self.turned:
+            return self.tops - 1 - tops_before(self.tree, unit, getattr(self.tree, unit) - 1 - rank)
+        return tops_before(self.tree, unit, rank)
 
     def next_space(self, i: int, chains: int | None = None) -> int | None:
         """The first space from i on (with so many chains, where said)."""
@@ -112,17 +105,17 @@ class Base:
             return None
         if chains is not None and f"space {chains}" not in self.tree.tally:
             return None
-        found = self._find("spaces", i)
+        found = self.nth("spaces", i)
         for _ in range(MOST_LOOKED_AT):
             if found is None or chains is None or self.top(found).chains == chains:
                 return found
-            found = self._find("spaces", found + 1)
+            found = self.nth("spaces", found + 1)
         return None
 
     def next_stitch(self, i: int) -> int | None:
         if self.plain:
             return i if i < self.tops else None
-        return self._find("stitches", i)
+        return self.nth("stitches", i)
 
     def corner_chains(self) -> int | None:
         """Chains of the largest kind of space: those are the corners."""

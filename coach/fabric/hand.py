@@ -119,12 +119,13 @@ class Hand:
             return take, take, 0
         if not take:
             return 0, 0, 0
-        found = self.base.next_stitch(start)
-        first = found if found is not None else max(start, self.base.tops)
-        over = take - self.base.stitches_in(start, self.base.tops)  # more than are there: past the end
-        self._enter(
-            (self.base.past(start, take, self.base.stitches_in) if over <= 0 else max(start, self.base.tops) + over) - 1
-        )
+        first = self.base.next_stitch(start)
+        last = first if take == 1 else self.base.nth("stitches", start, take)
+        if last is None:  # more than are there: past the end
+            last = max(start, self.base.tops) + take - self.left(self.base.tops) - 1
+        if first is None:
+            first = max(start, self.base.tops)
+        self._enter(last)
         return self.i - start, take, first - start
 
     def _nth(self, n: int, take: int) -> Reached:
@@ -190,7 +191,7 @@ class Hand:
             self.into_spaces = True
         else:
             at = (
-                self.base.past(1, times, self.base.stitches_in) - 1
+                self.base.past(1, times) - 1
                 if times <= self.base.stitches_in(1, self.base.tops)
                 else 0
             )

@@ -59,24 +59,40 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
         worker.i += moved * (times - 2)
         worker.prev += moved * (times - 2)
         return _loop(first, second, times, node)
-    trees = [first, second]
-    while len(trees) < times and len(worker.troubles) <= MOST_TROUBLES:
+    trees, often, done = [first, second], [1, 1], 2
+    while done < times and len(worker.troubles) <= MOST_TROUBLES:
         if not worker.turn():
             faults.too_often(worker, node)
             break
         trees.append(worker.run(node.body, after))
-    return folded(trees, node)
+        more = min(_alike(worker, node, trees[-1]), times - done - 1)
+        if more:
+            worker.reach(node.body[0].into, node.span, more * trees[-1].takes)
+        often.append(1 + more)
+        done += 1 + more
+    return folded(trees, node, often)
+
+
+def _is_lone(node: Repeat) -> bool:
+    """Whether the body is one stitch into the next place."""
+    stitch = node.body[0]
+    return len(node.body) == 1 and isinstance(stitch, Stitch) and stitch.into.kind == "next" and stitch.stitch != "slst"
+
+
+def _alike(worker: Worker, node: Repeat, last: Tree) -> int:
+    """How many more times a lone stitch comes out as it just did: up to the next space."""
+    if not _is_lone(node) or worker.side is not None or not last.takes or (last.moves, last.tops) != (last.takes, 1):
+        return 0
+    stop = worker.base.next_space(worker.i)
+    return max((worker.base.tops if stop is None else stop) - worker.i, 0) // last.takes
 
 
 def _once_more(worker: Worker, node: Repeat, first: Tree, after: int) -> Tree:
     """The body again; a lone stitch into the next place comes out as it did the first time."""
-    stitch = node.body[0]
-    if len(node.body) > 1 or not isinstance(stitch, Stitch) or stitch.into.kind != "next" or stitch.stitch == "slst":
-        return worker.run(node.body, after)
-    if not worker.base.plain or worker.side is not None:
+    if not _is_lone(node) or not worker.base.plain or worker.side is not None:
         return worker.run(node.body, after)
     if first.takes:
-        worker.reach(stitch.into, stitch.span, first.takes)
+        worker.reach(node.body[0].into, node.span, first.takes)
     return first
 
 
@@ -201,14 +217,13 @@ def _loop(first: Tree, second: Tree, times: int, node: Repeat) -> Tree:
     return Loop(first, times, node) if first.same(second) else Run((first, Loop(second, times - 1, node)))
 
 
-def folded(trees: list[Tree], node: Repeat) -> Tree:
-    """Equal neighbours become one loop, so that memory follows the text."""
-    out: list[Tree] = []
-    i = 0
-    while i < len(trees):
-        j = i + 1
-        while j < len(trees) and trees[j].same(trees[i]):
-            j += 1
-        out.append(Loop(trees[i], j - i, node) if j - i > 1 else trees[i])
-        i = j
-    return out[0] if len(out) == 1 else Run(tuple(out))
+def folded(trees: list[Tree], node: Repeat, often: list[int] | None = None) -> Tree:
+    """Equal neighbours become one loop, so that memory follows the text. often: how many times each tree comes."""
+    groups: list[tuple[Tree, int]] = []
+    for tree, n in zip(trees, often or [1] * len(trees), strict=True):
+        if groups and tree.same(groups[-1][0]):
+            groups[-1] = (groups[-1][0], groups[-1][1] + n)
+        else:
+            groups.append((tree, n))
+    out = tuple(Loop(tree, n, node) if n > 1 else tree for tree, n in groups)
+    return out[0] if len(out) == 1 else Run(out)

@@ -195,20 +195,36 @@ def sums_before(tree: Tree, step: int) -> dict[str, int]:
     return leaf_at(tree, step)[1]
 
 
+def _down(tree: Tree, unit: str, index: int, counted: str) -> tuple[Leaf, int, int]:
+    """(leaf that holds the index-th `unit`, how many of them lie before it in the leaf, `counted`s before the leaf)."""
+    if not 0 <= index < getattr(tree, unit):
+        raise IndexError(index)
+    total = 0
+    while not isinstance(tree, Leaf):
+        if isinstance(tree, Loop):
+            tree, (which, index) = tree.child, divmod(index, getattr(tree.child, unit))
+            total += which * getattr(tree, counted)
+        else:
+            which, before = tree.find(unit, index)
+            index -= before
+            total += tree.before(counted, which)
+            tree = tree.children[which]
+    return tree, index, total
+
+
 def top_at(tree: Tree, index: int) -> Top:
     """The index-th top (from 0). Raises IndexError."""
-    *_, (node, _, before) = path(tree, "tops", index)
-    return node.made_tops[index - before["tops"]]
+    leaf, inside, _ = _down(tree, "tops", index, "tops")
+    return leaf.made_tops[inside]
 
 
 def tops_before(tree: Tree, unit: str, index: int) -> int:
     """How many tops come before the index-th `unit` ("spaces" or "stitches"). Raises IndexError."""
-    *_, (node, _, before) = path(tree, unit, index)
-    left = index - before[unit]
-    for i, top in enumerate(node.made_tops):
+    leaf, left, before = _down(tree, unit, index, "tops")
+    for i, top in enumerate(leaf.made_tops):
         if top.is_space == (unit == "spaces"):
             if left == 0:
-                return before["tops"] + i
+                return before + i
             left -= 1
     raise IndexError(index)
 
@@ -219,9 +235,8 @@ def count_before(tree: Tree, unit: str, tops: int) -> int:
         return getattr(tree, unit)
     if tops <= 0:
         return 0
-    *_, (node, _, before) = path(tree, "tops", tops)
-    inside = node.made_tops[: tops - before["tops"]]
-    return before[unit] + sum(t.is_space == (unit == "spaces") for t in inside)
+    leaf, inside, before = _down(tree, "tops", tops, unit)
+    return before + sum([t.is_space == (unit == "spaces") for t in leaf.made_tops[:inside]])
 
 
 def leaves(tree: Tree) -> Iterator[Leaf]:

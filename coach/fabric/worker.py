@@ -284,7 +284,7 @@ class Worker(Hand):
         if node.what in ("space", "chain") and not self.base.plain:
             here = self.base.top(self.i)
             if node.what == "space" or (here and here.is_space):
-                self.i = self.base.past(self.i, n if node.what == "space" else 1, self.base.spaces_in)
+                self.i = self.base.past(self.i, n if node.what == "space" else 1, "spaces")
                 self.prev = self.i - 1
                 return Leaf(node, takes=self.base.stitches_in(start, self.i), moves=self.i - start)
         entered = self.entered

@@ -101,6 +101,16 @@ class TestAgainstAList:
             assert base.next_space(i) == next((j for j in range(i, len(written)) if written[j].is_space), None)
             assert base.next_stitch(i) == next((j for j in range(i, len(written)) if not written[j].is_space), None)
 
+    @given(bases(), st.integers(1, 12))
+    def test_the_nth_of_each_from_everywhere_and_what_is_past_it(self, both, n):
+        base, written = both
+        for i in range(base.tops + 1):
+            for unit in ("stitches", "spaces"):
+                there = [j for j in range(i, len(written)) if written[j].is_space == (unit == "spaces")]
+                assert base.nth(unit, i, n) == (there[n - 1] if n <= len(there) else None)
+                assert base.past(i, n, unit) == (there[n - 1] + 1 if n <= len(there) else len(written))
+                assert base.past(i, 0, unit) == i
+
     @given(bases(), st.integers(1, 4))
     def test_every_next_space_of_so_many_chains(self, both, chains):
         base, written = both
