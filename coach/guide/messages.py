@@ -236,6 +236,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "by_the_gauge": (),
     "by_usual_gauge": (),
     "by_own_gauge": (),
+    "by_yarn": ("yarn",),  # another yarn than the pattern's
+    "by_hook": (),
     "by_swatch": (),
     "kept_that": (),
     "which_swatch": (),

@@ -1,7 +1,7 @@
 """Planning: how big it gets, how much yarn it takes, how long it goes on, by the gauge that is known.
 
-Every figure is a range or a round number, and is said with what it rests on: the maker's gauge, the pattern's, or the
-usual one for the yarn. What the maker measured ("my swatch of 20 by 20 took 9 metres") is kept in the state.
+Every figure is a range or a round number, and is said with what it rests on: the maker's gauge, the pattern's, the usual
+one for the yarn, or another yarn or hook. What the maker measured ("my swatch of 20 by 20 took 9 metres") is kept in the state.
 """
 
 from __future__ import annotations
@@ -9,11 +9,11 @@ from __future__ import annotations
 from math import ceil, floor
 
 from coach.fabric.colours import UNNAMED, yarn_by_colour
-from coach.fabric.gauge import Gauge
 from coach.fabric.model import Fabric
-from coach.fabric.needs import Needs, PartNeeds, Range, minutes_for, needs, part_needs
+from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, minutes_for, needs, part_needs
+from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
 from coach.fabric.shape import Shape
-from coach.fabric.swatch import own_gauge, read_swatch
+from coach.fabric.swatch import read_swatch
 from coach.guide import pieces
 from coach.guide.messages import say
 from coach.guide.model import Message, Place, State
@@ -25,23 +25,33 @@ KNOWN_AFTER = 600.0  # seconds of work from which on the maker's own pace is kno
 STITCHES_KNOWN = 100  # and stitches
 SLOWEST, FASTEST = 1.0, 60.0  # stitches a minute; what is outside was no steady work (rounds skipped, work put down)
 HOURS_FROM = 180.0  # minutes; what takes longer is told in hours
-_BASIS = {"own": "by_own_gauge", "pattern": "by_the_gauge", "usual": "by_usual_gauge"}
+_BASIS = {"own": "by_own_gauge", "pattern": "by_the_gauge", "usual": "by_usual_gauge", "hook": "by_hook"}
+SPOKEN_SWATCH = "20 by 20 took {} metres"  # what a number alone means
+SPOKEN_GAUGE = "{} stitches to 10 cm"
 
 
-def planned(fabric: Fabric, state: State, pace: float | None = None) -> Needs | None:
-    """What the work takes by what the maker measured; None where neither gauge nor yarn is known."""
-    gauge = _gauge(fabric, state, state.gauge)
-    swatch = read_swatch(state.swatch) if state.swatch else None
-    return needs(fabric, gauge, swatch, pace)
+def planned(fabric: Fabric, state: State) -> Needs | None:
+    """What the work takes by what the maker measured or wants to use; None where neither gauge nor yarn is known."""
+    other = _other(fabric, state, state.gauge)
+    return needs(fabric, other and other.gauge, _swatch(fabric, state), yarn=other and other.yarn)
 
 
-def _gauge(fabric: Fabric, state: State, text: str) -> Gauge | None:
-    """The gauge in a text, in the terms that the maker hears, else in those of the pattern."""
-    heard = own_gauge(text, state.terms or fabric.pattern.terms)
-    return heard or own_gauge(text, fabric.pattern.terms)
+def _other(fabric: Fabric, state: State, text: str) -> Other | None:
+    return other_gauge(text, fabric.pattern, state.terms or None) if text else None
 
 
-def _basis(found: Needs) -> Message:
+def _swatch(fabric: Fabric, state: State) -> Swatch | None:
+    """What the maker measured; of no use for another yarn or hook."""
+    other = _other(fabric, state, state.gauge)
+    same = other is None or other.yarn is None and other.hook is None
+    return read_swatch(state.swatch) if state.swatch and same else None
+
+
+def _basis(fabric: Fabric, state: State, found: Needs) -> Message:
+    other = _other(fabric, state, state.gauge)
+    if other and other.yarn and not other.hook:
+        named = state.gauge.lower()
+        return say("by_yarn", yarn=max((n for n in other.yarn.names if n in named), key=len, default=other.yarn.names[0]))
     return say(_BASIS[found.gauge.said])
 
 
@@ -54,16 +64,15 @@ def how_big(fabric: Fabric, state: State, value: object) -> Answer:
         return state, (say("no_gauge"),)
     part = part_at(fabric, state.place)
     if value != "whole" and part is not None:
-        swatch = read_swatch(state.swatch) if state.swatch else None
-        one = part_needs(fabric, part, found.gauge, swatch)
+        one = part_needs(fabric, part, found.gauge)
         if one is None:
             return state, (say("no_size"),)
-        return state, (say("part", part=part.name), *_size(part, one), _basis(found))
+        return state, (say("part", part=part.name), *_size(part, one), _basis(fabric, state, found))
     if not found.parts:
         return state, (say("no_size"),)
     told = [m for need in found.parts[:MOST_TOLD] for m in (say("part", part=need.name), _measures(need.shape))]
     more = len(found.parts) - MOST_TOLD
-    return state, (*told, *((say("and_more", more=more),) if more > 0 else ()), _basis(found))
+    return state, (*told, *((say("and_more", more=more),) if more > 0 else ()), _basis(fabric, state, found))
 
 
 def _size(part, need: PartNeeds) -> Messages:
@@ -112,7 +121,7 @@ def yarn(fabric: Fabric, state: State, _: object) -> Answer:
         told.append(say("yarn_here", **_whole(here.yarn)))
     if found.stuffing.high >= 1:
         told.append(say("filling", **_whole(found.stuffing)))
-    return state, (*told, say("by_swatch") if state.swatch else _basis(found))
+    return state, (*told, say("by_swatch") if _swatch(fabric, state) else _basis(fabric, state, found))
 
 
 def _whole(found: Range) -> dict[str, int]:
@@ -121,17 +130,24 @@ def _whole(found: Range) -> dict[str, int]:
     return {"low": max(floor(found.low / step) * step, 0), "high": max(ceil(found.high / step) * step, 1)}
 
 
-def swatch(fabric: Fabric, state: State, text: object) -> Answer:
-    """Keep what the maker's swatch took."""
+def swatch(fabric: Fabric, state: State, value: object) -> Answer:
+    """Keep what the maker's swatch took: as typed, or the metres for 20 by 20."""
+    text = SPOKEN_SWATCH.format(value) if isinstance(value, int) else value
+    if isinstance(text, str) and read_swatch(text) is None:
+        text = f"20 by 20 {text}"  # "took 9 metres"
     if not isinstance(text, str) or read_swatch(text) is None:
         return state, (say("which_swatch"),)
     after = changed(state, swatch=text)
     return after, (say("kept_that"), *yarn(fabric, after, None)[1])
 
 
-def gauge(fabric: Fabric, state: State, text: object) -> Answer:
-    """Keep the maker's own gauge: with another yarn or hook everything gets another size."""
-    if not isinstance(text, str) or _gauge(fabric, state, text) is None:
+def gauge(fabric: Fabric, state: State, value: object) -> Answer:
+    """Keep the maker's own gauge, or another yarn or hook: everything gets another size. value: as typed, or the stitches to
+    10 cm. A hook goes with the yarn that was named before."""
+    text = SPOKEN_GAUGE.format(value) if isinstance(value, int) else value
+    if isinstance(text, str) and hook_named(text) and not yarn_named(text) and yarn_named(state.gauge):
+        text = f"{state.gauge.split(',')[0]}, {text}"
+    if not isinstance(text, str) or _other(fabric, state, text) is None:
         return state, (say("which_gauge"),)
     after = changed(state, gauge=text)
     return after, (say("kept_that"), *how_big(fabric, after, None)[1])

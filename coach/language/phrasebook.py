@@ -11,6 +11,8 @@
     notes      the maker's own notes that can be spoken
     yarns      weights of yarn as they are called, and as the standard names them
     hooks      sizes of hooks as they are called, and in millimetres
+    yarns      weights of yarn as they are called, and as the standard names them
+    hooks      sizes of hooks as they are called, and in millimetres
     means      what stands in a typed line between a maker's own word and its meaning ("=" does, too)
     [number]   the words that numbers are made of; [count] those that count stitches, where they are others. A sentence
                says a number in words where it asks for them: {n:number}, {n:count}; in digits otherwise
@@ -74,6 +76,8 @@ class Phrasebook(BaseModel):
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    yarns: dict[str, str] = {}
+    hooks: dict[str, float] = {}
     yarns: dict[str, str] = {}
     hooks: dict[str, float] = {}
     means: str = "="

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.fabric import work
-from coach.fabric.needs import Range
+from coach.fabric.needs import Range, Swatch
 from coach.guide import plan
 from coach.guide.machine import answer, begin
 from coach.guide.model import Place, Request, State
@@ -63,6 +63,48 @@ class TestHowBig:
             assert told(State(terms="UK"), "gauge", text)[0] == "kept_that"
 
 
+class TestOtherGauge:
+    """What if I use another yarn or hook? The size is said at once, and with what it rests on."""
+
+    def asked(self, *values: object) -> State:
+        state = State()
+        for value in values:
+            state, _ = answer(BUOY, state, Request("gauge", value))
+        return state
+
+    def test_a_number_is_stitches_to_ten_centimetres(self):
+        assert plan.planned(BUOY, self.asked(10)).gauge.width == pytest.approx(1.0)
+        assert told(State(), "gauge", 10) == ["kept_that", "part", "size_round", "by_own_gauge"]
+
+    def test_another_yarn(self):
+        assert told(State(), "gauge", "jumbo yarn")[-1] == "by_yarn"
+        assert plan.planned(BUOY, self.asked("jumbo yarn")).gauge.width > plan.planned(BUOY, State()).gauge.width
+
+    def test_its_weight_is_of_that_yarn(self):
+        thick, thin = (plan.planned(BUOY, self.asked(f"{name} yarn")) for name in ("jumbo", "sock"))
+        assert thick.grams.low > thin.grams.high
+
+    def test_another_hook(self):
+        assert told(State(), "gauge", "8 mm hook") == ["kept_that", "part", "size_round", "by_hook"]
+        small, large = (plan.planned(BUOY, self.asked(f"{mm} mm hook")).gauge.width for mm in (4, 8))
+        assert large == pytest.approx(2 * small)
+
+    def test_a_hook_goes_with_the_yarn_that_was_named_before(self):
+        assert self.asked("dk yarn", "4 mm hook").gauge == "dk yarn, 4 mm hook"
+        assert self.asked("dk yarn", "4 mm hook", "5 mm hook").gauge == "dk yarn, 5 mm hook"
+        assert self.asked("dk yarn", "4 mm hook", "sport yarn").gauge == "sport yarn"
+
+    def test_a_swatch_in_the_own_yarn_says_nothing_of_another(self):
+        swatch, _ = answer(BUOY, State(), Request("swatch", 9))
+        other, _ = answer(BUOY, swatch, Request("gauge", "dk yarn"))
+        assert told(swatch, "yarn")[-1] == "by_swatch" and told(other, "yarn")[-1] == "by_yarn"
+
+    def test_a_hook_where_nothing_is_known(self):
+        bare = work(read("# Buoy\n\n## Buoy\nRnd 1: 6 sc in magic ring. (6)\n"))
+        _, reply = answer(bare, State(), Request("gauge", "5 mm hook"))
+        assert [m.key for m in reply.messages] == ["which_gauge"]
+
+
 class TestYarn:
     @given(st.floats(0.01, 5000), st.floats(1, 2))
     def test_a_range_is_rounded_outward(self, low, wider):
@@ -71,6 +113,11 @@ class TestYarn:
 
     def test_yarn_weight_filling_and_what_it_rests_on(self):
         assert told(State(), "yarn") == ["yarn", "grams", "filling", "by_the_gauge"]
+
+    @pytest.mark.parametrize("value", [9, "took 9 metres", "20 by 20 took 9 metres"])
+    def test_a_swatch_of_twenty_by_twenty_is_meant(self, value):
+        state, _ = answer(BUOY, State(), Request("swatch", value))
+        assert plan._swatch(BUOY, state) == Swatch(20, 20, 9.0)
 
     def test_a_swatch_is_kept_and_undone(self):
         state, _ = answer(BUOY, State(), Request("swatch", "20 by 20 took 9 metres"))

@@ -10,7 +10,7 @@ from coach.guide.model import Request
 from coach.guide.requests import REQUESTS, SITUATIONS, makes_sense
 from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import languages, load
-from coach.language.understand import LESSON, PART, STITCH, WORDS, for_key, grammar, normal, stitch_named, understand
+from coach.language.understand import HOOK, LESSON, MEASURE, PART, STITCH, WORDS, YARN, for_key, grammar, normal, stitch_named, understand
 
 ENGLISH = load("en")
 PARTS = ("Body", "Left Fin")
@@ -31,6 +31,15 @@ def samples(book, typed: bool):
             elif WORDS in phrase:
                 for own in book.notes:
                     yield phrase.replace(WORDS, own), Request(heard.name, own)
+            elif MEASURE in phrase:
+                for n in (1, 9, 20, 45):
+                    yield phrase.replace(MEASURE, book.spoken(n)[0]), Request(heard.name, n)
+            elif YARN in phrase:
+                for said, name in book.yarns.items():
+                    yield phrase.replace(YARN, said), Request(heard.name, f"{name} yarn")
+            elif HOOK in phrase:
+                for said, size in book.hooks.items():
+                    yield phrase.replace(HOOK, said), Request(heard.name, f"{size:g} mm hook")
             elif STITCH in phrase or LESSON in phrase:
                 for name, id in (("single crochet", "sc"), ("increase", "inc")):
                     yield phrase.replace(STITCH, name).replace(LESSON, name), Request(heard.name, id)
@@ -94,6 +103,12 @@ class TestGrammar:
     def test_parts_are_heard_by_their_names(self):
         assert "go to the left fin" in grammar(ENGLISH, parts=PARTS).phrases
         assert not any(p.startswith("go to the l") for p in grammar(ENGLISH, parts=("", "Tail")).phrases)
+
+    def test_measures_yarns_and_hooks_are_heard_whatever_the_work_has(self):
+        heard = set(grammar(ENGLISH).spoken())
+        assert {"my gauge is twenty stitches", "my swatch took nine meters", "what if i use worsted yarn",
+                "what if i use a four and a half millimeter hook", "what if i use an eight millimeter hook"} <= heard
+        assert "my gauge is forty six stitches" not in heard
 
     def test_of_the_makers_own_notes_only_a_few_are_heard(self):
         assert "note too tight" in grammar(ENGLISH).phrases
