@@ -33,7 +33,6 @@ TRIES = 3
 LONGEST = 90.0  # seconds that the maker waits for a moment to speak
 ROOM = 12.0  # root mean square of the room's noise, of 32767: a quiet room
 RATE = 150  # words a minute; people ask slower than the coach reads
-VOICES = {"en": ("en-us+f1", "en-us+m1", "en-us+edward")}  # good to hear (measured); tried in this order
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,8 +205,8 @@ def rehearse(working: Working, asks: Iterable[Ask], ear: Ear, maker_voice: Mouth
 def maker_mouth(language: str) -> EngineMouth:
     """A voice for the maker that this machine's engine has, and that is not the coach's. Raises MouthError."""
     mouth = EngineMouth()
-    known = [v.name for v in mouth.voices() if any(tag.startswith(language) for tag in v.languages)]
-    for name in (*VOICES.get(language, ()), *reversed(known)):
+    known = [v.name for v in mouth.voices() if any(tag.split("-")[0] == language for tag in v.languages)]
+    for name in (*load(language).maker_voices, *reversed(known)):
         mouth.voice = name
         try:
             mouth.say("a", RATE)

@@ -26,7 +26,7 @@ def run(args) -> int:
             maker_mouth(args.language) as maker:
         work = journal.begin(pattern.title, pattern.text, args.pattern)  # as always, but not among the maker's works
         ear = ear_for(args.ear, args.language)
-        played = rehearse(working, script(working), ear, maker, EngineMouth(), sys.stdout, keeper(journal, work))
+        played = rehearse(working, script(working), ear, maker, EngineMouth(phrasebook.voice or None), sys.stdout, keeper(journal, work))
     print(f"Understood {played.heard} of {played.asked} requests in {played.session.seconds:.0f} seconds of session.")
     if folder:
         played.write(folder)

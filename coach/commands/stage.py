@@ -76,7 +76,7 @@ def stage_for(args, phrasebook: Phrasebook) -> Stage:
         if args.hear:
             return _tape(args, phrasebook, paper)
         if args.typed and (args.speak or args.json or not sys.stdin.isatty()):
-            return _typed(args, paper, page)
+            return _typed(args, phrasebook, paper, page)
         return _live(args, phrasebook, paper, page)
     except BaseException:
         if page is not None:
@@ -100,7 +100,7 @@ def _page(args, paper: Paper) -> Page | None:
     return page
 
 
-def _typed(args, paper: Paper, page: Page | None) -> Stage:
+def _typed(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stage:
     inbox: deque = deque()
     lines = input_lines() if page is None else page.lines(input_lines())
     give_back = page.close if page is not None else lambda: None
@@ -122,7 +122,7 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     ear = ear_for(args.ear, args.language)
     if ear.fault:
         print(ear.fault, file=sys.stderr, flush=True)
-    voice = TapeVoice(EngineMouth(), args.speak, inbox.append)
+    voice = TapeVoice(EngineMouth(phrasebook.voice or None), args.speak, inbox.append)
     # who made a recording meant the coach with all of it, unless they say otherwise
     attention = _attention(SoundSettings(args.listen or "", args.tones is not False), None)
     return TapeStage(recording, ear, voice, paper, inbox, attention=attention, keep_word=keep_word)
@@ -225,7 +225,7 @@ def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.Simpl
     from coach.sound.mouth import EngineMouth
     from coach.sound.player import FilePlayer, LivePlayer
 
-    mouth = EngineMouth()
+    mouth = EngineMouth(phrasebook.voice or None)
 
     def open_(name: str | None) -> PlayedVoice:
         player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name)
