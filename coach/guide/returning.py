@@ -12,6 +12,7 @@ from coach.guide.messages import named, say
 from coach.guide.model import OwnNote, Place, State
 from coach.guide.moves import Answer, Messages, changed, instruction, jump, standing, to_piece, where
 from coach.guide.places import done_in_round, part_at, spoken, stop_after, total, worked_at
+from coach.guide.shaping import has_loops
 
 MOST_ITEMS = 3  # of a repeat that a recap names
 MOST_TOLD = 5  # notes, parts and markers that are read out at once
@@ -33,7 +34,7 @@ def recap(fabric: Fabric, state: State) -> Messages:
     announced = state.announced if state.announced > place.steps else stop_after(fabric, place, state.settings.by)
     chunk = spoken(worked, place.steps, announced, state.settings.by)
     if chunk.time is not None and chunk.times != 1:
-        if chunk.time == 1:
+        if chunk.time == 1 or any(map(has_loops, chunk.trees)):  # their brief names leave the loops out
             then = say("do_next_time", trees=chunk.trees, time=chunk.time, times=chunk.times)
         else:
             then = say("do_next_again", repeat=chunk.trees, time=chunk.time, times=chunk.times)

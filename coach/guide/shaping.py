@@ -103,3 +103,11 @@ def repeats(tree: Tree, outside: int = 1) -> Iterator[tuple[Loop, int]]:
         if tree.times > 1 and (not isinstance(tree.child, Leaf) or not tree.child.takes):
             yield tree, outside
         yield from repeats(tree.child, outside * tree.times)
+
+
+def has_loops(tree: Tree) -> bool:
+    """Whether a step in it goes under something else than both loops of a stitch."""
+    if isinstance(tree, Leaf):
+        nodes = (tree.node, *getattr(tree.node, "body", ()))
+        return any(getattr(node, "loop", "both") != "both" for node in nodes)
+    return has_loops(tree.child) if isinstance(tree, Loop) else any(map(has_loops, tree.children))

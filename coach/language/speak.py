@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from coach.guide.model import Message
+from coach.language import recaps
 from coach.language.phrasebook import Phrasebook
 from coach.language.steps import Steps, capital
 from coach.stitches.catalogue import stitch
@@ -15,14 +16,20 @@ _DIGITS = re.compile(r"\d+")
 
 def sentence(phrasebook: Phrasebook, messages: Iterable[Message], terms: str = "US", hand: str = "right") -> str:
     """What a reply sounds like, one or more sentences; "" for no messages. hand: left mirrors the coach's own directions."""
-    return " ".join(_said(phrasebook, message, terms, hand) for message in messages)
+    def said(message: Message, brief: bool = False) -> str:
+        return _said(phrasebook, message, terms, hand, brief)
+
+    messages = tuple(messages)
+    if recaps.is_recap(messages):
+        return " ".join(recaps.within(messages, said, lambda text: phrasebook.in_words("and_so_on", text=text)))
+    return " ".join(map(said, messages))
 
 
-def _said(book: Phrasebook, message: Message, terms: str, hand: str) -> str:
+def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool) -> str:
     steps = Steps(book, terms)
     values = dict(message.values)
     if "trees" in values:
-        values["trees"] = steps.trees(values["trees"])
+        values["trees"] = steps.brief(values["trees"]) if brief else steps.trees(values["trees"])
     if "shaping" in values:
         values["shaping"] = steps.shaping(values["shaping"])
     if "repeat" in values:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from coach.fabric.tree import Leaf, Loop, Run
 from coach.fabric.tree import leaves as every_step
 from coach.guide.shaping import (
+    has_loops,
     is_decrease,
     is_increase,
     is_plain,
@@ -20,6 +21,7 @@ from coach.guide.shaping import (
     times,
     times_before,
 )
+from coach.notation.model import Group, Stitch
 from coach.notation.model import RING, Chain
 
 tests = st.sampled_from([is_increase, is_decrease, is_plain, is_shaping])
@@ -72,3 +74,10 @@ def test_a_thousand_million_are_not_walked():
     assert times_before(huge, 3 * 10**9 - 1, is_increase) == 10**9 - 1
     assert last_before(huge, 3 * 10**9 - 1, is_increase) == 3 * 10**9 - 4
     assert last_before(Run((INC, Loop(sc(), 10**12))), 10**12, is_increase) == 0
+
+
+def test_a_loop_that_the_hook_goes_under_is_found_however_deep():
+    plain, back = sc(), sc(loop="back")
+    assert not has_loops(Loop(Run((plain, Loop(INC, 3))), 4))
+    assert has_loops(back) and has_loops(Loop(Run((plain, Loop(back, 3))), 4))
+    assert has_loops(Leaf(Group((Stitch("sc"), Stitch("sc", loop="front"))), takes=1, makes=2))
