@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
-from coach.notation.model import Into, Node, Span, for_size
+from coach.notation.model import Into, Node, Repeat, Span, Stitch, for_size
 
 Reached = tuple[
     int, int, int
@@ -198,6 +198,15 @@ class Hand:
         self.base = self.base.rotated(at or 0)
         self.i, self.prev = (1, 0) if into.kind == "space" else (0, 0)
         self.entered = into.kind == "space"
+
+
+def slips(node: Stitch | Repeat, size: int) -> tuple[Stitch, int]:
+    """The slip stitch of a node that is nothing else, and how many times it is worked."""
+    times = 1
+    while isinstance(node, Repeat):
+        times *= for_size(node.times.amount, size) * len(node.body)
+        node = node.body[0]
+    return node, times
 
 
 def sts(n: int) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.fabric.base import Base
-from coach.fabric.hand import Hand, Option, Trouble, are, sts
+from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tops_of
 from coach.fabric.repeating import MOST_TURNS, repeat
 from coach.fabric.tree import Leaf, Run, Top, Tree, tally_of
@@ -154,10 +154,7 @@ class Worker(Hand):
 
     def travels(self, node: Stitch | Repeat) -> Leaf:
         """Slip stitches that only move the start: of a joined round, or along the edge of a row."""
-        times, stitch = 1, node
-        while isinstance(stitch, Repeat):
-            times *= for_size(stitch.times.amount, self.size) * len(stitch.body)
-            stitch = stitch.body[0]
+        stitch, times = slips(node, self.size)
         if self.row and stitch.into.kind != "space":
             passed, taken, _ = self._pass(times)
             self.entered = False

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from coach.fabric.base import Base
+from coach.fabric.hand import Hand, slips
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Leaf, leaf_at, path
 from coach.guide import announce, pieces
-from coach.guide.messages import say
+from coach.guide.messages import named, say
 from coach.guide.model import Place, State
 from coach.guide.moves import Answer, Messages, own_notes
 from coach.guide.places import own_steps, part_at, worked_at
 from coach.guide.shaping import is_decrease, is_increase, last_before
-from coach.notation.model import RING, Stitch
+from coach.guide.slips import is_join
+from coach.notation.model import RING, Repeat, Stitch
 
 FURTHER = 8  # steps that are looked through for the next one that goes into something
 
@@ -81,16 +83,16 @@ def under(fabric: Fabric, state: State, _: object) -> Answer:
     worked, place = worked_at(fabric, state.place), state.place
     step = _next_into(worked, place.steps) if worked else None
     if step is None:
-        return state, (say("nothing_under"),)
+        ahead = range(place.steps, min(place.steps + FURTHER, worked.steps)) if worked else ()
+        return state, (say("under_join" if any(is_join(worked.step_at(i)) for i in ahead) else "nothing_under"),)
     leaf, before = leaf_at(worked.tree, step)
     if getattr(leaf.node, "into", None) == RING:
         return state, (say("under_ring"),)
     index = before["moves"] + leaf.at
-    if index < 0 or _travels(worked):
-        return state, (say("nothing_under"),)
     if not place.round:
-        return state, (say("under_chain", nth=index + 1),)
-    return state, _named(part_at(fabric, place).rounds[place.round - 1], index)
+        return state, (say("under_chain", nth=index + 1),) if index >= 0 else (say("nothing_under"),)
+    below = part_at(fabric, place).rounds[place.round - 1]
+    return state, _below(below, index + _start(worked, below, fabric.size))
 
 
 def _next_into(worked: Worked, first: int) -> int | None:
@@ -101,22 +103,36 @@ def _next_into(worked: Worked, first: int) -> int | None:
     return None
 
 
-def _travels(worked: Worked) -> bool:
-    """Whether slip stitches move the start of the round along, so that its stitches aren't counted from the join."""
-    first = worked.step_at(0)
-    return isinstance(first.node, Stitch) and first.node.stitch == "slst" and not first.takes
+def _start(worked: Worked, below: Worked, size: int) -> int:
+    """How many tops of the round below the slip stitches at the start of a round go over, to where its stitches are counted
+    from."""
+    hand = Hand(_base(below), size)
+    for step in range(min(FURTHER, worked.steps)):
+        leaf = worked.step_at(step)
+        if leaf.takes or leaf.makes or not isinstance(leaf.node, Stitch | Repeat):
+            break
+        stitch, times = slips(leaf.node, size)
+        if stitch.stitch != "slst":
+            break
+        hand.travel(stitch.into, times)
+    return hand.base.start + hand.i
 
 
-def _named(below: Worked, index: int) -> Messages:
-    """A place of the round below by its number and kind; index: counted from where this round starts."""
-    base = Base(below.tree, turned=below.source.kind == "row")
+def _base(below: Worked) -> Base:
+    return Base(below.tree, turned=below.source.kind == "row")
+
+
+def _below(below: Worked, index: int) -> Messages:
+    """A place of the round below by its number and kind; index: of its tops as this round meets them, past the end from the
+    start again."""
+    base = _base(below)
+    index = index % base.tops if index >= 0 and base.tops else index
     top = base.top(index)
     if top is None:
         return (say("nothing_under"),)
-    named = {"kind": below.source.kind, "number": below.source.number, "label": below.source.label}
     if top.is_space:
-        return (say("under_space", nth=base.spaces_in(0, index) + 1, chains=top.chains, **named),)
-    found = (say("under", nth=base.stitches_in(0, index) + 1, stitch_name=top.kind, **named),)
+        return (say("under_space", nth=base.spaces_in(0, index) + 1, chains=top.chains, **named(below)),)
+    found = (say("under", nth=base.stitches_in(0, index) + 1, stitch_name=top.kind, **named(below)),)
     leaf, which = _maker(below, below.tree.tops - 1 - index if base.turned else index)
     if is_increase(leaf):
         return (*found, say("of_an_increase", nth=leaf.makes - which if base.turned else which + 1, shaping=leaf))

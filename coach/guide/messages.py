@@ -186,6 +186,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "nothing_under": (),
     "under_ring": (),
     "under_chain": ("nth",),
+    "under_join": (),
     "under": ("nth", "stitch_name", "kind", "number", "label"),
     "under_space": ("nth", "chains", "kind", "number", "label"),
     "of_an_increase": ("nth", "shaping"),

@@ -131,8 +131,13 @@ def is_single(leaf: Leaf) -> bool:
 
 def is_joined(worked: Worked) -> bool:
     """Whether the round ends with a joining slip stitch."""
-    return any(isinstance(leaf.node, Action) and leaf.node.kind == "join" or isinstance(leaf.node, Stitch)
-               and leaf.node.stitch == "slst" and not leaf.takes for leaf, _ in kinds(worked.tree))
+    return any(is_join(leaf) for leaf, _ in kinds(worked.tree))
+
+
+def is_join(leaf: Leaf) -> bool:
+    """Whether it is a slip stitch that closes a round (or, at its start, moves that along): no stitch of it."""
+    node = leaf.node
+    return isinstance(node, Action) and node.kind == "join" or isinstance(node, Stitch) and node.stitch == "slst" and not leaf.takes
 
 
 def _turning_chain(tree: Tree) -> bool:

@@ -125,6 +125,27 @@ class TestUnder:
         (space,) = asked(work_, Place(round=2, steps=3), "under")
         assert space.key == "under_space" and (space.values["nth"], space.values["chains"]) == (2, 3)
 
+    def test_slip_stitches_at_the_start_move_it_along_and_the_stitches_are_counted_from_the_join(self):
+        work_ = self.text("Rnd 1: 12 sc in magic ring, join. (12)",
+                          "Rnd 2: Sl st in next 3 sts, ch 1, sc in same st, sc in next 11 sts, join. (12)")
+        found = [asked(work_, Place(round=1, steps=steps), "under")[0].values["nth"] for steps in range(2, 14)]
+        assert found == [4, 5, 6, 7, 8, 9, 10, 11, 12, 1, 2, 3]
+        assert asked(work_, Place(round=1), "under")[0].values["nth"] == 4  # before the slip stitches: where they lead
+        assert keys(asked(work_, Place(round=1, steps=14), "under")) == ["under_join"]
+
+    def test_slip_stitches_into_the_corner_space(self):
+        work_ = self.text("Rnd 1: Magic ring, ch 3 (counts as dc), 2 dc, ch 2, (3 dc, ch 2) x 3, join with sl st in top of ch 3. (12 dc)",
+                          "Rnd 2: Sl st in next 2 dc and into ch-2 sp, ch 3 (counts as dc), (2 dc, ch 2, 3 dc) in same sp, "
+                          "*(3 dc, ch 2, 3 dc) in next ch-2 sp; rep from * around, join with sl st in top of ch 3. (24 dc)")
+        found = [asked(work_, Place(round=1, steps=steps), "under")[0] for steps in range(2, 7)]
+        assert [(m.key, m.values["nth"]) for m in found] == [("under_space", n) for n in (1, 1, 2, 3, 4)]
+
+    def test_a_chain_that_counts_stands_on_the_first_stitch(self):
+        work_ = self.text("Rnd 1: Ch 4, join with sl st to form a ring, ch 3 (counts as dc), 11 dc in ring, join. (12)",
+                          "Rnd 2: Ch 3 (counts as dc), dc in same st, 2 dc in each st around, join. (24)")
+        assert [asked(work_, Place(round=1, steps=n), "under")[0].values["nth"] for n in range(13)] == [1, *range(1, 13)]
+        assert keys(asked(work_, Place(steps=12), "under")) == ["under_join"]
+
     def test_where_nothing_goes_in_it_says_so(self):
         assert keys(asked(SEAL, Place(0, 0, 5), "under")) == keys(asked(SEAL, Place(2), "under")) == ["nothing_under"]
         odd = fabric(part("Rope", rnd(1, sc()), rnd(2, Leaf(None, makes=1))))
