@@ -69,10 +69,14 @@ def parser() -> argparse.ArgumentParser:
     plan = command(
         "plan", "plan", "tell size, yarn, filling and time of a pattern, part by part",
         "coach plan seal", "by the pattern's gauge",
-        'coach plan seal --gauge "7 sc to 5 cm"', "the size with another yarn or hook",
+        "coach plan seal --yarn worsted --hook 5", "the size in another yarn, with another hook",
+        'coach plan seal --gauge "7 sc to 5 cm"', "by your own gauge",
         "coach plan seal --swatch 20x20=9", "your swatch of 20 stitches by 20 rows took 9 metres")
     plan.add_argument("pattern", metavar="PATTERN", help="a file, or the name of a pattern in patterns/")
     plan.add_argument("--gauge", metavar="TEXT", default=None, help='your gauge, like "10 sc and 11 rounds to 5 cm"')
+    plan.add_argument("--yarn", metavar="NAME", default=None, help="another yarn, by its weight, like worsted")
+    plan.add_argument("--hook", metavar="MM", default=None, help="another hook, in millimetres, or a US letter")
+    plan.add_argument("--terms", choices=("US", "UK"), type=str.upper, default=None, help="of the stitches in --gauge (as the pattern has them)")
     plan.add_argument("--swatch", metavar="STITCHESxROWS=METRES", default=None, help="what your swatch took")
     plan.add_argument("--size", metavar="NAME", default=None, help="which size, where the pattern has several (the first otherwise)")
     plan.add_argument("--json", action="store_true", help="print JSON")

@@ -2,7 +2,8 @@
 
 Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge": {"width_cm",
 "height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm", "surface_cm2", "volume_cm3",
-"stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g", "minutes"}; a range is [low, high].
+"stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g", "minutes", "pace"};
+a range is [low, high]; pace: the maker's own stitches a minute, or null.
 """
 
 from __future__ import annotations
@@ -12,31 +13,62 @@ from collections.abc import Iterator
 
 from coach.commands.check import load
 from coach.commands.files import Unreadable
+from coach.commands.pace import earlier_pace
 from coach.commands.stage import command
 from coach.fabric.colours import UNNAMED, yarn_by_colour
-from coach.fabric.gauge import Gauge
+from coach.fabric.gauge import Gauge, weights
 from coach.fabric.model import Fabric
-from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, needs
+from coach.fabric.needs import PACE, Needs, PartNeeds, Range, Swatch, needs
+from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
 from coach.fabric.shape import widest
-from coach.fabric.swatch import own_gauge, read_swatch
+from coach.fabric.swatch import read_swatch
+from coach.memory.journal import Journal
 
-BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn"}
+BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn", "yarn": "what is usual for that yarn",
+      "hook": "the size of the hook (a swatch says it better)"}
+NAMES = ", ".join(weight.names[0] for weight in weights())
 
 
 def run(args) -> int:
     """Plan `args.pattern`. Raises Unreadable where there is nothing to reckon with."""
     worked = load(args.pattern, args.size)
-    gauge = _given(args.gauge, lambda text: own_gauge(text, worked.pattern.terms), "gauge", '--gauge "10 sc to 5 cm"')
+    other = _other(args, worked)
     swatch = _given(args.swatch, read_swatch, "swatch", "--swatch 20x20=9")
-    found = needs(worked, gauge, swatch)
+    with Journal.open() as journal:
+        pace = earlier_pace(journal)
+    found = needs(worked, other and other.gauge, swatch, pace, other and other.yarn)
     if found is None:
         raise Unreadable("The pattern names neither a gauge nor a yarn weight.",
                          f'Give your gauge: {command()} plan {args.pattern} --gauge "10 sc to 5 cm"')
     if args.json:
-        print(json.dumps(as_json(args.pattern, worked, found), ensure_ascii=False, indent=1))
+        print(json.dumps(as_json(args.pattern, worked, found, pace), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(as_text(worked, found, swatch)))
+        print("\n".join(as_text(worked, found, swatch, pace)))
     return 0
+
+
+def _other(args, worked: Fabric) -> Other | None:
+    """The gauge, or the yarn and the hook, that the options ask for. Raises Unreadable."""
+    def read(text: str) -> Other | None:
+        return other_gauge(text, worked.pattern, args.terms)
+
+    yarn = _given(args.yarn, lambda text: text if yarn_named(f"{text} yarn") else None, "yarn", f"--yarn worsted (of {NAMES})")
+    hook = _given(args.hook, lambda text: text if hook_named(_hook(text)) else None, "hook", "--hook 4.5 (millimetres)")
+    text = ", ".join(filter(None, (yarn and f"{yarn} yarn", hook and _hook(hook))))
+    if not text:
+        return _given(args.gauge, read, "gauge", '--gauge "10 sc to 5 cm"')
+    if args.gauge is not None:
+        raise Unreadable("A gauge is of one yarn and hook.", "Give either --gauge, or --yarn and --hook.")
+    found = read(text)
+    if found is None:
+        raise Unreadable("The pattern names neither a gauge nor a yarn weight, so a hook alone says nothing.",
+                         "Give the yarn too, like: --yarn worsted")
+    return found
+
+
+def _hook(size: str) -> str:
+    """`4.5` → `4.5 mm hook`; `H` → `H hook`."""
+    return f"{size} mm hook" if size.replace(".", "").replace(",", "").isdigit() else f"{size} hook"
 
 
 def _given(text: str | None, read, name: str, example: str):
@@ -51,8 +83,8 @@ def _given(text: str | None, read, name: str, example: str):
 
 # ---- as text
 
-def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None) -> Iterator[str]:
-    """Plain lines in reading order."""
+def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: float | None = None) -> Iterator[str]:
+    """Plain lines in reading order. pace: the maker's own stitches a minute, where it is known."""
     pattern = worked.pattern
     yield pattern.title or "A pattern without a title"
     if pattern.sizes:
@@ -71,7 +103,8 @@ def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None) -> Itera
         yield from (f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m." for colour, metres in colours.items())
     if found.stuffing.high:
         yield f"  Filling: {_range(found.stuffing)} g."
-    yield f"  Time: {_time(found.minutes)} at a usual pace, making up not counted."
+    own = f"your own pace, {pace:.0f} stitches a minute" if pace else f"a usual pace, {PACE[0]:g} to {PACE[1]:g} stitches a minute"
+    yield f"  Time: {_time(found.minutes)} at {own}; making up not counted."
 
 
 def _gauge(gauge: Gauge) -> str:
@@ -105,7 +138,7 @@ def _time(minutes: Range) -> str:
 
 # ---- as JSON
 
-def as_json(name: str, worked: Fabric, found: Needs) -> dict:
+def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) -> dict:
     pattern, gauge = worked.pattern, found.gauge
     colours = yarn_by_colour(worked.parts, found.parts, gauge)
     return {
@@ -119,6 +152,7 @@ def as_json(name: str, worked: Fabric, found: Needs) -> dict:
         "colours": {colour: _pair(metres) for colour, metres in colours.items() if colour != UNNAMED or len(colours) > 1},
         "filling_g": _pair(found.stuffing),
         "minutes": _pair(found.minutes),
+        "pace": round(pace, 1) if pace else None,
     }
 
 

@@ -8,6 +8,7 @@ from pathlib import Path, PurePath
 from coach import notation
 from coach.commands.check import size_index
 from coach.commands.files import ENDINGS, STANDARD_INPUT, Unreadable, find, text_of
+from coach.commands.pace import earlier_pace
 from coach.commands.stage import command, phrasebook_for, stage_for
 from coach.commands.versions import AS_IT_WAS, taken_up, versions_of
 from coach.events import Save
@@ -104,7 +105,7 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
           told: tuple[str, ...] = ()) -> int:
     """Hold the conversation about a work, from where it stands; gives the exit code. told: see `Working`."""
     worked, state, lost = taken_up(journal, work)
-    state = with_options(worked, state, args.by, args.terms, args.hand)
+    state = with_options(worked, state, args.by, args.terms, args.hand).having(pace=earlier_pace(journal, work) or 0.0)
     versions, changed = versions_of(journal, work, state, args.changed or "")
     topic = Working(worked, phrasebook, state, args.terms or work.terms, versions, told)
 

@@ -100,10 +100,11 @@ class State:
     the round alone, as (place it led to, what was announced there, place before, what was announced before).
     made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
     what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
-    worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the last break; lesson: what is being taught, on top of the
-    place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
-    measured, as typed; cautioned: ids of the cautions that were said. pattern: key of the version of the pattern that is
-    worked from, "" the one that the work was begun with; passed_over: key of a newer one that the maker did not want.
+    worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the last
+    break; lesson: what is being taught, on top of the place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
+    measured, as typed; pace: stitches a minute in works before, 0 where it is not known; cautioned: ids of the cautions that
+    were said; pattern: key of the version of the pattern that is worked from, "" the one that the work was begun with;
+    passed_over: key of a newer one that the maker did not want.
     """
 
     place: Place = Place()
@@ -127,6 +128,7 @@ class State:
     terms: str = ""
     gauge: str = ""
     swatch: str = ""
+    pace: float = 0.0
     cautioned: tuple[str, ...] = ()
     pattern: str = ""
     passed_over: str | None = None

@@ -156,10 +156,15 @@ def gauge(fabric: Fabric, state: State, value: object) -> Answer:
 # ---- how long
 
 def own_pace(fabric: Fabric, state: State) -> float | None:
-    """The maker's stitches a minute in this work; None where too little is known, or it was no steady work."""
-    if state.worked < KNOWN_AFTER or made_so_far(fabric, state) < STITCHES_KNOWN:
+    """The maker's stitches a minute, in this work or else in those before; None where too little is known."""
+    return steady_pace(made_so_far(fabric, state), state.worked) or state.pace or None
+
+
+def steady_pace(stitches: int, seconds: float) -> float | None:
+    """Stitches a minute; None where they are too few to tell, or it was no steady work."""
+    if seconds < KNOWN_AFTER or stitches < STITCHES_KNOWN:
         return None
-    pace = made_so_far(fabric, state) / (state.worked / 60)
+    pace = stitches / (seconds / 60)
     return pace if SLOWEST <= pace <= FASTEST else None
 
 

@@ -78,3 +78,41 @@ def test_without_gauge_or_yarn_it_asks_for_a_gauge(coach, home):
     assert done.returncode == 2
     assert "neither a gauge nor a yarn weight" in done.err and "--gauge" in done.err
     assert coach("plan", "float.txt", "--gauge", "10 sc to 5 cm").returncode == 0
+
+
+def test_another_yarn_and_hook(coach):
+    own, thick = planned(coach, "seal"), planned(coach, "seal", "--yarn", "worsted")
+    assert thick["gauge"]["by"] == "yarn"
+    assert thick["gauge"]["width_cm"] / own["gauge"]["width_cm"] == pytest.approx(29 / 25, abs=0.01)  # Craft Yarn Council: 12-17, 11-14
+    hooked = planned(coach, "seal", "--hook", "7")
+    assert hooked["gauge"]["by"] == "hook" and hooked["gauge"]["width_cm"] == pytest.approx(2 * own["gauge"]["width_cm"])
+    assert planned(coach, "seal", "--hook", "h")["gauge"] == planned(coach, "seal", "--hook", "5")["gauge"]
+
+
+@pytest.mark.parametrize(("options", "told"), [
+    (("--yarn", "blue"), "I can't read the yarn 'blue'."),
+    (("--hook", "big"), "I can't read the hook 'big'."),
+    (("--hook", "99"), "I can't read the hook '99'."),
+    (("--hook", "5", "--gauge", "10 sc to 5 cm"), "A gauge is of one yarn and hook."),
+])
+def test_what_can_t_be_is_a_sentence(coach, options, told):
+    done = coach("plan", "seal", *options)
+    assert done.returncode == 2 and told in done.err and not done.out
+
+
+def test_a_hook_alone_says_nothing_of_an_unknown_yarn(coach, home):
+    (home / "cork.txt").write_text("Rnd 1: 6 sc in magic ring. (6)\n")
+    done = coach("plan", "cork.txt", "--hook", "5")
+    assert done.returncode == 2 and "--yarn worsted" in done.err
+    assert coach("plan", "cork.txt", "--hook", "5", "--yarn", "worsted").returncode == 0
+
+
+def test_where_a_piece_is_widest(coach):
+    head, *_, tail = planned(coach, "seal")["parts"]
+    assert head["widest"] == "Rnd 7" and (tail["kind"], tail["widest"]) == ("oval", None)
+    assert "across at Rnd 7" in coach("plan", "seal").out
+
+
+def test_a_usual_pace_until_the_own_one_is_known(coach):
+    assert planned(coach, "buoy")["pace"] is None
+    assert "at a usual pace, 5 to 20 stitches a minute" in coach("plan", "buoy").out
