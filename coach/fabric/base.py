@@ -115,7 +115,8 @@ class Base:
     def next_stitch(self, i: int) -> int | None:
         if self.plain:
             return i if i < self.tops else None
-        return self.nth("stitches", i)
+        here = self.top(i)
+        return i if here is not None and not here.is_space else self.nth("stitches", i)
 
     def corner_chains(self) -> int | None:
         """Chains of the largest kind of space: those are the corners."""

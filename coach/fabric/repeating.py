@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
 from coach.fabric.tree import Leaf, Loop, Run, Tree
-from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
+from coach.notation.model import NEXT, Action, Evenly, Group, Into, Node, Repeat, Skip, Stitch, for_size
 
 if TYPE_CHECKING:
     from coach.fabric.worker import Worker
@@ -27,6 +27,8 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if node.ending is not None and len(node.body) > 1:
         dropped = worker.choose(("ending", node.span.start), len(node.body), node, node.ending)
         node = replace(node, cut=len(node.body) - dropped if dropped else None)
+    if _may_mean_chains(worker, node) and worker.choose(("chains", node.span.start), 2, node):
+        node = replace(node, body=(replace(node.body[0], into=Into("chain")),))
     times = node.times
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)
@@ -45,6 +47,13 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
 
 
+def _may_mean_chains(worker: Worker, node: Repeat) -> bool:
+    """Whether "each stitch" may mean each chain of the spaces too."""
+    if worker.base.is_ring or worker.base.plain or node.times.kind != "fill" or len(node.body) != 1:
+        return False
+    return isinstance(node.body[0], Stitch) and node.body[0].into == NEXT
+
+
 def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
     """The body so many times."""
     if times <= 0 or not node.body:
@@ -52,24 +61,27 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
     first = worker.run(node.body, after)
     if times == 1:
         return first
-    begun = worker.i
-    second = _once_more(worker, node, first, after)
-    moved = worker.i - begun
     if is_static(worker, node):
+        begun = worker.i
+        second = _once_more(worker, node, first, after)
+        moved = worker.i - begun
         worker.i += moved * (times - 2)
         worker.prev += moved * (times - 2)
         return _loop(first, second, times, node)
-    trees, often, done = [first, second], [1, 1], 2
+    trees, often = [first], [1]
+    done = 1
     while done < times and len(worker.troubles) <= MOST_TROUBLES:
         if not worker.turn():
             faults.too_often(worker, node)
             break
-        trees.append(worker.run(node.body, after))
-        more = min(_alike(worker, node, trees[-1]), times - done - 1)
-        if more:
-            worker.reach(node.body[0].into, node.span, more * trees[-1].takes)
-        often.append(1 + more)
-        done += 1 + more
+        if more := min(_alike(worker, node, trees[-1]), times - done):
+            worker.i += more * trees[-1].takes
+            worker.prev = worker.i - 1
+            often[-1] += more
+        else:
+            trees.append(worker.run(node.body, after))
+            often.append(1)
+        done += more or 1
     return folded(trees, node, often)
 
 

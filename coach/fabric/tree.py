@@ -108,16 +108,16 @@ class Run:
 
     def find(self, unit: str, index: int) -> tuple[int, int]:
         """(child, sum before it) of the child that holds the index-th unit."""
-        before = self._sums(unit)
+        before = self.sums(unit)
         i = min(bisect_right(before, index) - 1, len(self.children) - 1)
         while i and before[i] == before[i + 1]:  # only when index is past the end
             i -= 1
         return i, before[i]
 
     def before(self, unit: str, child: int) -> int:
-        return self._sums(unit)[child]
+        return self.sums(unit)[child]
 
-    def _sums(self, unit: str) -> list[int]:
+    def sums(self, unit: str) -> list[int]:
         """Sums before each child, and of all; worked out when they are first asked for."""
         if unit not in self._before:
             self._before[unit] = list(accumulate((getattr(c, unit) for c in self.children), initial=0))
@@ -205,9 +205,10 @@ def _down(tree: Tree, unit: str, index: int, counted: str) -> tuple[Leaf, int, i
             tree, (which, index) = tree.child, divmod(index, getattr(tree.child, unit))
             total += which * getattr(tree, counted)
         else:
-            which, before = tree.find(unit, index)
-            index -= before
-            total += tree.before(counted, which)
+            sums = tree.sums(unit)
+            which = bisect_right(sums, index) - 1
+            index -= sums[which]
+            total += tree.sums(counted)[which]
             tree = tree.children[which]
     return tree, index, total
 

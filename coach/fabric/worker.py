@@ -60,12 +60,13 @@ class Worker(Hand):
     # ---------------------------------------------------------------- sequences
     def run(self, nodes: tuple[Node, ...], after: int = 0) -> Tree:
         """Nodes one after another; `after`: stitches that what follows them needs."""
+        if len(nodes) == 1:
+            return self.work(nodes[0], after, nodes, 0)
         needs = [after]
         for node in reversed(nodes):
             needs.append(needs[-1] + self.needs(node))
         needs.reverse()
-        out = [self.work(node, needs[k + 1], nodes, k) for k, node in enumerate(nodes)]
-        return out[0] if len(out) == 1 else Run(tuple(out))
+        return Run(tuple([self.work(node, needs[k + 1], nodes, k) for k, node in enumerate(nodes)]))
 
     def needs(self, node: Node) -> int:
         """Stitches of the base that a node needs at least; what fills a rest needs none of its own."""

@@ -123,7 +123,12 @@ def pieces(text: str, start: int = 0) -> list[Token]:
         kind, raw = m.lastgroup, m.group().lower()
         a, b = start + m.start(), start + m.end()
         if kind == "word":
-            found += _word(raw.replace("\u00ad", "").rstrip("'"), a, b)
+            if known := _KNOWN.get(raw):
+                found.append(Token(*known, a, b))
+            elif raw.isalpha():
+                found.append(Token("word", raw, a, b))
+            else:
+                found += _word(raw.replace("\u00ad", "").rstrip("'"), a, b)
         elif kind == "number":
             found.append(Token("number", int(raw[:18]), a, b))
         elif kind == "ordinal":
@@ -212,7 +217,7 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
             else:
                 if special and not (word == "x" and out and out[-1].is_(")", "]")):  # "(X, V) x 6"
                     taken, id = own.longest(found, i)
-                if not taken:
+                if not taken and word in names.first:
                     taken, id = names.longest(found, i)
         if not taken:
             out.append(token)

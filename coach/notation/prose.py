@@ -81,7 +81,9 @@ def sentences(text: str, start: int) -> list[tuple[str, int]]:
     """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none."""
     found, at, seen, depth = [], 0, 0, 0
     for m in _SENTENCE_END.finditer(text):
-        depth += sum(text.count(o, seen, m.start()) - text.count(c, seen, m.start()) for o, c in ("()", "[]", "{}"))
+        between = text[seen : m.start()]
+        depth += between.count("(") + between.count("[") + between.count("{")
+        depth -= between.count(")") + between.count("]") + between.count("}")
         seen = m.start()
         if depth > 0:
             continue

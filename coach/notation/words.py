@@ -105,6 +105,7 @@ class Phrases:
                 branch = branch.setdefault(word, {})
             glued = form[-1].isdigit() and " " not in name  # "dc3": no space may come before the number
             branch.setdefault(_ENDS, []).append((glued, id))
+        self.first = frozenset(word + s for word in self.tree for s in ("", "s"))  # the words that a name can start with
         self.vocabulary = {word for name in self.words for word in name.split()}
 
     def longest(self, found: list, i: int) -> tuple[int, str]:
