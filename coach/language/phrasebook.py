@@ -2,6 +2,7 @@
 
     [say]      message key -> sentence; a table {by, zero, one, other} where the form follows a number
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
+    [unit], [before_noun]  measures in them, and where these stand before a noun
     [written]  words in a pattern's own sentences that are said otherwise (none: those sentences stay English)
     [how]      how a stitch is worked, step by step as in the catalogue; the catalogue's own words for those not in it
     voice      the speech engine's voice for this language; maker_voices: those that ask in a rehearsal
@@ -9,8 +10,6 @@
     called     names of the coach, which open its ears; it never says them
     choose     phrases that choose one of several, with <number> in them
     notes      the maker's own notes that can be spoken
-    yarns      weights of yarn as they are called, and as the standard names them
-    hooks      sizes of hooks as they are called, and in millimetres
     yarns      weights of yarn as they are called, and as the standard names them
     hooks      sizes of hooks as they are called, and in millimetres
     means      what stands in a typed line between a maker's own word and its meaning ("=" does, too)
@@ -78,8 +77,6 @@ class Phrasebook(BaseModel):
     notes: tuple[str, ...] = ()
     yarns: dict[str, str] = {}
     hooks: dict[str, float] = {}
-    yarns: dict[str, str] = {}
-    hooks: dict[str, float] = {}
     means: str = "="
     own: dict[str, str] = {}
     say: dict[str, Form]
@@ -87,6 +84,8 @@ class Phrasebook(BaseModel):
     place: dict[str, str]
     stitch: dict[str, str] = {}
     written: dict[str, str] = {}
+    unit: dict[str, tuple[str, str]] = {}
+    before_noun: dict[str, tuple[str, ...]] = {}
     how: dict[str, tuple[str, ...]] = {}
     number: Numbers
     count: Numbers | None = None
@@ -113,8 +112,15 @@ class Phrasebook(BaseModel):
         if isinstance(template, str):
             return template
         number = values[template["by"]]
-        key = "zero" if number == 0 and "zero" in template else "one" if number in self.one else "other"
+        key = "zero" if number == 0 else "half" if number == 0.5 else "one" if number in self.one else "other"
         return template.get(key, template["other"])
+
+    def amount(self, number: float) -> str:
+        """A whole number, or one with a half."""
+        whole = int(number)
+        if number == whole:
+            return str(whole)
+        return self.in_words("half", n=whole) if whole else self.in_words("one_half")
 
     def form(self, template: Form, values: dict[str, object]) -> str:
         """The template in the form that its number asks for, with the values put in."""
@@ -167,6 +173,10 @@ class _Formatter(string.Formatter):
         self._book = book
 
     def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec in self._book.step:  # a number with its unit
+            return self._book.in_words(format_spec, n=value)
+        if isinstance(value, float) and not format_spec:
+            return self._book.amount(value)
         if format_spec not in ("number", "count"):
             return super().format_field(value, format_spec)
         try:

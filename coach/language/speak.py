@@ -58,9 +58,6 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool
     if "renamed" in values:
         entry = stitch(str(values["renamed"]))
         values["ours"], values["theirs"] = entry.name(terms), entry.name(str(values["written"]))
-    for measure in ("width", "height", "low", "high"):
-        if isinstance(values.get(measure), float):
-            values[measure] = _amount(book, values[measure])
     if "requests" in values:
         values["requests"] = _offered(book, values["requests"])
     if "stitch" in values:
@@ -71,14 +68,6 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool
     if "trees" in values and not template.startswith("{trees}"):
         values["trees"] = values["trees"][:1].lower() + values["trees"][1:]
     return _ended(capital(book.filled(template, values).strip()))
-
-
-def _amount(book: Phrasebook, amount: float) -> str:
-    """A whole or a half number."""
-    whole = int(amount)
-    if amount == whole:
-        return str(whole)
-    return book.in_words("half", n=whole) if whole else book.in_words("one_half")
 
 
 def duration(book: Phrasebook, seconds: float) -> str:

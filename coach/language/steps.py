@@ -38,6 +38,7 @@ from coach.stitches.catalogue import stitch as stitch_of
 ITEMS_IN_A_SENTENCE = 4
 _COLOUR = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
 _NO_CHANGE = re.compile(r"^(?:drop|carry|join)\b", re.IGNORECASE)
+_MEASURE = re.compile(r"(?<![\w.,/])(?P<number>\d+(?:[.,/]\d+)?)[ -]?$")
 _TOGETHER = re.compile(r"(\w+?)(\d+)tog")
 
 
@@ -317,12 +318,29 @@ class Steps:
 
         def out(match: re.Match[str]) -> str:
             word = match[0].lower()
+            if word in self.book.unit:
+                return self._unit(word, text[: match.start()], text[match.end() :]) or match[0]
             said = self.book.written[word] if word in self.book.written else self.name(ids[word])
             before = text[: match.start()].rstrip()
             begins = not before or before[-1] in ".!?:"
-            return capital(said) if begins and match[0][0].isupper() else said
+            said = capital(said) if begins and match[0][0].isupper() else said
+            return f" {said}" if text[: match.start()][-1:].isdigit() else said  # "3sc"
 
         return " ".join(words.sub(out, text).split())
+
+
+    def _unit(self, unit: str, before: str, after: str) -> str:
+        """A unit after a number, "a 20 cm tail" not in the plural; "" where no number stands before it."""
+        measure = _MEASURE.search(before)
+        if measure is None:
+            return ""
+        several, one = self.book.unit[unit]
+        words = self.book.before_noun
+        article = re.search(rf"\b(?:{'|'.join(words.get('articles', ()))}) $", before[: measure.start()], re.IGNORECASE)
+        noun = re.match(rf" (?:{'|'.join(words.get('nouns', ()))})\b", after, re.IGNORECASE)
+        belongs = (article and re.match(r" [\w(]", after)) or noun
+        said = one if belongs or measure["number"] == "1" else several
+        return said if before[-1] in " -" else f" {said}"  # "20cm"
 
 
 SAME_LOOP = NEXT  # inside a group the place is the group's
@@ -344,8 +362,8 @@ def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[r
             for name in full:
                 ids.setdefault(name.lower(), stitch.id)
                 ids.setdefault(f"{name.lower()}s", stitch.id)
-    longest_first = sorted({*ids, *book.written}, key=lambda w: (-len(w), w))
-    return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
+    longest_first = sorted({*ids, *book.written, *book.unit}, key=lambda w: (-len(w), w))
+    return re.compile(rf"(?:\b|(?<=\d))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
 
 
 def _in_the_name(node: Stitch) -> bool:
