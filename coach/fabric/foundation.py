@@ -64,7 +64,9 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     if ring or (place and place[0] == "ring") or not chains:
         hooked = bool(place and place[0] == "hook")
         return Foundation(Base(None), None, None, hooked, bool(ring or chains or (place and place[0] == "ring")))
-    joined = any(isinstance(n, Action) and n.kind == "join" for n in nodes)
+    joined = [n for n in nodes if isinstance(n, Action) and n.kind == "join"]
+    if joined and way and joined[0].text == "ring":  # worked into the ring, though only its making says so
+        return Foundation(Base(None))
     if joined:
         return Foundation(Base.chain(chains[0]))
     count, skipped, standing = chains[-1], 0, None

@@ -93,14 +93,16 @@ def _choose(
     said: list[str] = []
     doubts: list[Trouble] = []
     for key, option in options.items():
-        if not (isinstance(key, tuple) and key[0] in ("times", "each")):
+        if not (isinstance(key, tuple) and key[0] in _TOLD):
             continue
         picked = best.worker.chosen.get(key, 0)
+        if key[0] in ("chains", "ending") and (key not in best.worker.chosen or not _is_unusual(option, key, picked)):
+            continue
         others = {
             c.get(key, 0) for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)
         } - {picked}
         doubted = bool(others) or (not round.stated and best.base.is_ring)
-        trouble, words = (_times_read if key[0] == "times" else _each_read)(option.node, size, picked, best)
+        trouble, words = _TOLD[key[0]](option.node, size, picked, best)
         if doubted and trouble is not None:
             doubts.append(trouble)
         elif not doubted:
@@ -122,6 +124,24 @@ def _each_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Tro
     return one_or_more_each(
         node, amount, picked
     ), f"{amount if picked else 'one'} in each of the {amount}, since that gives {best.tree.makes}"
+
+
+def _chains_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    return None, f"each chain is worked into as well, since that gives {best.tree.makes}"
+
+
+def _ending_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    left_out = "its last step" if picked == 1 else f"its last {picked} steps"
+    what = f"leaves out {left_out}" if picked else "is a whole one"
+    return None, f"the last time {what}, since that uses {sts(best.tree.takes)}"
+
+
+def _is_unusual(option: Option, key: tuple, picked: int) -> bool:
+    """Whether it is read in another way than without the arithmetic."""
+    return picked != (option.node.ending if key[0] == "ending" else 0)
+
+
+_TOLD = {"times": _times_read, "each": _each_read, "chains": _chains_read, "ending": _ending_read}
 
 
 def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], spoiled: bool) -> Reading:
@@ -233,7 +253,7 @@ def entry_height(id: str) -> int:
 def _is_fixed(round: Round) -> bool:
     """Whether the words leave nothing open about the foundation."""
     chains = any(isinstance(n, Chain) for n in round.foundation)
-    joined = any(isinstance(n, Action) and n.kind in ("join", "ring") for n in round.foundation)
+    joined = any(isinstance(n, Action) and n.kind in ("join", "ring") and n.text != "ring" for n in round.foundation)
     return not chains or joined or _hooked(round)
 
 

@@ -139,8 +139,10 @@ def _join(c: Cursor) -> list[Node] | None:
         c.take()
         return _slipped(c)
     if c.take_if("join", "close"):
+        closed = c.tokens[c.at - 1].start
         c.take_all("the?", "rnd|around|ring|ch")
-        ring = c.take_all("in|to", "a|the?", "ring|lp|around")
+        ring = c.tokens[c.at - 1].is_("ring") and c.tokens[c.at - 1].start > closed  # "close the ring"
+        ring = c.take_all("in|to", "a|the?", "ring|lp|around") or ring
         if c.take_if("with", "by"):
             c.take_any("a")
             c.take_kind("stitch")
@@ -161,7 +163,9 @@ def _slipped(c: Cursor) -> list[Node] | None:
     at = c.at
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
-    nth_chain = c.peek().kind == "ordinal" and c.peek(1).is_("ch") and not c.peek(2).is_("from")
+    nth_chain = c.peek().kind == "ordinal" and (
+        (c.peek(1).is_("ch") and not c.peek(2).is_("from")) or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") for k in (2, 3, 4)))
+    )  # "in 3rd ch", "on the 5th of the 9 chain"
     if (
         preposition
         and (c.is_("first", "top", "tch") or nth_chain or (c.peek().kind == "ordinal" and c.peek().value == 1))

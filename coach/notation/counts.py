@@ -21,6 +21,9 @@ _AFTER_A_REPEAT = ("times", "x", "in", "rep", "more", "around", "across", "twice
 
 def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | None:
     """The counts that tokens[start:stop] state, when they state counts and nothing else."""
+    if stop - start == 1:  # "(18)", as most are
+        only = tokens[start]
+        return [Count(only.value, None, only.span)] if only.kind == "number" else None
     c = Cursor(tokens, start, stop)
     counts: list[Count] = []
     c.take_any(*_LEAD_WORDS)
@@ -205,7 +208,7 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
     )
     c.take_any("you", "will", "have", "a", "total", "of")
     number = c.take_kind("number")
-    if not number or not (before or making):
+    if not number:
         c.at = at
         return None
     stitch = c.take_kind("stitch")
@@ -214,8 +217,9 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
         c.at = at
         return None
     c.take_if("sp")
-    after = c.take_all("in", "all") or c.take_all("altogether")
-    if not (before or after) and not (c.done or c.is_(".", ";", ",")):
+    c.take_all("in", "the", "whole") if c.peek(3).is_("circumference", "around", "rnd", "row") else None
+    after = c.take_all("in", "all") or c.take_all("altogether|circumference") or c.take_all("around|rnd|row")
+    if not (before or after) and not (making and (c.done or c.is_(".", ";", ","))):
         c.at = at
         return None
     return [Count(number.value, str(stitch.value) if stitch else "loop", c.span_from(at))]

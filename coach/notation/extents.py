@@ -6,7 +6,7 @@ from coach.notation.cursor import Cursor
 from coach.notation.model import Amount, Times
 
 AROUND = Times("fill", 0, said=False)
-_EXTENT_FIRST = ("all", "evenly", "back", "around", "across", "to", "within", "until")
+_EXTENT_FIRST = ("up", "all", "evenly", "back", "around", "across", "to", "within", "until")
 
 
 def read_extent(c: Cursor) -> Times | None:
@@ -17,6 +17,7 @@ def read_extent(c: Cursor) -> Times | None:
         return None
     at = c.at
     c.take_all("all", "the?", "way?")
+    c.take_all("up") if c.peek(1).is_("to") else None
     c.take_any("evenly", "back")
     if c.take_if("around", "across"):
         if c.is_("the") and c.peek(1).is_("other"):  # along the other side: a side, not an extent
@@ -70,6 +71,7 @@ def _to_last(c: Cursor) -> Times | None:
     if c.take_if("to", "until"):
         c.take_any("the", "you", "reach")
         c.take_if("next")
+        c.take_kind("number") if c.peek(1).is_("ch") else None  # "up to the 2 chain"
         if c.take_kind("space") or c.is_("sp", "corner", "marker", "ch"):
             c.take_any("sp", "corner", "marker", "ch", "space", "st")
             return Times("space")

@@ -15,6 +15,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from coach.notation import actions
+from coach.notation.asides import read_aside
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
@@ -267,6 +268,21 @@ class Grammar:
             return found
         return [Repeat(tuple(found), Times("exact", number.value), None, c.span_from(at))]
 
+    def _group_of(self, c: Cursor) -> list[Node] | None:
+        """`shell of 3 trebles, 2 chain and 3 trebles in next stitch`: all of it goes into one place."""
+        at = c.at
+        name = c.take_kind("stitch")
+        if not name or not c.take_if("of") or c.peek().kind != "number":
+            return None
+        end = next((i for i in range(c.at, c.stop) if c.tokens[i].is_("in", "under", ".", ";", "between")), c.stop)
+        body = tuple(self.items(c.within(c.at, end)))
+        c.at = end
+        where = read_where(c)
+        if where is None or not body or any(isinstance(n, (Unread, Action)) for n in body):
+            return None
+        span = c.span_from(at)
+        return placed(Group(body, where.into, span), where, span)
+
     # ---------------------------------------------------------------- loops and places said first
     def _place_first(self, c: Cursor) -> list[Node] | None:
         """`In next st work 2 sc, ch 3, 2 sc`; `starting in 2nd ch from hook, sc 6`; `then in each ch`."""
@@ -342,15 +358,19 @@ _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
     lambda g, c, nodes, marks: g._counts_remark(c),
     lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks),
+    lambda g, c, nodes, marks: _with_span(c, read_aside),
 )
 # The readers of what can start with a token of this kind; all others start with a word.
 _BY_KIND: dict[str, tuple[Reader, ...]] = {
     "stitch": (
         lambda g, c, nodes, marks: actions.read_action(c),
+        lambda g, c, nodes, marks: g._group_of(c),
         lambda g, c, nodes, marks: read_stitch(c, g.context),
         lambda g, c, nodes, marks: g._counted_bracket(c),
     ),
     "number": (
+        lambda g, c, nodes, marks: _one_slip(c),
+        lambda g, c, nodes, marks: g._total(c),
         lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
         lambda g, c, nodes, marks: g._counts_remark(c),
         lambda g, c, nodes, marks: read_chain(c),
@@ -397,6 +417,21 @@ def _says_how(before: Node, body: tuple[Node, ...]) -> bool:
         and isinstance(before.body[0], Stitch)
     )
     return counted and len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == AROUND
+
+
+def _one_slip(c: Cursor) -> list[Node] | None:
+    """`1 ss in top of 3ch`: one that joins."""
+    if c.peek().value != 1 or c.peek(1).value != "slst":
+        return None
+    c.take()
+    return actions.read_action(c)
+
+
+def _with_span(c: Cursor, read: Callable[[Cursor], list[Node] | None]) -> list[Node] | None:
+    """What a reader of actions gives, with its place."""
+    at = c.at
+    found = read(c)
+    return None if found is None else [replace(n, span=c.span_from(at)) for n in found]
 
 
 def _last_told(c: Cursor) -> list[Node] | None:

@@ -200,6 +200,8 @@ def _named(c: Cursor) -> Where | None:
     if not c.is_(*_NAMES):
         return None
     at = c.at
+    if c.take_all("ring", "of", "ch", "st?"):  # "over the circle of chain stitches"
+        return Where(Into("ring"))
     if c.take_if("ring", "it", "mc") or c.take_all("magic|mr|adjustable|sliding", "ring?|lp?"):
         return Where(Into("ring"))
     if c.take_if("center") and not c.is_("st", "ch", "sp") and c.peek().kind not in ("stitch", "space"):
@@ -355,7 +357,14 @@ def _tail(c: Cursor, where: Where) -> Where:
         c.take_all("from", "the?", "hook")
         return where
     c.at = at
-    if c.take_all("of|on", "the?|this?|previous?", "previous?|last?", "rnd|around|ring|row", "below?|beneath?"):
+    if c.is_("next") and (c.peek(1).kind == "end" or c.peek(1).is_(",", ";", ".")):  # "in each of 68 stitches following"
+        c.take()
+        return where
+    if where == Where(Into()) and c.take_all("over", "the") and c.take_kind("stitch") and c.take_if("beneath", "below"):
+        return where  # "on the stitch over the treble beneath"
+    c.at = at
+    before = c.take_all("of|on|in", "the?|this?|previous?", "previous?|preceding?|last?", "rnd|around|ring|row", "below?|beneath?")
+    if before or c.take_all("beneath|below"):
         return where
     c.at = at
     return where

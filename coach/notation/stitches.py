@@ -88,6 +88,9 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
         return None if counted and c.is_("of") and c.peek(1).is_(*OPENING) else named  # "1 shell of [3 dc, 1 ch, 3 dc]"
     if not counted:
         return None
+    if c.is_("st") and c.peek(1).is_("of") and c.peek(2).kind == "stitch":  # "30 stitches of double crochet"
+        c.take(), c.take()
+        return _name(c)
     if ctx.last and c.is_("in") and not c.peek(1).is_("rnd", "row"):
         return ctx.last
     if c.is_("st") and not c.peek(1).is_("remain", "left", "unworked"):

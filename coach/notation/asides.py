@@ -1,0 +1,62 @@
+"""Clauses that stand among instructions and make no stitch: what something is for, what is counted in, where one is."""
+
+from __future__ import annotations
+
+from coach.notation.cursor import Cursor
+from coach.notation.model import Action, Node
+
+_ENDS = (",", ";", ".", ")", "]")
+_TO_PLACES = ("end", "last", "within", "next", "corner", "first", "marker", "the", "form", "close", "join", "top", "work", "tch")
+_SHAPING = ("inc", "dec", "shaping")
+
+
+def read_aside(c: Cursor) -> list[Node] | None:
+    """`including the 3 trebles of shell`, `to widen for center of back`, `or center stitch`, `without widening`, `after the
+    7th treble: 4 chain`; None (and no move) when there is none."""
+    at = c.at
+    if c.take_if("after"):
+        return [] if _after_the_last(c) else _back(c, at)
+    if c.take_if("including"):
+        return _note(c, at)
+    if c.take_if("without") and c.take_if(*_SHAPING):
+        return _note(c, at) if c.done or c.is_(*_ENDS) else _back(c, at)
+    c.at = at
+    if c.take_if("or") and c.is_("center", "middle", "corner", "the"):
+        return _note(c, at)
+    c.at = at
+    if (c.take_if("for") or c.take_if("to") and not c.is_(*_TO_PLACES)) and not c.done and _names_nothing(c):
+        return _note(c, at)
+    return _back(c, at)
+
+
+def _after_the_last(c: Cursor) -> bool:
+    """`after the 7th treble and the 9 chain:` says where the last repeat has come to."""
+    c.take_if("the")
+    if not (c.take_kind("ordinal") or c.take_if("last")) or not (c.take_kind("stitch") or c.take_if("st")):
+        return False
+    if c.take_all("and", "the?"):
+        c.take_kind("number")
+        if not c.take_if("ch") and not c.take_kind("space"):
+            return False
+    return bool(c.take_if(":"))
+
+
+def _names_nothing(c: Cursor) -> bool:
+    """Whether the clause names no stitch, no number and no repeat."""
+    for i in range(c.at, c.stop):
+        token = c.tokens[i]
+        if token.is_(*_ENDS):
+            return True
+        if token.kind in ("stitch", "number", "space", "ordinal") or token.is_("ch", "rep", "turn", "skip", "each", "row", "rnd"):
+            return False
+    return True
+
+
+def _note(c: Cursor, at: int) -> list[Node]:
+    while not c.done and not c.is_(*_ENDS):
+        c.take()
+    return [Action("note", " ".join(str(t.value) for t in c.tokens[at : c.at]))]
+
+
+def _back(c: Cursor, at: int) -> None:
+    c.at = at
