@@ -181,6 +181,8 @@ def _lines(text: str) -> list[tuple[str, int]]:
 def _heading(line: str) -> tuple[int, str] | None:
     """(level, words) of a Markdown heading."""
     line = line.strip()
+    if not line.startswith("#"):
+        return None
     words = line.lstrip("#")
     level = len(line) - len(words)
     if not 1 <= level <= 6 or not words.startswith(" ") or len(line) > LONGEST_HEADING:
@@ -191,7 +193,7 @@ def _heading(line: str) -> tuple[int, str] | None:
 
 def _bold_heading(line: str) -> bool:
     line = line.strip()
-    return len(line) < 60 and bool(re.fullmatch(r"\*\*[^*]+\*\*:?", line)) and read_label(line, 0) is None
+    return line.startswith("**") and len(line) < 60 and bool(re.fullmatch(r"\*\*[^*]+\*\*:?", line)) and read_label(line, 0) is None
 
 
 def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:

@@ -240,11 +240,16 @@ def _abbreviated(token: Token, text: str, start: int) -> bool:
     )
 
 
+_OPENS_SIZES = ("(", "[", "/")
+
+
 def sized(found: list[Token], sizes: int = 0, alone: bool = True) -> list[Token]:
     """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` is, where there are so many sizes.
 
     alone: so is a list of three and more that nothing follows.
     """
+    if not any([token.kind == "number" and found[i].value in _OPENS_SIZES for i, token in enumerate(found[:-1], 1)]):
+        return found
     out: list[Token] = []
     i = 0
     while i < len(found):
