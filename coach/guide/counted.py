@@ -5,7 +5,9 @@ Which round was counted, in prose
 - Once the last instruction of a round was read out, a count is taken for that of the finished round, where the round
   should have so many, or where slips explain it; where the whole round was read out at once, the coach asks first.
 - Where nothing of a round is done yet, the count is the round's before, where that should have so many, or where a slip
-  explains it and the maker can't have so many of what is announced now.
+  explains it; where the maker can have so many of what is announced now too, the coach asks.
+- Where much was read out at once, a count at which the maker can be in it is not taken for that of the
+  finished round unasked.
 - Otherwise the maker is in the middle, and the place is where the round has so many stitches.
 """
 
@@ -26,10 +28,12 @@ from coach.guide.places import (
     part_at,
     round_numbered,
     round_numbers,
+    stop_after,
     worked_at,
 )
 from coach.guide.shaping import is_increase, is_shaping, times_before
 
+MUCH = 6  # steps read out at once of which a maker may well be in the middle
 SMALL = 2  # stitches that a finished round may well be off by
 
 
@@ -58,15 +62,26 @@ def have(fabric: Fabric, state: State, count: object) -> Answer:
         return state.having(asking=Question("finished", count)), (say("is_it_finished", **named(worked)),)
     if before and _explained_at_once(before, count) and not _may_be_at(worked, state, count):
         return _compared(fabric, state, place.round - 1, count)
-    if ended and place.steps and slips.explanations(worked, count) or count > worked.made:
+    if before and _may_be_slip(before, count):
+        return state.having(asking=Question("before", count)), (say("is_it_before", **named(before), made=before.made),)
+    much = state.announced > min(stop_after(fabric, place, "group"), place.steps + MUCH)
+    if ended and place.steps and much and _may_be_at(worked, state, count):
+        if _explained_at_once(worked, count):
+            return state.having(asking=Question("finished", count)), (say("is_it_finished", **named(worked)),)
+    elif ended and place.steps and slips.explanations(worked, count) or count > worked.made:
         return _compared(fabric, state, place.round, count)
     return _found(fabric, state, count)
 
 
+def _may_be_slip(worked: Worked, count: int) -> bool:
+    """Whether a single slip explains a count of this round."""
+    found = slips.explanations(worked, count)
+    return bool(found) and len(found[0]) == 1
+
+
 def _explained_at_once(worked: Worked, count: int) -> bool:
     """Whether one slip, or two small ones, explain a count of this round."""
-    found = slips.explanations(worked, count)
-    return bool(found) and (len(found[0]) == 1 or abs(count - worked.made) <= SMALL)
+    return _may_be_slip(worked, count) or abs(count - worked.made) <= SMALL and bool(slips.explanations(worked, count))
 
 
 def _may_be_at(worked: Worked, state: State, count: int) -> bool:
@@ -288,6 +303,8 @@ def yes(fabric: Fabric, state: State, _: object) -> Answer:
     match state.asking:
         case Question("finished", count):
             return _compared(fabric, state, state.place.round, count)
+        case Question("before", count):
+            return _compared(fabric, state, state.place.round - 1, count)
         case Question("whole", index):
             return jump(fabric, state, following(fabric, replace(state.place, round=index, steps=0)))
     return state, (say("nothing_asked"),)
@@ -299,6 +316,8 @@ def no(fabric: Fabric, state: State, _: object) -> Answer:
             worked, index = worked_at(fabric, state.place), state.place.round
             if index and (count > worked.made or worked.made_before(worked.first_step_with(count)) != count):
                 return _compared(fabric, state, index - 1, count)
+            return _found(fabric, state, count)
+        case Question("before", count):
             return _found(fabric, state, count)
         case Question("whole"):
             return jump(fabric, state, state.place)

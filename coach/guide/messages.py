@@ -109,6 +109,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     # "I have seventeen": the place
     "how_many": (),
     "is_it_finished": ("kind", "number", "label",),
+    "is_it_before": ("kind", "number", "label", "made"),
     "inside": ("count", "before", "after", "shaping"),
     "several_fit": ("places",),
     "at_the_beginning": (),

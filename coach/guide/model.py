@@ -61,7 +61,7 @@ class OwnNote:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?),
+    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?), before (are these of the round before?),
     whole (does the round with the index `value`, to which the maker ripped back, still stand?) or pattern (go on with the
     version whose key is `value`?)."""
 

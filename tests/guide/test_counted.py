@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from coach.fabric.tree import Leaf, Loop, Run
 from coach.guide.machine import answer, begin
-from coach.guide.model import Guess, Place, Question, Request, State
+from coach.guide.model import Guess, Place, Question, Request, Settings, State
 from coach.guide.places import done_in_round, own_steps, total, worked_at
 from coach.guide.slips import explanations
 from coach.notation.model import Chain
@@ -100,6 +100,22 @@ class TestWhichRoundWasCounted:
         after, reply = told(PLAIN, self.FRESH, "have", 23)
         assert keys(reply)[:2] == ["round", "short"] and after.guess == Guess(0, 23)
         assert keys(told(PLAIN, self.FRESH, "have", 24)[1]) == ["round", "right"]
+
+    def test_a_count_that_fits_the_round_before_and_this_one_is_asked_about(self):
+        whole = State(Place(0, 0, 3), 16, Settings("round"))  # round 4, plain, was read out whole; round 3 has 16
+        after, reply = told(SEAL, whole.having(place=Place(0, 0, 2), announced=12), "have", 10)
+        assert keys(reply) == ["is_it_before"] and reply.messages[0].values["made"] == 12
+        assert keys(told(SEAL, after, "yes")[1])[:2] == ["round", "short"]
+        there, reply = told(SEAL, after, "no")
+        assert done_in_round(SEAL, there.place) == 10 and there.place.round == 2
+
+    def test_in_the_middle_of_a_round_read_out_whole_a_count_is_a_place(self):
+        middle = State(Place(0, 0, 3, 5), 16, Settings("round"))
+        there, reply = told(SEAL, middle, "have", 9)
+        assert there.place == Place(0, 0, 3, 9) and keys(reply)[0] == "after_stitch"
+        asked, reply = told(SEAL, middle, "have", 15)
+        assert keys(reply) == ["is_it_finished"] and keys(told(SEAL, asked, "yes")[1])[0] == "short"
+        assert told(SEAL, asked, "no")[0].place == Place(0, 0, 3, 15)
 
     def test_at_a_fresh_round_what_is_announced_may_be_half_done(self):
         after, reply = told(PLAIN, self.FRESH, "have", 2)
