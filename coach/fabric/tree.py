@@ -35,6 +35,8 @@ class Top:
 
 def tally_of(tops: tuple[Top, ...]) -> dict[str, int]:
     """Tops by kind: {"dc": 2, "space 2": 1}."""
+    if len(tops) == 1 and not tops[0].is_space:
+        return {tops[0].kind: 1}
     found: dict[str, int] = {}
     for top in tops:
         kind = f"space {top.chains}" if top.is_space else top.kind

@@ -61,10 +61,9 @@ class BodyReader:
         kept, standing = without_remarks(kept)
         out.stated = tuple(counts)
         main = main_stitch(kept)
-        named = any(t.kind == "stitch" for t in kept)
+        named = {t.value for t in kept if t.kind == "stitch"}
         self.main = main if named else self.main or main
-        plain = any(t.kind == "stitch" and t.value == main for t in kept)
-        grammar = Grammar(self.text, self.special, main if plain else self.main, self.dec)
+        grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         nodes = corners.in_order(grammar.items(Cursor(kept)))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
