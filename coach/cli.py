@@ -6,6 +6,7 @@ Commands are imported when they are called, so that `coach check` starts without
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -16,6 +17,8 @@ from coach import __version__
 INTERRUPTED = 0  # leaving is no error
 UNABLE = 2
 BY = ("stitch", "group", "round")
+EARS = ("pocketsphinx", "vosk")
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)  # of what may happen to output that is sent to a file
 
 ABOUT = ("A voice-guided, hands-free crochet coach. "
          "Without arguments it goes on with your last work, or offers the patterns.")
@@ -89,8 +92,8 @@ def parser() -> argparse.ArgumentParser:
     listen.add_argument("--pattern", metavar="PATTERN", default=None,
                         help="listen as at the start of this pattern (else for all requests, with numbers up to 60)")
     listen.add_argument("--microphone", metavar="NAME", help="a part of its name")
-    listen.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
-    listen.add_argument("--language", metavar="CODE", help="which phrasebook: en, ko (en)")
+    listen.add_argument("--ear", choices=EARS, help="which recogniser")
+    listen.add_argument("--language", metavar="CODE", help="code of the language (en); coach models lists them")
     listen.add_argument("--json", action="store_true", help="print JSON")
 
     rehearse = command(
@@ -100,8 +103,8 @@ def parser() -> argparse.ArgumentParser:
     rehearse.add_argument("pattern", metavar="PATTERN", nargs="?", default="buoy", help="a file, or a name (buoy)")
     rehearse.add_argument("--to", metavar="DIR", default=None,
                           help="write session.wav, maker.wav, coach.wav and transcript.txt there")
-    rehearse.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
-    rehearse.add_argument("--language", metavar="CODE", help="which phrasebook: en, ko (en)")
+    rehearse.add_argument("--ear", choices=EARS, help="which recogniser")
+    rehearse.add_argument("--language", metavar="CODE", help="code of the language (en); coach models lists them")
 
     soundcheck = command(
         "soundcheck", "soundcheck", "look at microphone and loudspeaker, and whether the coach hears itself",
@@ -171,7 +174,7 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--typed", action="store_true", help="take requests from standard input, one a line")
     one.add_argument("--hear", metavar="FILE.wav", help="take requests from a recording in place of the microphone")
     one.add_argument("--speak", metavar="FILE.wav", help="speak into a file in place of the loudspeaker")
-    one.add_argument("--ear", metavar="NAME", help="which recogniser: pocketsphinx or vosk")
+    one.add_argument("--ear", choices=EARS, help="which recogniser")
     one.add_argument("--listen", choices=("attention", "open", "key"),
                      help="how the coach is told that it is meant: by its name, always, or by the tab key")
     one.add_argument("--tones", action=argparse.BooleanOptionalAction, help="short tones; this and --listen are kept")
@@ -204,18 +207,35 @@ def main(argv: Sequence[str] | None = None) -> int:
     args = parser().parse_args(argv)
     module = getattr(args, "module", "start")
     try:
-        return import_module(f"coach.commands.{module}").run(args)
+        code = import_module(f"coach.commands.{module}").run(args)
+        sys.stdout.flush()
+        return code
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:  # the reader of our output has gone, as in `coach check | head`
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _to_nowhere()
         return 0
-    except Exception as error:
-        if os.environ.get("COACH_DEBUG"):
-            raise
-        print(explain(error), file=sys.stderr)
+    except OSError as error:
+        if error.errno not in NO_ROOM or error.filename is not None:
+            return _unable(error)
+        _to_nowhere()
+        print(f"I can't write the answer: {error.strerror}.\nMake room, or write it elsewhere.", file=sys.stderr)
         return UNABLE
+    except Exception as error:
+        return _unable(error)
+
+
+def _to_nowhere() -> None:
+    """What is still to be written can't be, and is no reason for another error."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _unable(error: Exception) -> int:
+    if os.environ.get("COACH_DEBUG"):
+        raise error
+    print(explain(error), file=sys.stderr)
+    return UNABLE
 
 
 def explain(error: Exception) -> str:

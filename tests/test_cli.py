@@ -104,3 +104,30 @@ def test_the_speech_libraries_are_loaded_only_where_sound_is_used(tmp_path, line
     done = subprocess.run([sys.executable, "-c", code, *line], input=b"", capture_output=True, env=env,
                           cwd=tmp_path, timeout=60)
     assert done.returncode == 0, done.stderr.decode()
+
+
+# ---- output that can't be written
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("line", [["check", "buoy"], ["check", "buoy", "--json"], ["works"], ["work", "buoy", "--typed"]])
+def test_a_full_disk_is_told_in_plain_words(tmp_path, line):
+    env = os.environ | {"PYTHONPATH": str(ROOT), "COACH_HOME": str(tmp_path)}
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run([sys.executable, "-m", "coach", *line], input=b"", stdout=full, stderr=subprocess.PIPE, env=env, timeout=60)
+    assert done.returncode == 2
+    assert done.stderr.decode() == "I can't write the answer: No space left on device.\nMake room, or write it elsewhere.\n"
+
+
+def test_an_ear_that_there_is_none_of_is_refused_where_none_is_used_too(capsys):
+    with pytest.raises(SystemExit) as left:
+        main(["work", "buoy", "--typed", "--ear", "trumpet"])
+    assert left.value.code == 2
+    assert "trumpet" in capsys.readouterr().err
+
+
+def test_the_ears_of_the_command_line_are_those_there_are():
+    from coach.cli import EARS
+    from coach.sound import listen
+
+    assert EARS == listen.EARS

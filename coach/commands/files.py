@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Iterator
 from difflib import get_close_matches
@@ -12,6 +13,7 @@ from coach.errors import CoachError
 ENDINGS = (".md", ".markdown", ".txt")
 LARGEST = 10_000_000  # bytes; the longest written patterns stay under a hundredth of this
 STANDARD_INPUT = "-"
+PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"BM", b"II*\0", b"MM\0*")  # PNG, JPEG, GIF, BMP, TIFF
 
 
 class Unreadable(CoachError):
@@ -53,6 +55,15 @@ def find(name: str) -> Path:
     raise Unreadable(f"There is no file or pattern called {name}.", _near(name))
 
 
+def typed(file: str) -> str:
+    """What to type for a pattern file: its bare name where it has one, else its path from here."""
+    path = Path(file)
+    named = next((name for name, known in patterns().items() if known.resolve() == path.resolve()), None)
+    if file == STANDARD_INPUT or named:
+        return named or file
+    return shlex.quote(str(path.relative_to(Path.cwd()) if path.is_relative_to(Path.cwd()) else path))
+
+
 def _near(name: str) -> str:
     known = list(patterns())
     near = get_close_matches(Path(name).stem.lower(), known, n=1)
@@ -88,6 +99,11 @@ def decoded(data: bytes, name: str) -> str:
                          "Name the pattern's own file.")
     if data.startswith(b"%PDF"):
         raise Unreadable(f"{name} is a PDF.", f"Take the pattern out of it first: coach bring {name}")
+    if data.startswith(PICTURES) or data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+        raise Unreadable(f"{name} is a picture, not text.",
+                         "Words in a picture have to be typed. From a PDF, a web page or a document: coach bring FILE")
+    if data.startswith(b"PK\x03\x04"):
+        raise Unreadable(f"{name} is a document or an archive, not text.", f"Take the pattern out of it first: coach bring {name}")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         data = _from_utf16(data, name)
     if b"\0" in data:

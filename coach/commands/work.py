@@ -7,7 +7,7 @@ from pathlib import Path, PurePath
 
 from coach import notation
 from coach.commands.check import size_index
-from coach.commands.files import ENDINGS, STANDARD_INPUT, Unreadable, find, text_of
+from coach.commands.files import ENDINGS, STANDARD_INPUT, Unreadable, find, text_of, typed
 from coach.commands.pace import earlier_pace
 from coach.commands.stage import command, phrasebook_for, stage_for
 from coach.commands.versions import AS_IT_WAS, taken_up, versions_of
@@ -113,7 +113,7 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     faults = sum(f.severity == "error" for f in worked.faults)
     if faults:
         notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
-                             f"To see more: {command()} check {Path(work.file).name}"]
+                             f"To see more: {command()} check {typed(work.file)}"]
     try:
         ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
     except KeyboardInterrupt:

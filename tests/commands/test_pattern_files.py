@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from coach.commands.files import Unreadable, decoded, find, patterns
+from coach.commands.files import Unreadable, decoded, find, patterns, typed
 
 ROOT = Path(__file__).parents[2]
 ROUND = "Rnd 1: 6 sc in magic ring (6)\n"
@@ -21,6 +21,9 @@ BAD = {
     "empty": (b"", "bad.md is empty.", "Rnd 1"),
     "blank": (b" \n\n\t\n", "bad.md is empty.", "Rnd 1"),
     "binary": (bytes(range(256)) * 4, "bad.md is not text.", "coach bring"),
+    "picture": (b"\x89PNG\r\n\x1a\n\0\0\0", "bad.md is a picture, not text.", "coach bring"),
+    "photo": (b"\xff\xd8\xff\xe0\0\x10JFIF", "bad.md is a picture, not text.", "coach bring"),
+    "document": (b"PK\x03\x04\x14\0", "bad.md is a document or an archive", "coach bring bad.md"),
     "pdf": (b"%PDF-1.7\n...", "bad.md is a PDF.", "coach bring"),
     "not UTF-8": (b"Rnd 1: 6 sc\nRnd 2: caf\xe9\n", "line 2 has a byte that does not belong", "UTF-8"),
     "too long": (b"Rnd 1: 6 sc in magic ring\n" * 400_000, "too long for a pattern", "own file"),
@@ -96,3 +99,26 @@ def test_a_pattern_in_the_folder_here_comes_before_ours(home):
 def test_a_name_nearly_right_is_answered_with_the_right_one(home):
     with pytest.raises(Unreadable, match="Did you mean lighthouse?"):
         find("lighthuose")
+
+
+# ---- what to type
+
+
+def test_a_pattern_file_is_named_as_it_can_be_typed_from_here(home, monkeypatch):
+    (home / "net bags").mkdir()
+    monkeypatch.chdir(home)
+    assert typed(str(home / "net bags" / "crab.txt")) == "'net bags/crab.txt'"
+    assert typed(str(home / "crab.txt")) == "crab.txt"
+    assert typed(str(ROOT / "patterns" / "seal.md")) == "seal"
+    assert typed("-") == "-"
+    monkeypatch.chdir(home / "net bags")
+    assert typed(str(home / "crab.txt")) == str(home / "crab.txt")
+
+
+def test_the_hint_of_a_work_with_faults_can_be_typed(coach, home):
+    (home / "pots").mkdir()
+    (home / "pots" / "crab.txt").write_text(ROUND + "Rnd 2: inc x 6 (13)\n")
+    lines = coach("work", "pots/crab.txt", "--typed").out.splitlines()
+    told = next(line for line in lines if "To see more" in line)
+    assert told.endswith("coach check pots/crab.txt")
+    assert coach(*told.split("coach ")[1].split()).returncode == 1
