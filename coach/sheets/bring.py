@@ -119,6 +119,8 @@ def text_of(data: bytes, name: str, seconds: float = SECONDS) -> tuple[str, tupl
         raise SheetError(
             f"{name} is an old Word file, or one locked with a password.", "Save it unlocked as DOCX or as a text file."
         )
+    if data.startswith(b"{\\rtf"):
+        raise SheetError(f"{name} is rich text (RTF).", "Save it as DOCX or as a text file.")
     for encoding in ("utf-8-sig", "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8", "cp1252"):
         try:
             text = data.decode(encoding)

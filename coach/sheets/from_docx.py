@@ -11,13 +11,17 @@ from xml.etree import ElementTree
 
 from coach.sheets.cells import as_line
 from coach.sheets.errors import SheetError
-from coach.sheets.extract import Extracted
+from coach.sheets.extract import Extracted, shortened
 
 LARGEST = 30_000_000  # bytes of one document inside, unpacked
 MOST_FILES = 5_000
 DEEPEST = 200  # elements within one another
 W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
 MC = "{http://schemas.openxmlformats.org/markup-compatibility/2006}"
+NOTES = ("word/footnotes.xml", "word/endnotes.xml")
+BESIDE = re.compile(r"word/(header|footer|comments)\d*\.xml")
+MOST_BESIDE = 20  # of these that are looked into
+PLACES = {"header": "At the head of its pages", "footer": "At the foot of its pages", "comments": "Comments on it"}
 HEADING = re.compile(r"(title|heading\s*[1-9])", re.IGNORECASE)
 _DAMAGED = "It is a damaged DOCX file."
 
@@ -29,16 +33,20 @@ def docx(data: bytes) -> Extracted:
             if len(archive.infolist()) > MOST_FILES:
                 raise SheetError("It holds too many files to be a pattern.", "Save the pattern as a text file.")
             body = _unpacked(archive, "word/document.xml")
-            notes = _unpacked(archive, "word/footnotes.xml") if "word/footnotes.xml" in archive.namelist() else None
+            notes = [_unpacked(archive, name) for name in NOTES if name in archive.namelist()]
+            named = [name for name in sorted(archive.namelist()) if _beside(name)][:MOST_BESIDE]
+            beside = [(_beside(name), _unpacked(archive, name)) for name in named]
             pictures = sum(name.startswith("word/media/") for name in archive.namelist())
         root = _parsed(body)
         lines = list(_lines(root))
         left_out = [f"{pictures} picture{'s' if pictures > 1 else ''}."] if pictures else []
         if root.find(f".//{W}del") is not None:
             left_out.append("Text that its tracked changes delete.")
-        if notes:
-            found = [line for line in _lines(_parsed(notes)) if line.strip()]
+        for part in notes:
+            found = [line for line in _lines(_parsed(part)) if line.strip()]
             lines += ["", *found] if found else []
+        told = ((what, " ".join(" ".join(_lines(_parsed(part))).split())) for what, part in beside)
+        left_out += dict.fromkeys(f'{what}: "{shortened(words)}".' for what, words in told if words)
     except KeyError:
         raise SheetError("It is no DOCX file that I know.", "Save it as DOCX or as a text file.") from None
     except (zipfile.BadZipFile, zlib.error, ElementTree.ParseError, EOFError, ValueError, OSError, NotImplementedError):
@@ -46,6 +54,12 @@ def docx(data: bytes) -> Extracted:
     except RuntimeError:  # zipfile's word for a password
         raise SheetError("It is locked with a password.", "Save an unlocked copy.") from None
     return Extracted(re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip() + "\n", tuple(left_out))
+
+
+def _beside(name: str) -> str:
+    """What a file inside holds that stands beside the text; "" for none."""
+    found = BESIDE.fullmatch(name)
+    return PLACES[found[1]] if found else ""
 
 
 def _unpacked(archive: zipfile.ZipFile, name: str) -> bytes:

@@ -7,13 +7,15 @@ import re
 from html.parser import HTMLParser
 
 from coach.sheets.cells import as_line
-from coach.sheets.extract import Extracted
+from coach.sheets.extract import Extracted, shortened
 
 BLOCKS = frozenset(
     "p div li tr br hr section article main header h1 h2 h3 h4 h5 h6 ul ol table "
-    "blockquote pre dd dt figure figcaption caption".split()
+    "blockquote pre dl dd dt figure figcaption caption details summary textarea form fieldset legend label "
+    "address".split()
 )
 NEVER = frozenset("script style svg template title object iframe".split())
+ELSEWHERE = ("iframe", "object", "embed")
 MENUS = frozenset("nav footer aside noscript button select".split())
 CHARSET = re.compile(rb"<meta[^>]{0,200}charset\s*=\s*[\"']?\s*([\w-]{1,40})", re.IGNORECASE)
 
@@ -27,8 +29,11 @@ def page(data: bytes) -> Extracted:
     ):  # a menu that was never closed hides all
         wider = _read(text, NEVER)
         if len(wider.text()) > len(read.text()):
-            return Extracted(wider.text())
-    left_out = [f'The page\'s {kind}: "{_shortened(words)}".' for kind, words in read.silent_words.items() if words]
+            read = wider
+    left_out = [f'The page\'s {kind}: "{shortened(words)}".' for kind, words in read.silent_words.items() if words]
+    unseen = (words for words in read.pictures if words not in read.text())
+    left_out += [f'A picture that is described as "{shortened(words)}".' for words in unseen]
+    left_out += [f"What the page shows from elsewhere ({kind})." for kind in read.elsewhere]
     return Extracted(read.text(), tuple(left_out))
 
 
@@ -46,10 +51,6 @@ def decoded(data: bytes) -> str:
     return data.decode("utf-8", "replace")
 
 
-def _shortened(words: str) -> str:
-    return words if len(words) <= 80 else words[:77].rstrip() + "..."
-
-
 def _read(text: str, silent: frozenset[str]) -> _Page:
     found = _Page(silent)
     found.feed(text)
@@ -64,16 +65,22 @@ class _Page(HTMLParser):
         self.out: list[str] = []
         self.hidden: list[str] = []  # open elements that are not taken over
         self.silent_words: dict[str, str] = {}
+        self.pictures: dict[str, None] = {}  # what pictures are said to show
+        self.elsewhere: dict[str, None] = {}  # elements that show another page
         self.lists: list[int | None] = []  # the next number of each open list, None where it has none
         self.cells: list[list[str]] = []  # rows of the open tables
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag == "body":
             self.hidden.clear()  # a head that was never closed
+        if tag in ELSEWHERE:
+            self.elsewhere[tag] = None
         if tag in self.silent:
             self.hidden.append(tag)
         if self.hidden:
             return
+        if tag == "img" and (words := " ".join((dict(attrs).get("alt") or "").split())):
+            self.pictures[words] = None
         if tag == "tr":
             self._end_row()
             self.cells.append([])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from coach.sheets.bring import LARGEST, bring, bring_data, kind_of
 from coach.sheets.errors import SheetError
 
 sys.path.insert(0, str(Path(__file__).parent))
-from files_to_bring import bomb_pdf, docx_of, paragraph, pdf_of, pdf_with, table  # noqa: E402
+from files_to_bring import W, bomb_pdf, docx_of, paragraph, pdf_of, pdf_with, table  # noqa: E402
 
 PAGE = """<!doctype html><html><head><title>shop</title><style>p {}</style></head><body>
 <nav><a href="#">menu of things</a></nav>
@@ -56,6 +57,17 @@ def test_a_table_of_rounds_becomes_lines_of_rounds():
     )
     assert "Rnd 2: 2 sc in each st around (12)" in brought.text
     assert [w.made for w in work(brought.pattern).parts[0].rounds] == [6, 12]
+
+
+def test_what_a_page_folds_up_or_lays_in_a_field_is_read():
+    page = f"<html><h1>Float</h1><details><summary>More</summary>{ROUNDS[0]}</details><textarea>{ROUNDS[1]}</textarea></html>"
+    assert rounds(bring_data(page.encode(), "a.html")) == [["Rnd 1", "Rnd 2"]]
+
+
+def test_pictures_that_say_what_they_show_and_pages_within_are_told():
+    page = f'<html><h1>Float</h1><p>{ROUNDS[0]}<img src=a.png alt="{ROUNDS[1]}"><img src=b.png><iframe src=c></iframe></html>'
+    told = bring_data(page.encode(), "a.html").left_out
+    assert told == (f'A picture that is described as "{ROUNDS[1]}".', "What the page shows from elsewhere (iframe).")
 
 
 def test_numbers_of_a_list_are_kept():
@@ -117,6 +129,60 @@ def test_running_heads_are_left_out_and_told():
     brought = bring_data(pdf_of(pages), "float.pdf")
     assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
     assert "net book" not in brought.text and any("The net book - page 1" in what for what in brought.left_out)
+
+
+class TestBesideThePage:
+    """Notes, fields, pictures and files of a PDF: not taken over, and told."""
+
+    @pytest.fixture
+    def writer(self):
+        pypdf = pytest.importorskip("pypdf")
+        lines = [(50, 700 - 14 * k, line) for k, line in enumerate(ROUNDS)]
+        return pypdf.PdfWriter(clone_from=pypdf.PdfReader(io.BytesIO(pdf_of([lines]))))
+
+    def told(self, writer) -> tuple[str, ...]:
+        out = io.BytesIO()
+        writer.write(out)
+        return bring_data(out.getvalue(), "a.pdf").left_out
+
+    def test_nothing(self, writer):
+        assert self.told(writer) == ()
+
+    def test_a_note(self, writer):
+        from pypdf.annotations import Text
+
+        writer.add_annotation(0, Text(text="Stuff it now.", rect=(50, 600, 70, 620)))
+        assert self.told(writer) == ('On page 1, a note: "Stuff it now.".',)
+
+    def test_a_link_is_none(self, writer):
+        from pypdf.annotations import Link
+
+        writer.add_annotation(0, Link(rect=(0, 0, 9, 9), url="https://harbour.example/"))
+        assert self.told(writer) == ()
+
+    def test_a_field_that_is_filled_in(self, writer):
+        from pypdf.generic import ArrayObject, DictionaryObject, NameObject, TextStringObject
+
+        field = {"/Type": NameObject("/Annot"), "/Subtype": NameObject("/Widget"), "/V": TextStringObject("Size large")}
+        entry = writer._add_object(DictionaryObject({NameObject(key): value for key, value in field.items()}))
+        writer.pages[0][NameObject("/Annots")] = ArrayObject([entry])
+        assert self.told(writer) == ('On page 1, a field: "Size large".',)
+
+    def test_a_picture(self):
+        canvas = pytest.importorskip("reportlab.pdfgen.canvas")
+        image = pytest.importorskip("PIL.Image")
+        from reportlab.lib.utils import ImageReader
+
+        out = io.BytesIO()
+        page = canvas.Canvas(out)
+        page.drawString(50, 700, ROUNDS[0])
+        page.drawImage(ImageReader(image.new("RGB", (9, 9), "red")), 50, 300)
+        page.save()
+        assert bring_data(out.getvalue(), "a.pdf").left_out == ("On page 1, 1 picture.",)
+
+    def test_a_file(self, writer):
+        writer.add_attachment("chart.svg", b"<svg/>")
+        assert self.told(writer) == ("A file in it, chart.svg.",)
 
 
 def test_a_page_without_text_is_told():
@@ -182,6 +248,26 @@ def test_a_docx_file_keeps_headings_tables_and_lists():
     assert work(brought.pattern).faults == ()
 
 
+def test_what_stands_beside_the_text_of_a_docx_file_is_told_and_its_endnotes_are_kept():
+    def part(tag: str, text: str) -> str:
+        return f'<w:{tag} xmlns:w="{W}">{paragraph(text)}</w:{tag}>'
+
+    data = docx_of(
+        *map(paragraph, ROUNDS),
+        word_header1_xml=part("hdr", "Harbour patterns"),
+        word_footer1_xml=part("ftr", "page one"),
+        word_comments_xml=part("comments", "Use a bigger hook"),
+        word_endnotes_xml=part("endnotes", "Stuff it now."),
+    )
+    brought = bring_data(data, "a.docx")
+    assert set(brought.left_out) == {
+        'At the head of its pages: "Harbour patterns".',
+        'At the foot of its pages: "page one".',
+        'Comments on it: "Use a bigger hook".',
+    }
+    assert "Stuff it now." in brought.text
+
+
 def test_pictures_of_a_docx_file_are_told():
     brought = bring_data(docx_of(*map(paragraph, ROUNDS), word_media_chart_png=b"\x89PNG"), "float.docx")
     assert brought.left_out == ("1 picture.",)
@@ -237,6 +323,7 @@ def test_every_word_of_a_text_is_kept():
         ("c.txt", b"Dear aunt, the sea is calm today.", "No rounds"),
         ("d.txt", b"x" * (LARGEST + 1), "larger than 20 megabytes"),
         ("e.txt", b"sea " * 400_000, "million characters"),
+        ("f.rtf", rb"{\rtf1 Rnd 1: 6 sc in magic ring. (6)}", "rich text"),
         ("f.doc", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 100, "old Word file"),
     ],
 )

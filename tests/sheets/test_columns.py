@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from coach.sheets.cells import as_line
 from coach.sheets.columns import in_reading_order
-from coach.sheets.extract import _without_running_heads
+from coach.sheets.from_pdf import _without_running_heads
 
 LEFT = [
     "Rnd 1: 6 sc in magic ring. (6)",
