@@ -165,19 +165,21 @@ class Keys:
 class Listening:
     """The microphone with an ear behind it."""
 
-    def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None) -> None:
+    def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None,
+                 clock: Callable[[], float] = time.monotonic) -> None:
         """device: part of the microphone's name. Raises what opening a microphone or an ear raises."""
         from coach.sound.microphone import Microphone
         from coach.ears import Ears
 
         self.running = True
         self._phrasebook = phrasebook
+        self._clock = clock
         self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, a word to learn ..., None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
         def give(samples: Any) -> None:
-            self._heard.put((time.monotonic(), samples))
+            self._heard.put((clock(), samples))
 
-        self._microphone = Microphone(give, self._told.put, device)
+        self._microphone = Microphone(give, self._told.put, device, clock)
         try:
             self._ears = Ears(open_ear())  # after the microphone: without one no model has to be loaded
         except BaseException:
@@ -227,7 +229,7 @@ class Listening:
                         self._post(self._ears.perform(item))
                     case (came, samples):
                         for heard in self._ears.feed(samples):
-                            self._post(replace(heard, began=heard.began + time.monotonic() - came))
+                            self._post(replace(heard, began=heard.began + self._clock() - came))
         except SoundError as fault:
             self.running = False
             self._post(Notice(str(fault)))

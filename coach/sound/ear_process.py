@@ -15,6 +15,7 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -22,11 +23,11 @@ import numpy as np
 
 from coach.language.model import Grammar
 from coach.sound.errors import EarError, SoundError
-from coach.sound.model import Ear, Utterance
+from coach.sound.model import HEARING_RATE, Ear, Utterance
 
 START_SECONDS = 30.0  # for a child to load its model; a big one on a slow disk takes most of it
 FEED_SECONDS = 10.0  # for the answer to one piece of sound; the recognisers need 0.3 at most
-SILENT_SECONDS = 1.5  # without a sign of life from a busy child: it hangs
+SILENT_SECONDS = 1.2  # without a sign of life from a busy child: it hangs
 BEAT_SECONDS = 0.2  # between two signs of life
 ANSWER, FAULT, BEAT = "answer", "fault", "beat"  # what a child sends
 SECOND_TRY = 4.0  # times the patience with the child that takes its place
@@ -39,6 +40,7 @@ class EarProcess:
         """open_ear: must be picklable (a function of a module, a `functools.partial`). Raises EarError."""
         self._open_ear = open_ear
         self._grammar: Grammar | None = None
+        self._fed = self._born = 0  # samples: in all, and before this child
         self._context = multiprocessing.get_context("spawn")  # the same on every system
         self._start()
         try:
@@ -58,11 +60,13 @@ class EarProcess:
 
     def feed(self, samples: np.ndarray) -> list[Utterance]:
         """Take the next samples; give the utterances that ended in them. Raises EarError when no child stays alive."""
-        return self._try(("feed", samples))
+        found = self._since_the_first(self._try(("feed", samples)))
+        self._fed += len(samples)
+        return found
 
     def finish(self) -> list[Utterance]:
         """The recording is over: give what is left."""
-        return self._try(("finish",))
+        return self._since_the_first(self._try(("finish",)))
 
     def missing_words(self, grammar: Grammar) -> list[str]:
         """The words of a grammar that can't be heard."""
@@ -82,7 +86,13 @@ class EarProcess:
         self._child.join(timeout=2)
         self._kill()
 
+    def _since_the_first(self, utterances: list[Utterance]) -> list[Utterance]:
+        """A child counts time from its own first sample."""
+        before = self._born / HEARING_RATE
+        return [replace(u, start=u.start + before, end=u.end + before) for u in utterances] if before else utterances
+
     def _start(self) -> None:
+        self._born = self._fed
         self._pipe, theirs = self._context.Pipe()
         self._child = self._context.Process(target=_serve, args=(theirs, self._open_ear), name="ear", daemon=True)
         self._child.start()

@@ -89,10 +89,10 @@ class Playback:
             events.append(Quiet())
         return out, events
 
-    def stop(self) -> list[Played | Quiet]:
+    def stop(self, fade: bool = True) -> list[Played | Quiet]:
         """Silence at once, but for a fade too short to be heard; gives how far each piece was heard. The tail that
-        follows still counts as speaking."""
-        if self._queue and self._queue[0].at:
+        follows still counts as speaking. fade: otherwise what was pulled last is the end."""
+        if fade and self._queue and self._queue[0].at:
             front = self._queue[0]
             cut = scaled(front.samples[front.at : front.at + round(FADE_SECONDS * self.rate)], self.volume)
             self._fading = np.rint(cut * np.linspace(1, 0, len(cut))).astype(np.int16)

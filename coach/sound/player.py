@@ -91,10 +91,11 @@ class LivePlayer(DeviceStream):
         return number
 
     def stop(self) -> None:
-        with self._lock:
-            events = self._playback.stop()
         stream = self._stream
-        if events and stream is not None and stream.latency > QUICK_SECONDS:
+        slow = stream is not None and stream.latency > QUICK_SECONDS
+        with self._lock:
+            events = self._playback.stop(fade=not slow)  # it would be heard long after the rest
+        if events and slow:
             stream.abort()  # silent in a few milliseconds, whatever has been handed over
             stream.start()
         self._tell_all(events)

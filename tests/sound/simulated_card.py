@@ -20,6 +20,7 @@ class SimulatedStream:
     def __init__(self, card: SimulatedCard, kind: str, callback: Callable[..., None], **settings: Any) -> None:
         self.card, self.kind, self.callback, self.settings = card, kind, callback, settings
         self.latency = card.latency
+        self.held: list[np.ndarray] = []  # blocks that were handed over and are not heard yet
         self.running = False
         self.aborted = 0
         name = card.listed[settings["device"]]["name"]
@@ -31,6 +32,8 @@ class SimulatedStream:
         card.streams.append(self)
 
     def start(self) -> None:
+        size = self.settings["blocksize"]
+        self.held = [np.zeros(size, np.int16)] * round(self.latency * self.settings["samplerate"] / size)
         self.running = True
 
     def abort(self) -> None:
@@ -106,6 +109,17 @@ class SimulatedCard:
                     assert (frames == frames[:, :1]).all()
                     played.append(frames[:, 0].copy())
         return np.concatenate(played)
+
+
+    def audible(self, seconds: float) -> np.ndarray:
+        """What is heard from the loudspeaker in the next seconds: its device holds `latency` of it back, and an aborted
+        stream drops that."""
+        heard = [np.zeros(0, np.int16)]
+        for stream in [s for s in self.streams if s.kind == "output"]:
+            for _ in range(round(seconds * stream.settings["samplerate"] / stream.settings["blocksize"])):
+                stream.held.append(self.sound(stream.settings["blocksize"] / stream.settings["samplerate"]))
+                heard.append(stream.held.pop(0))
+        return np.concatenate(heard)
 
 
 MICROPHONE = {"max_input_channels": 2}

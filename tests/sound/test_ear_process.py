@@ -61,6 +61,17 @@ def test_a_child_that_was_killed_is_replaced_and_knows_what_to_listen_for(ear, r
     assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
 
 
+def test_a_new_child_tells_times_from_the_first_sample_of_all(ear, recording):
+    here = PocketsphinxEar()
+    here.listen_for(GRAMMAR)
+    expected = hear_recording(recording, here)
+    ear.feed(np.zeros(3 * HEARING_RATE, np.int16))
+    ear._child.kill()
+    ear._child.join()
+    times = [(u.start, u.end) for u in hear_recording(recording, ear)]
+    assert times == [(pytest.approx(u.start + 3), pytest.approx(u.end + 3)) for u in expected]
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no way to make a process hang here")
 def test_a_child_that_hangs_is_replaced(ear, recording):
     """Noticed within two seconds: it gives no sign of life. (How long it took is printed, see the live session's test.)"""
