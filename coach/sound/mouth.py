@@ -29,8 +29,7 @@ from coach.sound.wav import read_speech
 
 START_SECONDS = 10.0  # for a worker to load the engine; a cold disk is slow, a warm one takes 0.1 s
 BASE_SECONDS = 1.0  # for any sentence; espeak-ng needs 0.02
-SECONDS_PER_CHARACTER = 0.01  # on top; espeak-ng needs 0.0005, and speaking takes 0.06
-LONGEST_SECONDS = 1.8  # however long the sentence: a hung worker is replaced within two seconds
+SECONDS_PER_CHARACTER = 0.004  # on top, so 2 s for a long sentence; espeak-ng needs 0.0005, and speaking takes 0.06
 SECOND_TRY = 4.0  # times the patience when it is tried again: a busy machine is not a hung one
 CACHED_SENTENCES = 128  # about 12 MB at two seconds each
 ENGINE_RATE = 22_050  # samples a second of espeak-ng, for speech without samples
@@ -139,7 +138,7 @@ class _Renderer:
         return self.ask(
             {"text": sentence.text, "rate": sentence.rate, "voice": sentence.voice, "pitch": sentence.pitch,
              "to": "speech.wav"},
-            min(LONGEST_SECONDS, BASE_SECONDS + SECONDS_PER_CHARACTER * len(sentence.text)),
+            BASE_SECONDS + SECONDS_PER_CHARACTER * len(sentence.text),
         )["speech"]
 
     def ask(self, request: dict[str, Any], seconds: float) -> dict[str, Any]:
