@@ -22,7 +22,7 @@ _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
     r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|"
-    r"with \w+, ch \d)",
+    r"with \w+, ch \d|(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,
 )
 _BEFORE_WORK = re.compile(
@@ -32,7 +32,7 @@ _BEFORE_WORK = re.compile(
 _INSTRUCTION = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|rep|turn)\b", re.IGNORECASE)
 _NO_TITLE = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|chain|mr|magic)\b", re.IGNORECASE)
 _NO_HEADING = re.compile(
-    r"(?:tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
+    r"(?:(?:u\.?[ks]\.?|british|american|english)\b.*\bterms?\b|tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
     re.IGNORECASE,
 )
 _SENTENCE = re.compile(  # what a line has that is no name of a part: a verb, a pronoun, an order
@@ -209,6 +209,8 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         line.endswith((".", ",", ";", "!", "?"))
         or _INSTRUCTION.search(line)
         or _NO_HEADING.match(line)
+        or STARTS.match(line)
+        or re.match(r"ch(?:ain)?s?\s+\S+$", line, re.IGNORECASE)
         or not re.match(r"[A-Z0-9*_(\"']", line)
     ):
         return False

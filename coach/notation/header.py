@@ -9,6 +9,7 @@ from coach.notation.document import Section
 from coach.notation.model import Span
 
 _SIZES = re.compile(r"\W*+(?:(?:finished )?sizes?|to fit)\s*+(?::|-|are|is)?\s*+(.+)", re.IGNORECASE)
+_SIZES_SAID = re.compile(r"\W*+(?:finished )?sizes?\s*+:", re.IGNORECASE)
 _SIZE_PREFIX = re.compile(
     r"\s*+((?:XXS|XS|S|Small|Baby|Child|Toddler|Newborn)\s*+[(\[][\w ,]{1,120}[)\]])\s*+:", re.IGNORECASE
 )
@@ -78,7 +79,8 @@ def sizes_of(found: list[Section]) -> tuple[str, ...]:
     for section in found:
         for line, _ in section.lines:
             prefix = _SIZE_PREFIX.match(line)
-            if section.kind not in ("", "sizes", "materials", "notes", "gauge") and not prefix:
+            said = section.kind in ("", "sizes", "materials", "notes", "gauge") or _SIZES_SAID.match(line)
+            if not said and not prefix:
                 continue
             m = _SIZES.match(line) or prefix
             said = m[1] if m else line if section.kind == "sizes" else None

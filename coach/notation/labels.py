@@ -48,6 +48,7 @@ class Label:
     ends: tuple[int, ...] = ()
     bare: bool = False
     count: int = 1
+    bracket: tuple[int, ...] = ()  # "Row 11 (13, 15):" the number in the other sizes; "Rnd 3 (18):" the count
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
 
 
@@ -113,10 +114,26 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
         numbers = every
     if c.is_("times", "st", "x"):
         return None
+    bracket = _bracket(c) if len(numbers) == 1 else ()
     side, only = _side(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket)
+
+
+def _bracket(c: Cursor) -> tuple[int, ...]:
+    """The numbers in a bracket between the label's own and its colon."""
+    at = c.at
+    found: list[int] = []
+    if c.take_if("(", "["):
+        while (number := c.take_kind("number")) and isinstance(number.value, int):
+            found.append(number.value)
+            c.take_if(",", "/")
+        c.take_if("st")
+        if found and c.take_if(")", "]") and c.is_(":"):
+            return tuple(found)
+    c.at = at
+    return ()
 
 
 def _number_first(c: Cursor, line: str) -> Label | None:

@@ -98,6 +98,7 @@ def read_where(c: Cursor) -> Where | None:
     if not preposition:
         if c.is_("around") and (c.peek(1).is_("post", "the", "next", "each") or c.peek(1).kind in ("stitch", "number")):
             c.take()
+            c.take_all("the?", "post", "of")
             post = True
         elif not (c.is_("next", "each", "same") or (c.is_("first", "last") and c.peek(1).is_("st", "ch"))):
             return None
@@ -113,7 +114,25 @@ def read_where(c: Cursor) -> Where | None:
     return replace(where, loop=None) if post and not where.loop else where
 
 
+def _top_of_chain(c: Cursor) -> Where | None:
+    """`in top of 3ch`, `in the top of the turning ch-3`: the top of the chain that the row below starts with."""
+    at = c.at
+    c.take_if("the")
+    if c.take_all("top", "of"):
+        c.take_any("the", "beg", "first", "start", "starting", "turn", "previous", "last", "skip", "your")
+        number = c.take_kind("space") or c.take_kind("number")
+        chain = c.take_if("ch", "tch") or (number is not None and number.kind == "space")
+        number = number or (c.take_kind("number") if chain else None)
+        if chain and not c.is_("sp", "lp"):
+            c.take_all("of", "last|previous", "row|rnd")
+            return Where(Into("tch", number.value if number and isinstance(number.value, int) else None))
+    c.at = at
+    return None
+
+
 def _place(c: Cursor) -> Where | None:
+    if top := _top_of_chain(c):
+        return top
     loop = _leading_loop(c)
     c.take_any(*_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
@@ -170,6 +189,12 @@ def _of_a_chain(c: Cursor) -> Where | None:
     """`in ch 2`, `in other side of ch 2`: into each of so many chains."""
     at = c.at
     side = c.take_all("other", "side", "of", "the?")
+    led = c.take_kind("space") or (c.take_kind("number") if side and c.peek(1).is_("ch") else None)
+    if led and led.kind == "number":
+        c.take()
+    if led and side:
+        return Where(Into("chain"), count=led.value, side=side)
+    c.at = at if led else c.at
     if c.take_if("ch") and (number := c.take_kind("number")) and (c.done or c.is_(",", ";", ".", "and", "(")):
         return Where(Into("chain"), count=number.value, side=side)
     c.at = at

@@ -102,12 +102,13 @@ class Rounds:
             if label.numbers is not None
             else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
         )
-        numbers = self._with_room(numbers, Span(label.start, label.end))
+        in_sizes = (*numbers, *label.bracket) if label.bracket and len(label.bracket) + 1 == len(self.sizes) else ()
+        numbers = self._with_room(in_sizes or numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
         apart = any(
             b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False)
         )  # others come between: a count is for the first
-        self.listed = self.listed or apart
+        self.listed = self.listed or (apart and not in_sizes)
         span = Span(label.start, start + len(text.rstrip()))
         reference = read_reference(text)
         if reference is not None:
@@ -121,8 +122,10 @@ class Rounds:
         foundation, self.foundation = _with_standing(self.foundation + foundation, body.standing), ()
         stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated) if only else body.stated
         self._missing_body(nodes or foundation, body, span)
+        if len(label.bracket) == 1 and not in_sizes and not stated:  # "Rnd 3 (18): ..."
+            stated = (Count(label.bracket[0], None, Span(label.start, label.end)),)
         for i, number in enumerate(numbers):
-            own = self._of_each(stated, i, len(numbers)) if not i or not apart else ()
+            own = self._of_each(stated, i, len(numbers)) if not i or not apart or in_sizes else ()
             self._append(
                 Round(
                     self._label(kind, number, label),
@@ -133,7 +136,7 @@ class Rounds:
                     foundation if i == 0 else (),
                     label.side,
                     None,
-                    only or self._reaches(label, number),
+                    only or ((i,) if in_sizes else self._reaches(label, number)),
                     None,
                     tuple(body.notes) if i == len(numbers) - 1 else (),
                     span,

@@ -147,6 +147,7 @@ def _evenly(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] |
     c.take_any("work", "with", "and", "by")
     token = c.take_if("inc", "dec")
     number = c.take_kind("number")
+    c.take_if("times")
     spread = bool(c.take_if(*_SPREAD))
     c.take_any(*_SPREAD)
     if not token:
