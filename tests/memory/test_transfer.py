@@ -217,7 +217,7 @@ class TestWhatCanNotBeTakenIn:
 
     def test_a_byte_changed_anywhere(self, full, tmp_path):
         """Refused, or of no consequence: what is taken in is what was written."""
-        journal, file = full
+        _, file = full
         data, refusals = file.read_bytes(), 0
         with Journal.open(tmp_path / "sound.db") as sound:
             sound.take_in(file)
