@@ -17,12 +17,16 @@ from coach.sheets import lines as print_lines
 from coach.sheets import shopping
 from coach.sheets.chart import Place
 from coach.sheets.errors import SheetError
+from coach.sheets.figures import drawings
 from coach.sheets.lines import Line
 
 if TYPE_CHECKING:
     from coach.sound.model import Mouth
 
-WORDS: dict[str, Callable[[Fabric, str | None], Iterator[Line]]] = {"print": print_lines.lines, "shopping": shopping.lines}
+WORDS: dict[str, Callable[[Fabric, str | None], Iterator[Line]]] = {
+    "print": print_lines.lines,
+    "shopping": shopping.lines,
+}
 DRAWINGS = ("chart", "profile")
 KINDS = (*WORDS, *DRAWINGS)
 
@@ -34,6 +38,7 @@ TEXTS = {  # ending: (what it is, module of coach.sheets whose `dressed(lines, w
     ".brf": ("braille, ready to emboss", "braille"),
     ".epub": ("an audio book", "book"),
 }
+SHOWING = ("html", "pdf")  # modules whose sheets show drawings beside the words
 PICTURES = {".svg": "a drawing", ".png": "a picture"}
 ENDINGS = (*TEXTS, *PICTURES)
 
@@ -73,7 +78,11 @@ def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
                 f"Choose from {SMALLEST:g} to {LARGEST:g}.",
             )
         what, module = TEXTS[ending]
-        made = import_module(f"coach.sheets.{module}").dressed(list(WORDS[kind](fabric, wishes.terms)), wishes)
+        if kind == "print" and module in SHOWING:
+            told = print_lines.lines(fabric, wishes.terms, drawings(fabric, wishes))
+        else:
+            told = WORDS[kind](fabric, wishes.terms)
+        made = import_module(f"coach.sheets.{module}").dressed(list(told), wishes)
     try:
         path.write_bytes(made.encode("utf-8") if isinstance(made, str) else made)
     except OSError as error:

@@ -17,7 +17,7 @@ MOST_PICTURES = 1_000  # of a page, and files of a document, that are looked at
 
 def pdf(data: bytes) -> Extracted:
     """The text of a PDF, columns one after the other, without the running heads. Raises SheetError."""
-    from pypdf import PdfReader
+    from pypdf import PdfReader, errors
     from pypdf.errors import DependencyError, PyPdfError
 
     locked = SheetError("It is locked with a password.", "Save an unlocked copy.")
@@ -37,6 +37,8 @@ def pdf(data: bytes) -> Extracted:
         raise
     except DependencyError:
         raise locked from None
+    except getattr(errors, "LimitReachedError", ()):
+        raise SheetError("It unpacks to more than a pattern can be.", "Copy the pattern into a text file.") from None
     except (MemoryError, RecursionError):
         raise SheetError("It is too tangled to read.", "Save it again, or copy the text into a text file.") from None
     except (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable
 from html import escape
 from typing import TYPE_CHECKING
@@ -18,6 +19,8 @@ h1 {{ font-size: 1.5em; line-height: 1.2; }}
 h2 {{ font-size: 1.25em; line-height: 1.2; border-bottom: .1em solid; margin-top: 1.5em; break-after: avoid; }}
 ol, ul {{ padding-left: 0; list-style: none; }}
 li {{ margin: .7em 0; padding-left: 1em; text-indent: -1em; break-inside: avoid; }}
+figure {{ margin: 1.5em 0; }}
+img {{ width: 100%; max-height: 90vh; object-fit: contain; object-position: left; background: #fff; break-inside: avoid; }}
 .count {{ font-weight: bold; white-space: nowrap; }}
 .fault {{ border: .12em solid; padding: .3em; break-inside: avoid; }}
 @media (prefers-color-scheme: dark) and (not print) {{ html {{ color: #fff; background: #000; }} }}
@@ -59,6 +62,9 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> str:
 
 def _element(line: Line) -> str:
     text = escape(line.text)
+    if line.kind == "figure":
+        data = b64encode(line.drawing.encode("utf-8")).decode("ascii")
+        return f'<figure><img src="data:image/svg+xml;base64,{data}" alt="{text}"></figure>'
     if line.kind == "round":
         return (
             f'<li><strong>{escape(line.label)}.</strong> {text}. <span class="count">{escape(line.count)}.</span></li>'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from coach.fabric.changing import told_in_colours
@@ -13,16 +13,20 @@ from coach.notation.printer import write
 from coach.stitches.catalogue import stitch
 
 
+Drawings = Callable[[str | None], Iterable["Line"]]
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
-    """kind: title, heading, round, note, item, fault, terms (in which it is written), key (how to read it; not read aloud).
-    label, count, worked: of a round only."""
+    """kind: title, heading, round, note, item, fault, terms (in which it is written), key (how to read it; not read
+    aloud). label, count, worked: of a round only. Or figure: a drawing (SVG), whose text says what it shows."""
 
     kind: str
     text: str
     label: str = ""
     count: str = ""
     worked: Worked | None = None
+    drawing: str = ""
 
 
 def said(line: Line) -> str:
@@ -33,8 +37,8 @@ def said(line: Line) -> str:
 
 
 def spoken(line: Line, terms: str = "US", language: str = "en", written: str | None = None) -> str:
-    """The line as it is read aloud: no abbreviations. terms: those to read it in; written: those the pattern is written in
-    (None: the same)."""
+    """The line as it is read aloud: no abbreviations. terms: those to read it in; written: those the pattern is written
+    in (None: the same)."""
     from coach.language.phrasebook import load
     from coach.language.speak import round_label
     from coach.language.steps import Steps, capital
@@ -51,16 +55,17 @@ def spoken(line: Line, terms: str = "US", language: str = "en", written: str | N
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
 
-def lines(fabric: Fabric, terms: str | None = None) -> Iterator[Line]:
-    """The whole pattern: what is needed, each part round by round with its proved count, the assembly. terms: US or UK, of the
-    rounds (None: the pattern's)."""
+def lines(fabric: Fabric, terms: str | None = None, drawings: Drawings | None = None) -> Iterator[Line]:
+    """The whole pattern: what is needed, each part round by round with its proved count, the assembly. terms: US or UK,
+    of the rounds (None: the pattern's); drawings: what is drawn of a part, or of all of them (None)."""
     pattern = fabric.pattern
     terms = terms or pattern.terms
     yield Line("title", pattern.title or "Pattern")
     size = f" Size {pattern.sizes[fabric.size]}." if pattern.sizes else ""
     yield Line("terms", f"The pattern is written in {pattern.terms} terms.{size}")
     if terms != pattern.terms:
-        yield Line("terms", f"Its rounds are put into {terms} terms here; its other words are as written, in {pattern.terms} terms.")
+        kept = f"its other words are as written, in {pattern.terms} terms"
+        yield Line("terms", f"Its rounds are put into {terms} terms here; {kept}.")
     yield Line("key", f"The rounds below are in {terms} abbreviations.")
     yield from (Line("key", told) for told in _abbreviations(fabric, terms))
     for name, entries in (("Materials", pattern.materials), ("Gauge", pattern.gauge)):
@@ -79,9 +84,13 @@ def lines(fabric: Fabric, terms: str | None = None) -> Iterator[Line]:
             yield from (Line("fault", f.message) for f in worked.faults)
             yield from (Line("note", note.text) for note in worked.source.notes)
             before = worked
+        yield from drawings(part.name) if drawings and part.rounds else ()
     if fabric.assembly:
         yield Line("heading", "Assembly")
         yield from (Line("item", note.text) for note in fabric.assembly)
+    if drawings and (shapes := list(drawings(None))):
+        yield Line("heading", "Size and shape")
+        yield from shapes
 
 
 def _abbreviations(fabric: Fabric, terms: str) -> Iterator[str]:

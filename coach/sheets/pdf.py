@@ -68,7 +68,11 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> bytes:
     canvas.setCreator("crochet-coach")
     setter = Setter(canvas, wishes.type_size)
     for i, line in enumerate(lines):
-        setter.set(line, followed=i + 1 < len(lines))
+        if line.kind == "figure":
+            setter.show(line)
+        else:
+            shown = i + 1 < len(lines) and lines[i + 1].kind == "figure"
+            setter.set(line, followed=i + 1 < len(lines), on_new_page=shown and line.kind == "heading")
     setter.end()
     canvas.save()
     return tag(out.getvalue(), setter.blocks, title, wishes.language)
@@ -85,7 +89,9 @@ class Setter:
         self.next_mark = 0
         self.blocks: list[Block] = []
 
-    def set(self, line: Line, followed: bool) -> None:
+    def set(self, line: Line, followed: bool, on_new_page: bool = False) -> None:
+        if on_new_page and self.y < PAGE[1] - MARGIN:
+            self.turn()
         style = STYLES[line.kind]
         size = self.size * style.scale
         hang = size if style.hanging else 0.0
@@ -120,6 +126,36 @@ class Setter:
             self._row(row, size, MARGIN + (hang if i else 0))
         if marked:
             self.canvas._code.append("EMC")
+
+    def show(self, line: Line) -> None:
+        """A drawing as a picture, as large as the page lets it be, with what it shows as its alternative text."""
+        from reportlab.lib.utils import ImageReader
+
+        from coach.sheets.png import png
+
+        try:
+            picture = ImageReader(io.BytesIO(png(line.drawing)))
+        except SheetError:  # without the renderer the words stand alone
+            self.set(Line("note", f"Not drawn here: {line.text}"), followed=False)
+            return
+        width, height = picture.getSize()
+        scale = min((PAGE[0] - 2 * MARGIN) / width, (self._room() - self.size) / height)
+        width, height = width * scale, height * scale
+        if self.y - height - self.size < MARGIN and self.y < PAGE[1] - MARGIN:
+            self.turn()
+        self.y -= height + self.size
+        self.blocks.append(
+            Block("Figure", line.text, [(self.page, self.next_mark)], (MARGIN, self.y, MARGIN + width, self.y + height))
+        )
+        self.canvas._code.append(f"/Figure <</MCID {self.next_mark}>> BDC")
+        self.next_mark += 1
+        self.canvas.drawImage(picture, MARGIN, self.y, width, height)
+        self.canvas._code.append("EMC")
+
+    def _room(self) -> float:
+        """For a drawing: what is left of the page, where that is most of it, else a page."""
+        left, whole = self.y - MARGIN, PAGE[1] - 2 * MARGIN
+        return left if left > 0.75 * whole else whole
 
     def _row(self, row: list[Word], size: float, x: float) -> None:
         text = self.canvas.beginText(x, self.y)

@@ -1,4 +1,4 @@
-"""A profile of each part: its outline from the side as the gauge makes it, filled where it is, with its size beside it."""
+"""A profile of each part: its outline from the side as the gauge makes it, filled where it is, with its size."""
 
 from __future__ import annotations
 
@@ -70,6 +70,14 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
     )
 
 
+def sizes(fabric: Fabric) -> Iterator[str]:
+    """The size of each part, a sentence each; nothing where no gauge is known."""
+    gauge = gauge_of(fabric.pattern)
+    for part in fabric.parts if gauge else ():
+        if shape := finished(fabric, part, gauge):
+            yield _told(part, shape)
+
+
 def size_in_words(shape: Shape) -> str:
     """`4.8 cm across at Rnd 5, 3.5 cm high, filled`; a flat piece: `22.0 cm wide, 23.1 cm long`."""
     if shape.kind == "round":
@@ -102,7 +110,9 @@ def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) 
     points = [(middle + x, floor - up) for x, up in points] + [(middle - x, floor - up) for x, up in reversed(points)]
     out.append('<path class="piece" d="M' + "L".join(f"{a:.1f} {b:.1f}" for a, b in points) + 'Z"/>')
     lines = [(ring.radius, ring.height, ring.ruffles) for ring in shape.profile[:-1]]
-    for r, z, ruffles in lines or ([(r, z, False) for r, z in [*_rows(part, gauge)][1:-1:2]] if shape.kind == "flat" else []):
+    if shape.kind == "flat":
+        lines = [(r, z, False) for r, z in [*_rows(part, gauge)][1:-1:2]]
+    for r, z, ruffles in lines:
         x, up = r * scale, floor - z * scale
         out.append(
             f'<line class="{"ruffle" if ruffles else "round"}" x1="{middle - x:.1f}" x2="{middle + x:.1f}" '

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
 from html.parser import HTMLParser
 
 import pytest
@@ -9,7 +11,7 @@ import pytest
 from coach import sheets
 from coach.fabric import work
 from coach.notation import read
-from coach.sheets.chart import chart
+from coach.sheets.chart import Place, chart
 from coach.sheets.lines import lines, spoken
 
 BUOY = """# Little buoy
@@ -43,7 +45,7 @@ def buoy():
 class Outline(HTMLParser):
     """Tags in order, and whether every one is closed."""
 
-    VOID = {"meta"}
+    VOID = {"meta", "img"}
 
     def __init__(self) -> None:
         super().__init__()
@@ -150,6 +152,40 @@ def test_large_print_is_whole_and_has_no_table(tmp_path):
     assert "table" not in found.seen
     assert "3 mm & a needle" in found.text and "3 mm &amp; a needle" in page
     assert 'lang="en"' in page and "http" not in page
+
+
+class TestDrawings:
+    """Large print shows a chart after each part, and the shapes at the end; each has words that stand for it."""
+
+    GAUGED = BUOY.replace("## Float", "## Gauge\n\n10 sc to 5 cm\n\n## Float")
+
+    def shown(self, tmp_path, text: str) -> list[tuple[str, str]]:
+        """(alternative text, drawing) of each picture of the web page."""
+        sheets.write(work(read(text)), tmp_path / "a.html")
+        page = (tmp_path / "a.html").read_text("utf-8")
+        found = re.findall(r'<img src="data:image/svg\+xml;base64,([^"]+)" alt="([^"]+)">', page)
+        assert page.count("<img") == len(found)
+        return [(alt, b64decode(data).decode("utf-8")) for data, alt in found]
+
+    def test_a_chart_after_each_part_and_the_shapes_at_the_end(self, tmp_path):
+        chart_, shapes = self.shown(tmp_path, self.GAUGED)
+        assert chart_[0] == "Stitch chart of Float; it shows the rounds that are written above."
+        assert "Little buoy: stitch chart" in chart_[1] and "Rnd 5" in chart_[1]
+        assert shapes[0].startswith("The parts from the side. Float, make 2: ") and "cm across" in shapes[0]
+        assert "Little buoy: size and shape" in shapes[1]
+
+    def test_without_a_gauge_no_shape_is_drawn(self, tmp_path):
+        assert len(self.shown(tmp_path, BUOY)) == 1
+
+    def test_a_part_that_is_too_large_to_draw_is_told(self, tmp_path):
+        text = "## Mat\n" + "".join(f"Rnd {n}: {'99 sc in magic ring' if n == 1 else 'Sc around'}. (99)\n" for n in range(1, 60))
+        assert self.shown(tmp_path, text) == []
+        assert "more than the 5,000 that a chart can show" in (tmp_path / "a.html").read_text("utf-8")
+
+    def test_the_place_is_shown_in_its_part(self, tmp_path):
+        sheets.write(buoy(), tmp_path / "a.html", sheets.Wishes(place=Place(0, 2, 5)))
+        data = re.search(r"base64,([^\"]+)", (tmp_path / "a.html").read_text("utf-8"))[1]
+        assert "The place: Float, Rnd 2, 5 of 12" in b64decode(data).decode("utf-8")
 
 
 def test_plain_text_has_short_lines_and_every_round(tmp_path):
