@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rendered_speech import in_pieces, noise, session, silence, spoken
 
+from coach.attention import Attention, Way
 from coach.language.model import COUNT, NUMBER, Grammar
 from coach.language.phrasebook import load
 from coach.language.understand import grammar
@@ -65,6 +66,11 @@ class TestRequests:
     @pytest.mark.parametrize("phrase", ["여기가 어디", "전체 요약", "도와줘", "이제 듣지 마", "얼마나 커", "여섯 코 있어", "삼 단으로 가"])
     def test_among_all_that_can_be_said_while_working(self, ear, phrase):
         assert obeyed(ear, said(phrase), grammar(BOOK, "working", 11, ("sc", "inc"), highest_count=24)) == [phrase]
+
+    @pytest.mark.parametrize("name", BOOK.called)
+    def test_the_coachs_names(self, ear, name):
+        called = Attention(Way.ATTENTION).grammar(grammar(BOOK, "working", 11, ("sc", "inc"), highest_count=24), name)
+        assert obeyed(ear, said(name), called) == [name]
 
     def test_yes_and_no_when_asked(self, ear):
         assert obeyed(ear, said("네", "아니요"), Grammar(("네", "아니요"))) == ["네", "아니요"]
