@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from coach.fabric.tree import Leaf, Run, Tree
 from coach.notation.model import NEXT, Action, Chain, Group, Node, Skip, Stitch
 from coach.stitches.catalogue import catalogue
@@ -18,13 +20,18 @@ _ACTIONS = {
 
 def first_stitch(trees: tuple[Tree, ...]) -> str | None:
     """The catalogue id of the first thing in these steps that can be explained."""
+    return next((id for id, _ in explained(trees)), None)
+
+
+def explained(trees: tuple[Tree, ...]) -> Iterator[tuple[str, Node]]:
+    """What can be explained in these steps, in their order, a repeat once: catalogue ids, and the steps."""
     for tree in trees:
         while not isinstance(tree, (Leaf, Run)):
             tree = tree.child
-        found = first_stitch(tree.children) if isinstance(tree, Run) else stitch_of(tree.node)
-        if found:
-            return found
-    return None
+        if isinstance(tree, Run):
+            yield from explained(tree.children)
+        elif found := stitch_of(tree.node):
+            yield found, tree.node
 
 
 def stitch_of(node: Node | None) -> str | None:

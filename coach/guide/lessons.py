@@ -2,7 +2,8 @@
 
 The rules in prose
 ------------------
-- "How do I do that" teaches what is announced, "teach me the magic ring" anything that the catalogue or the pattern knows.
+- "How do I do that" teaches what is announced, and asked again after a lesson what is announced next to it; "teach me the
+  magic ring" teaches anything that the catalogue or the pattern knows.
 - In a lesson `next`, `back` and `repeat` go through its steps. After the last one the work goes on by itself where it was;
   `back` from there returns into the lesson.
 - Whatever moves the work ends the lesson, and so does "back to work"; questions are answered and leave it as it is.
@@ -13,23 +14,25 @@ The rules in prose
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 
 from coach.fabric.changing import is_change
 from coach.fabric.model import Fabric
 from coach.guide import announce
-from coach.guide.explain import first_stitch
+from coach.guide.explain import explained
 from coach.guide.messages import say
 from coach.guide.model import Lesson, Place, State
 from coach.guide.moves import Answer, Messages, changed, standing
 from coach.guide.places import own_steps, readings, readings_after, worked_at
-from coach.notation.model import Chain, Note, Pattern
+from coach.notation.model import Chain, Into, Note, Pattern
 from coach.stitches.catalogue import catalogue, stitch
 
 BREATH = 12  # words of a definition's step
 NOTES = "notes"  # what a lesson is of that reads the pattern's notes
 LEARNT_ALWAYS = ("start", "technique")  # kinds of entries that can be asked for by voice in any work
 _DECIDED_BY_THE_PATTERN = ("group", "decoration")  # kinds whose making patterns define in their own way
+_ELSEWHERE = ("ring", "space", "hook", "chain", "tch", "between")  # places that are no V
 _MOVES = re.compile(r"\b(?:yo|yarn over|insert|pull|draw|\d+ ?\w+|ch)\b", re.IGNORECASE)
 _TIMES = re.compile(r"(?<!\w)[\[(](?P<body>[^\[\]()]+)[\])]\s*(?:x\s*(?P<x>\d+)\b|(?P<n>\d+)\s*(?:times|x)\b)")
 _TELLS_LOOPS = re.compile(r": \w+ loops|: \w+ are left")
@@ -96,7 +99,8 @@ def is_on(fabric: Fabric, state: State) -> bool:
 
 def how(fabric: Fabric, state: State, value: object) -> Answer:
     """Begin a lesson: about `value` (a catalogue id, or a name that the pattern defines), else about what is announced."""
-    of = value if isinstance(value, str) else announced_here(fabric, state)
+    here = {} if isinstance(value, str) else announced_here(fabric, state)
+    of = value if isinstance(value, str) else _taught(fabric, state, tuple(here))
     if of is None and is_on(fabric, state):
         return state, _step(fabric, state.lesson)
     own = {name.lower(): name for name in own_stitches(fabric.pattern)}.get((of or "").lower())
@@ -106,7 +110,18 @@ def how(fabric: Fabric, state: State, value: object) -> Answer:
         return state, (say("which_lesson"),)
     after = changed(state, lesson=lesson, guess=state.guess)
     name = say("own_lesson", own=own, steps=steps) if own else say("lesson", stitch=lesson.of, steps=steps)
-    return after, (name, *_step(fabric, lesson), say("lesson_how"))
+    into = here.get(of)
+    place = (say("lesson_place", into=into),) if into is not None and into.kind in _ELSEWHERE and not own else ()
+    return after, (name, *place, *_step(fabric, lesson), say("lesson_how"))
+
+
+def _taught(fabric: Fabric, state: State, here: tuple[str, ...]) -> str | None:
+    """Which of what is announced is taught: the first, in its lesson the same again, and after it the next."""
+    if not here:
+        return None
+    of = state.lesson.of if state.lesson is not None else None
+    after = here.index(of) + (not is_on(fabric, state)) if of in here else 0
+    return here[after % len(here)]
 
 
 def read_notes(fabric: Fabric, state: State, _: object) -> Answer:
@@ -118,23 +133,31 @@ def read_notes(fabric: Fabric, state: State, _: object) -> Answer:
     return after, (say("pattern_notes"), *_step(fabric, lesson), say("lesson_how"))
 
 
-def announced_here(fabric: Fabric, state: State) -> str | None:
-    """What "that" is: a ring or chain that begins the round, the first stitch announced, or what a note is about."""
+def announced_here(fabric: Fabric, state: State) -> dict[str, Into | None]:
+    """What "that" may be, and where the hook goes: a ring or chain that begins the round, the stitches announced, or what a
+    note is about."""
     place = state.place
     worked = worked_at(fabric, place)
     if worked is None:
         note = fabric.assembly[place.steps] if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly) else None
-        return _of_note(note) if note else None
+        return _named((_of_note(note) if note else None,))
     if place.steps >= own_steps(worked):
-        return next(filter(None, map(_of_note, readings_after(worked)[place.steps - own_steps(worked)])), None)
+        return _named(map(_of_note, readings_after(worked)[place.steps - own_steps(worked)]))
     if state.announced <= place.steps:
-        return None
+        return {}
     head = announce.round_head(fabric, place, again=True) if place.steps == 0 else ()
     begun = next((m.values["nodes"] for m in head if m.key == "foundation"), ())
-    if begun:
-        return "ch" if isinstance(begun[0], Chain) else "ring"
+    found = _named(("ch" if isinstance(node, Chain) else "ring" if node.kind == "ring" else None) for node in begun)
     trees = announce.announced_trees(fabric, state)
-    return "colour" if any(map(is_change, trees)) else first_stitch(trees)
+    if any(map(is_change, trees)):
+        found.setdefault("colour", None)
+    for id, node in explained(trees):
+        found.setdefault(id, getattr(node, "into", None))
+    return found
+
+
+def _named(ids: Iterable[str | None]) -> dict[str, Into | None]:
+    return dict.fromkeys(filter(None, ids))
 
 
 def _of_note(note: Note) -> str | None:

@@ -206,6 +206,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "own_step": ("text", "terms"),
     "on_the_hook": ("loops",),
     "lesson_how": (),
+    "lesson_place": ("into",),  # where the hook goes here, which is no V
     "pattern_notes": (),  # the pattern's own notes begin
     "no_pattern_notes": (),
     "lesson_first": (),

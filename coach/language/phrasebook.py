@@ -2,6 +2,7 @@
 
     [say]      message key -> sentence; a table {by, zero, one, other} where the form follows a number
     [step]     how steps are put into words; [place] where the hook goes; [stitch] shorter names of stitches
+    [task]     techniques as one asks how to do them, and their ids in the catalogue
     [unit], [before_noun]  measures in them, and where these stand before a noun
     [written]  words in a pattern's own sentences that are said otherwise (none: those sentences stay English)
     [how]      how a stitch is worked, step by step as in the catalogue; the catalogue's own words for those not in it
@@ -84,6 +85,7 @@ class Phrasebook(BaseModel):
     place: dict[str, str]
     stitch: dict[str, str] = {}
     written: dict[str, str] = {}
+    task: dict[str, str] = {}
     unit: dict[str, tuple[str, str]] = {}
     before_noun: dict[str, tuple[str, ...]] = {}
     how: dict[str, tuple[str, ...]] = {}

@@ -48,6 +48,8 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool
         values["part"] = book.in_words("this_piece")
     if "colour" in values:
         values["colour"] = steps.colour(str(values["colour"]))
+    if "into" in values:
+        values["place"] = steps.place(values["into"])
     if "own" in values:
         values["own"] = str(values["own"]).rstrip(".")
     if "duration" in values:

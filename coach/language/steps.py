@@ -363,7 +363,7 @@ def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[r
                 ids.setdefault(name.lower(), stitch.id)
                 ids.setdefault(f"{name.lower()}s", stitch.id)
     longest_first = sorted({*ids, *book.written, *book.unit}, key=lambda w: (-len(w), w))
-    return re.compile(rf"(?:\b|(?<=\d))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
+    return re.compile(rf"(?:\b|(?<=\d)(?!(?:st|nd|rd|th)\b))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
 
 
 def _in_the_name(node: Stitch) -> bool:

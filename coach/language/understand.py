@@ -20,13 +20,14 @@ from coach.stitches.catalogue import catalogue
 
 STITCH = "<stitch>"  # in a phrase: any name of a stitch
 LESSON = "<lesson>"  # the same, heard for more of them
+TASK = "<task>"  # a technique as one asks how to do it, in the phrasebook's words
 PART = "<part>"  # any name of a part
 WORDS = "<words>"  # one of the phrasebook's notes; when typed, anything
 MEASURE = "<measure>"  # a number of stitches to ten centimetres, or of metres
 YARN, HOOK = "<yarn>", "<hook>"  # those of the phrasebook
 HIGHEST_MEASURE = 45
 HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hears worse
-_SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<part>|<words>|<measure>|<yarn>|<hook>")
+_SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<task>|<part>|<words>|<measure>|<yarn>|<hook>")
 
 
 def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US",
@@ -50,6 +51,8 @@ def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: st
             case "<stitch>" | "<lesson>":
                 defined = next((name for name in own if match(name) == inside), None)
                 value: int | str | None = defined or stitch_named(phrasebook, inside, terms)
+            case "<task>":
+                value = _tasks(phrasebook).get(inside)
             case "<part>":
                 named = next((part for part in parts if match(part) == inside), None)
                 value = inside if typed and named is None and before in phrases.spoken else named
@@ -110,6 +113,7 @@ def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: i
         COUNT: _spoken_numbers(phrasebook, min(highest_count, HIGHEST_COUNT), counting=True),
         STITCH: names(stitches),
         LESSON: names((*stitches, *lessons)),
+        TASK: tuple(phrasebook.task),
         PART: tuple(dict.fromkeys(filter(None, map(normal, parts)))),
         WORDS: phrasebook.notes,
         MEASURE: _spoken_numbers(phrasebook, HIGHEST_MEASURE, counting=True),
@@ -213,6 +217,12 @@ def _stitches(book: Phrasebook, terms: str) -> dict[str, str]:
         for word in (*stitch.words(terms), Steps(book, terms).name(stitch.id)):
             found.setdefault(match(word), stitch.id)
     return found
+
+
+@cache
+def _tasks(book: Phrasebook) -> dict[str, str]:
+    match = _matched(book)
+    return {match(task): id for task, id in book.task.items()}
 
 
 @cache

@@ -6,7 +6,7 @@ import pytest
 from harbour_works import DEC, INC, JOIN, sc
 
 from coach.fabric.tree import Leaf, Loop, Run
-from coach.guide.explain import first_stitch, increase, stitch_of
+from coach.guide.explain import explained, first_stitch, increase, stitch_of
 from coach.notation.model import RING, Action, Chain, Evenly, Group, Repeat, Skip, Stitch, Times, Unread
 
 TWO_DC = (Stitch("dc"), Stitch("dc"))
@@ -34,3 +34,8 @@ def test_the_first_thing_that_can_be_explained_is_taken():
     assert first_stitch((Leaf(Unread("twirl")), DEC)) == "invdec"
     assert first_stitch((JOIN,)) == "join"
     assert first_stitch(()) is None
+
+
+def test_all_that_is_in_the_steps_is_explained_in_its_order_and_a_repeat_once():
+    trees = (Loop(Run((Loop(sc(), 2), INC)), 10**9), JOIN)
+    assert [id for id, _ in explained(trees)] == ["sc", "inc", "join"]

@@ -236,6 +236,7 @@ class TestWordsOfThePattern:
     ("Two 8 mm eyes, 10 g of grey, 100 yds.", "Two 8 millimetre eyes, 10 grams of grey, 100 yards."),
     ("A 20 cm (8 in) tail, 0.5 cm wide.", "A 20 centimetre (8 in) tail, 0.5 centimetres wide."),
     ("20cm tail, 3sc in each.", "20 centimetre tail, 3 single crochet in each."),
+    ("Sl st in 3rd ch from hook, or the 1st st.", "Slip stitch in 3rd chain from hook, or the 1st stitch."),
     ("With g, begin at m.", "With g, begin at m."),  # yarns, no measures
 ])
 def test_measures_in_the_patterns_words_have_the_form_that_belongs_there(written, said):

@@ -10,7 +10,8 @@ from coach.guide.model import Request
 from coach.guide.requests import REQUESTS, SITUATIONS, makes_sense
 from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import languages, load
-from coach.language.understand import HOOK, LESSON, MEASURE, PART, STITCH, WORDS, YARN, for_key, grammar, normal, stitch_named, understand
+from coach.language.understand import HOOK, LESSON, MEASURE, PART, STITCH, TASK, WORDS, YARN, for_key, grammar, normal, stitch_named, understand
+from coach.stitches.catalogue import catalogue
 
 ENGLISH = load("en")
 PARTS = ("Body", "Left Fin")
@@ -40,6 +41,9 @@ def samples(book, typed: bool):
             elif HOOK in phrase:
                 for said, size in book.hooks.items():
                     yield phrase.replace(HOOK, said), Request(heard.name, f"{size:g} mm hook")
+            elif TASK in phrase:
+                for task, id in book.task.items():
+                    yield phrase.replace(TASK, task), Request(heard.name, id)
             elif STITCH in phrase or LESSON in phrase:
                 for name, id in (("single crochet", "sc"), ("increase", "inc")):
                     yield phrase.replace(STITCH, name).replace(LESSON, name), Request(heard.name, id)
@@ -211,3 +215,11 @@ def test_single_keys_are_requests():
     assert for_key(ENGLISH, "2") == Request("by", "group")
     assert for_key(ENGLISH, "~") == Request("read_notes")
     assert for_key(ENGLISH, "f12") is None
+
+
+def test_every_technique_is_asked_for_in_words_of_doing():
+    techniques = {stitch.id for stitch in catalogue().stitch if stitch.kind == "technique"}
+    assert techniques - set(ENGLISH.task.values()) == {"tch", "invisiblefo"}  # how do i make a turning chain
+    assert set(ENGLISH.task.values()) <= {stitch.id for stitch in catalogue().stitch}
+    heard = grammar(ENGLISH).phrases
+    assert {"how do i close the hole", "how do i change colour"} <= set(heard)

@@ -143,6 +143,8 @@ class Sayings:
     def _filled(self, blank: str) -> str:
         if blank in (STITCH, "<lesson>"):
             return self._dice.choice(self._stitches)
+        if blank == "<task>":
+            return self._dice.choice(tuple(self._book.task))
         if blank in (NUMBER, COUNT):
             return self.number(self._dice.choice((12, 45, 199)))
         return " ".join(self._dice.choices(NAMES, k=self._dice.randint(1, 2)))
