@@ -16,7 +16,7 @@ from coach.language.understand import grammar, understand
 
 BOOKS = [load(code) for code in languages()]
 TEXT = files("coach.language").joinpath("en.toml").read_text("utf-8")
-EXTRA = {"how", "round", "ordinal", "ours", "theirs"}  # made by the language room itself
+EXTRA = {"how", "place", "round", "ordinal", "ours", "theirs"}  # made by the language room itself
 BREATH = 12  # words
 ENGLISH = load("en")
 CORE = {  # what can be asked for by voice in every language; the rest may be typed only
