@@ -14,6 +14,7 @@ from typing import Any
 from coach.guide.model import State
 
 IS = "is"
+ATOMS = (bool, int, float, str)  # written as they are
 TREES = {  # not dataclasses: the arguments of their constructors, and the attributes that hold them
     "Leaf": {"node": "node", "takes": "takes", "moves": "moves", "makes": "makes", "tops": "made_tops", "at": "at",
              "tally": "tally", "steps": "steps"},
@@ -56,7 +57,16 @@ def _plain(value: Any) -> Any:
         raise TypeError(f"a {name} can't be kept in the journal")
     if name in TREES:
         return {IS: name} | {key: _plain(getattr(value, held)) for key, held in TREES[name].items()}
-    return {IS: name} | {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    plain: dict[str, Any] = {IS: name}
+    for field in _fields(type(value)):
+        held = getattr(value, field)
+        plain[field] = held if held is None or type(held) in ATOMS else _plain(held)
+    return plain
+
+
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
 
 
 def _object(found: dict[str, Any]) -> Any:
