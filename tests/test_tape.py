@@ -221,6 +221,36 @@ def test_how_long_ago_words_began_is_counted_in_what_the_ear_was_fed():
     assert heard.lasted == pytest.approx(0.5)
 
 
+class Doubtful(Clockwork):
+    """Hears a number that it is not quite sure of, and then the answer to the question about it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.numbers: list[tuple[str, ...]] = []
+
+    def listen_for(self, grammar) -> None:
+        self.numbers.append(grammar.numbers)
+
+    def feed(self, samples):
+        words = ("go to round seventeen", "seventy", "go to round thirteen")
+        return [Utterance(u.start, u.end, words[round(u.end) - 1], 0.5) for u in super().feed(samples) if u.end < 4]
+
+
+def test_through_a_session_a_doubtful_number_is_asked_back_where_both_are_there(tmp_path, voice):
+    """A pattern of 75 rounds has a 17th and a 70th; of 29 it has no 30th, so thirteen is not in doubt."""
+    for rounds, asked, place in ((75, ["Seventeen, or seventy?"], 70), (29, [], 13)):
+        text = "# Long buoy\n\nRnd 1: 6 sc in magic ring (6)\n" + "".join(
+            f"Rnd {n}: sc in each st around (6)\n" for n in range(2, rounds + 1))
+        topic, ear, out = Working(fabric.work(notation.read(text)), ENGLISH), Doubtful(), io.StringIO()
+        seconds = 2.5 if rounds == 75 else 3.5
+        TapeStage(Recording(wav(tmp_path / "maker.wav", seconds)), ear, voice, Paper(out), voice.posted).hold(topic)
+        lines = out.getvalue().splitlines()
+        assert [line for line in lines if line.endswith("?")] == asked
+        assert topic.state.place.round == place - 1
+        highest = ENGLISH.number.spoken(rounds)[0]
+        assert all(highest in numbers and len(numbers) < 2 * rounds for numbers in ear.numbers)
+
+
 def test_the_session_lasts_as_long_as_both_have_spoken(mouth, tmp_path, voice):
     """Five seconds of recording are five requests; each answer is heard to its end before the recording goes on."""
     recording = Recording(wav(tmp_path / "maker.wav", 5.0))
