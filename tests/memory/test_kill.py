@@ -25,13 +25,13 @@ WRITER = Path(__file__).with_name("keep_writing.py")
 def killed(path: Path, delay: float, from_the_start: bool) -> tuple[int | None, bool]:
     """Kills a writer; gives the last turn it acknowledged (None: it didn't come so far) and whether it was writing."""
     process = subprocess.Popen([sys.executable, str(WRITER), str(path)], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-                               text=True)
-    first = "" if from_the_start else process.stdout.readline()
+                               bufsize=0)  # what readline read ahead, communicate would not give
+    first = b"" if from_the_start else process.stdout.readline()
     time.sleep(delay)
     process.kill()
     rest, errors = process.communicate()
-    assert errors == ""
-    lines = [line.split() for line in (first + rest).splitlines() if line.endswith(tuple("0123456789"))]
+    assert errors == b""
+    lines = [line.split() for line in (first + rest).decode().splitlines() if line.endswith(tuple("0123456789"))]
     assert not any(line[0] == "error" for line in lines)
     told = [(word, int(n)) for word, n in lines]
     acknowledged = max((n for word, n in told if word in ("at", "a")), default=None)
