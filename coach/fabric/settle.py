@@ -148,7 +148,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     """The round worked with these choices."""
     main = main_stitch(round)
     foundation = None
-    known = below.known
+    known = below.known and not any(isinstance(n, Action) and n.kind == "elsewhere" for n in walk(round.body))
     if below.first or below.laid or _own_ring(round):
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))

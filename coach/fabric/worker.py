@@ -331,6 +331,8 @@ class Worker(Hand):
             self.joined = True
         elif node.kind == "turn":
             self.turned = True
+        elif node.kind == "colour" and node.into and not self.begun and not self.base.is_ring:
+            self.travel(node.into)
         return Leaf(node, at=0 if node.kind == "join" else None)
 
 

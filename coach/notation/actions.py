@@ -58,7 +58,7 @@ def read_action(c: Cursor) -> list[Node] | None:
 
 
 def _words(c: Cursor, at: int) -> str:
-    return " ".join(str(t.value) for t in c.tokens[at : c.at])
+    return " ".join(f"ch-{t.value}" if t.kind == "space" else str(t.value) for t in c.tokens[at : c.at])
 
 
 def _to_end_of_clause(c: Cursor, *also: str) -> None:
@@ -130,8 +130,10 @@ def _yarn_joined(c: Cursor) -> list[Node] | None:
             if id != "slst":
                 return [colour, Stitch(id, into if into.kind != "first" else Into(), span=c.span_from(where_at - 1))]
             return [colour, Stitch("slst", into, span=c.span_from(where_at - 1))] if into.kind == "space" else [colour]
+    where = read_where(c) if c.is_("in", "to") else None  # "join B in any ch-2 sp": there the round starts
     _to_end_of_clause(c, ":", ")")
-    return [colour]
+    into = where.into if where and where.into.kind == "space" and where.count is None and where.fill is None else None
+    return [Action("colour", _words(c, at), into)]
 
 
 def _join(c: Cursor) -> list[Node] | None:

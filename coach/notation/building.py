@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Span, Stitch, Times
+from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Skip, Span, Stitch, Times
 from coach.notation.places import Where
+
+
+_PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +101,8 @@ class Context:
             return [self.many(unit, amount, into, loop, span)]
         if where.fill is not None:
             one = self.many(unit, amount, into, loop, span)
+            if where.alternate and amount == 1 and unit in _PLAIN:  # "sc in every other st"
+                return [Repeat((one, Skip(span=span)), where.fill, None, span)]
             return [Repeat((self.plain(loop, span), one) if where.alternate else (one,), where.fill, None, span)]
         takes = self.takes(unit)
         if takes > 1 and isinstance(count, int) and into.kind in ("next", "last", "chain"):

@@ -200,17 +200,21 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
     """`making 12 loops in all`, `in all 9 spaces`, `making 26 doubles`: a total said among the instructions."""
     at = c.at
     c.take_if("and", "which")
+    until = c.take_if("until")
     before = bool(c.take_all("in", "all"))
     making = (
         c.is_("work", "makes", "gives")
         and text[c.peek().start : c.peek().end].lower() in ("making", "makes", "giving", "gives")
         and bool(c.take())
     )
+    words = c.at
     c.take_any("you", "will", "have", "a", "total", "of")
     number = c.take_kind("number")
-    if not number:
+    if not number or (until and c.at - words < 3):
         c.at = at
         return None
+    if until and c.take_if("st"):  # "until you have 18 stitches"
+        return [Count(number.value, None, c.span_from(at))]
     stitch = c.take_kind("stitch")
     loop = not stitch and (c.take_if(*LOOPS) or c.take_kind("space"))
     if not stitch and not loop:

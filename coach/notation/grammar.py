@@ -460,8 +460,12 @@ def _omitted(c: Cursor, grammar: Grammar, body: tuple[Node, ...]) -> int | None:
 
 def _ended_by(node: Node, following: Node) -> Node:
     """A repeat of which the last time is ended by what follows: that takes the place of its last node, when it is alike."""
-    if not isinstance(node, Repeat) or not node.ending or not node.body:
+    if not isinstance(node, Repeat) or node.ending is None or not node.body:
         return node
+    last = node.body[-1]
+    if not node.ending:  # "ending with dc in last st", where each time ends with dc
+        same = isinstance(last, Stitch) and isinstance(following, Stitch) and last.stitch == following.stitch
+        return replace(node, ending=int(same and len(node.body) > 1))
     alike = isinstance(following, Chain) == isinstance(node.body[-1], Chain) and not isinstance(following, Action)
     return replace(node, ending=int(alike))
 

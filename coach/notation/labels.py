@@ -218,7 +218,7 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
                 break
             if joiner.is_(","):
                 c.take_if("and", "&")
-            if joiner.is_("-", "—", "to", "through", "thru"):
+            if joiner.is_("-", "—", "to", "through", "thru", "and", "&", ","):
                 _kind(c, line, letter=True)  # "R5 - R7"
         token = c.peek()
         if token.kind not in ("number", "ordinal") or not isinstance(token.value, int) or token.value > 999_999:

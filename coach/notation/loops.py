@@ -9,7 +9,7 @@ from dataclasses import replace
 from coach.notation.building import Context
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
-from coach.notation.model import NEXT, Group, Into, Node, Repeat, Stitch
+from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Stitch
 from coach.notation.places import Where, read_loop
 from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
 
@@ -51,9 +51,15 @@ def read_loop_first(c: Cursor, ctx: Context) -> list[Node] | None:
     """`In BLO, sc in each st`: the loop holds for the rest of the round."""
     preposition = bool(c.take_if("in", "through", "using"))
     c.take_any("of")
+    at = c.at
     loop = read_loop(c)
     if loop is None:
         return None
+    if (c.take_all("of", "rnd|row|around") or c.take_all("only", "of", "rnd|row|around")) and c.take_kind("number"):
+        c.take_any("now", "only")
+        ctx.loop = loop
+        text = ctx.text[c.tokens[at].start : c.tokens[c.at - 1].end]
+        return [Action("elsewhere", text, span=c.span_from(at))]
     c.take_any("only")
     stitch = c.peek().kind in ("stitch", "number")
     if c.done or c.is_(",", ":", ".", "*", *OPENING) or (stitch and preposition):

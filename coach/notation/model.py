@@ -136,7 +136,7 @@ class Evenly:
 class Action:
     """Something that makes no stitch. kind: ring, turn, join, fasten_off, marker, colour, other_side, piece (join a
     made
-    part), note."""
+    part), elsewhere (into a round further down), note."""
 
     kind: str
     text: str = ""

@@ -133,6 +133,8 @@ def _top_of_chain(c: Cursor) -> Where | None:
 def _place(c: Cursor) -> Where | None:
     if top := _top_of_chain(c):
         return top
+    if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
+        return Where(Into(), fill=read_extent(c) or AROUND)
     loop = _leading_loop(c)
     c.take_any(*_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
@@ -310,6 +312,8 @@ def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
     into = _noun(c)
     if into is None:
         return Where(Into(), loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
+    if into.kind == "chain" and n != 1 and (top := _of_turning_chain(c)):
+        return Where(top, loop)
     if c.take_all("from", "the?", "hook") or (
         into.kind in ("next", "chain") and n != 1 and c.take_all("of", "the?", "foundation?", "ch")
     ):
@@ -318,6 +322,18 @@ def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
         c.take_all("of", "the?", "ch")
         return Where(Into("first", stitch=into.stitch, number=into.number) if into.kind != "space" else into, loop)
     return Where(Into("nth", n, into.stitch), loop)
+
+
+def _of_turning_chain(c: Cursor) -> Into | None:
+    """`(in 3rd ch) of turning ch`, `of beg ch-5`."""
+    at = c.at
+    if c.take_all("of", "the?"):
+        named = c.take_if("turn", "beg", "first", "starting", "tch")
+        if (named and (c.take_if("ch") or named.is_("tch") or c.take_kind("space"))) or c.take_kind("space"):
+            c.take_kind("number")
+            return Into("tch")
+    c.at = at
+    return None
 
 
 def _between(c: Cursor) -> Where | None:

@@ -115,6 +115,8 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
             c.at = at
             return None
         return Again(None, None, times)
+    if c.take_all("continue|continuing|carry", "on?", "like|in", "this", "manner?|way?|fashion?"):
+        return Again(None, None, read_times(c) or read_extent(c) or Times("fill", 0, said=False))
     if not c.take_if("rep"):
         return None
     c.take_any("the", "this", "these", "instructions", "sequence", "pattern")
