@@ -7,6 +7,9 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 from held import Held, working  # noqa: E402
+from watching import chrome, opened  # noqa: E402
+
+__all__ = ["chrome", "opened"]
 
 
 @pytest.fixture
