@@ -3,7 +3,8 @@
 The rules in prose
 ------------------
 - A caution is said once in a work, after the note of the pattern at which it matters, and never where the pattern itself
-  gives it. What is to be said, when and by which source stands in `cautions.toml`.
+  gives it by then: what it says in its materials, or of other parts, nobody has heard. What is to be said, when and by
+  which source stands in `cautions.toml`.
 - A break is offered at most once an hour of work, after `next`, and only to those who want it ("skip the breaks"). Five
   minutes without a request are a break already.
 """
@@ -94,6 +95,7 @@ def with_cautions(fabric: Fabric, state: State, messages: Messages) -> tuple[Sta
 
 
 def _matters(fabric: Fabric, caution: Caution, message: Message) -> bool:
+    note = None
     if message.key == "note":
         text = str(message.values["text"])
         note = next((n for n in _notes(fabric) if n.text == text), Note(text))
@@ -103,7 +105,22 @@ def _matters(fabric: Fabric, caution: Caution, message: Message) -> bool:
         return False
     if caution.stuffed and not any(n.kind == "stuff" and not _unstuffed(n) for n in _notes(fabric)):
         return False
-    return not any(_any_of(caution.unless, text) for text in (*fabric.pattern.materials, *(n.text for n in _notes(fabric))))
+    part = str(message.values.get("part", ""))
+    return not any(_any_of(caution.unless, heard.text) for heard in _heard_by(fabric, note, part))
+
+
+def _heard_by(fabric: Fabric, note: Note | None, name: str) -> Iterator[Note]:
+    """The notes that are heard until one of the pattern's, and with it; None: until a part with this name begins."""
+    if any(n is note for n in fabric.pattern.notes):  # the maker has them read
+        yield from fabric.pattern.notes
+        return
+    yield from (n for n in fabric.pattern.notes if n.kind == "caution")
+    for part in fabric.parts:
+        for portion in (part.source.notes, *(worked.source.notes for worked in part.rounds)):
+            yield from portion
+            if any(n is note for n in portion) or (note is None and part.name == name):
+                return
+    yield from fabric.assembly
 
 
 def _is_harmless(caution: Caution, note: Note) -> bool:

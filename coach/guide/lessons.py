@@ -38,7 +38,9 @@ _TIMES = re.compile(r"(?<!\w)[\[(](?P<body>[^\[\]()]+)[\])]\s*(?:x\s*(?P<x>\d+)\
 _TELLS_LOOPS = re.compile(r": \w+ loops|: \w+ are left")
 _OF_A_NOTE = {"stuff": "stuff", "eyes": "safetyeye", "sew": "sew", "embroider": "embroider", "fasten_off": "fastenoff",
               "colour": "colour"}
-_IN_A_NOTE = (("embroider", "embroider"), ("weave", "weave"), ("hole", "close"), ("fasten off", "fastenoff"), ("marker", "marker"))
+_IN_A_NOTE = (("nose", r"embroider\w*\b[^.;]*\bnose\b"), ("embroider", r"embroider\w*(?![^.;]*\bnose\b)"), ("weave", r"\bweave\b"),
+              ("close", r"\bhole\b"), ("fastenoff", r"\bfasten\w* off\b"), ("marker", r"\bmarker\b|\bmark the first\b"),
+              ("safetyeye", r"\bsafety eye"), ("stuff", r"(?<!not )(?<!without )\bstuff"), ("sew", r"\bsew\b"))
 
 
 # ---- what can be learnt
@@ -140,9 +142,9 @@ def announced_here(fabric: Fabric, state: State) -> dict[str, Into | None]:
     worked = worked_at(fabric, place)
     if worked is None:
         note = fabric.assembly[place.steps] if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly) else None
-        return _named((_of_note(note) if note else None,))
+        return _named(_of_note(note) if note else ())
     if place.steps >= own_steps(worked):
-        return _named(map(_of_note, readings_after(worked)[place.steps - own_steps(worked)]))
+        return _named(id for note in readings_after(worked)[place.steps - own_steps(worked)] for id in _of_note(note))
     if state.announced <= place.steps:
         return {}
     head = announce.round_head(fabric, place, again=True) if place.steps == 0 else ()
@@ -160,9 +162,10 @@ def _named(ids: Iterable[str | None]) -> dict[str, Into | None]:
     return dict.fromkeys(filter(None, ids))
 
 
-def _of_note(note: Note) -> str | None:
-    text = note.text.lower()
-    return next((of for word, of in _IN_A_NOTE if word in text), _OF_A_NOTE.get(note.kind))
+def _of_note(note: Note) -> tuple[str, ...]:
+    """What a note asks for, in its order."""
+    found = ((at.start(), of) for of, words in _IN_A_NOTE if (at := re.search(words, note.text, re.IGNORECASE)))
+    return tuple(of for _, of in sorted(found)) or tuple(filter(None, (_OF_A_NOTE.get(note.kind),)))
 
 
 # ---- going along

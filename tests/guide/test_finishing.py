@@ -65,6 +65,21 @@ class TestMoments:
     def test_none_that_the_pattern_gives_itself(self, given_):
         assert walked(EYES, Note(given_, "caution")) == []
 
+    def test_what_the_pattern_says_where_nobody_has_heard_it_by_then_is_not_enough(self):
+        later = fabric(part("Head", rnd(1, Loop(sc(), 6), notes=(EYES,))), assembly=("For a child under three embroider the eyes.",))
+        in_the_notes = fabric(part("Head", rnd(1, Loop(sc(), 6), notes=(EYES,))), notes=(Note("Embroider the eyes for a small child."),))
+        for work in (later, in_the_notes):
+            state, heard = begin(work, State())[0], []
+            for _ in range(4):
+                state, reply = answer(work, state, NEXT)
+                heard += [m.key for m in reply.messages if m.key.startswith("caution_")]
+            assert heard == ["caution_eyes"]
+
+    def test_a_part_that_says_it_at_its_beginning_needs_no_more(self):
+        for said, told in ((Note("Leave off cords for a small child."), False), (Note("Mind the knot."), True)):
+            state, reply = begin(fabric(part("Strap", rnd(1, sc()), notes=(said,))), State())
+            assert ("caution_cord" in [m.key for m in reply.messages]) == told
+
     def test_once_only_also_after_undo_and_back_and_from_the_journal(self):
         work = fabric(part("Head", rnd(1, Loop(sc(), 6), notes=(EYES,)), rnd(2, Loop(sc(), 6), notes=(EYES,))))
         state, _ = begin(work, State())

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from coach.fabric.tree import Leaf, Loop
 from coach.guide import lessons
+from coach.guide.lessons import steps_of
 from coach.guide.machine import answer, begin
 from coach.guide.model import Lesson, Place, Request, State
 from coach.language.phrasebook import load
@@ -146,7 +147,9 @@ class TestThat:
 
     @pytest.mark.parametrize("note, of", [
         (Note("Stuff firmly.", "stuff"), "stuff"), (Note("Fit the eyes.", "eyes"), "safetyeye"),
-        (Note("Embroider the eyes.", "eyes"), "embroider"), (Note("Fasten off and close the hole.", "fasten_off"), "close"),
+        (Note("Embroider the eyes.", "eyes"), "embroider"), (Note("Fasten off and close the hole.", "fasten_off"), "fastenoff"),
+        (Note("Do not stuff. Sew it flat.", "stuff"), "sew"), (Note("Embroider a nose over the face.", "embroider"), "nose"),
+        (Note("Embroider three dots.", "embroider"), "embroider"), (Note("Mark the first stitch.", "note"), "marker"),
         (Note("Sew on the fin.", "sew"), "sew"), (Note("Weave in the end.", "note"), "weave"), (Note("Wait.", "note"), None),
     ])
     def test_what_a_note_is_about(self, note, of):
@@ -154,6 +157,15 @@ class TestThat:
         state = led(work, *[NEXT] * 2, Request("by", "round"))
         assert state.place.steps == 6
         assert self.taught(work, state) == (Lesson(of) if of else None)
+
+    def test_a_note_that_asks_for_several_things_teaches_them_one_after_the_other(self):
+        notes = (Note("Fasten off, close the hole and weave in the end.", "fasten_off"),)
+        work = fabric(part("Fin", rnd(1, Loop(sc(), 6), notes=notes)))
+        state = led(work, *[NEXT] * 2, Request("by", "round"))
+        for of in ("fastenoff", "close", "weave", "fastenoff"):
+            state = led(work, teach(), state=state)
+            assert state.lesson == Lesson(of)
+            state = led(work, *[NEXT] * steps_of(work, state.lesson), state=state)
 
     def test_an_assembly_step(self):
         state = State(Place(2, 0, 0, 1), 2)
