@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import pi, sqrt
 
-from coach.fabric.filled import outline
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Worked, WorkedPart
 from coach.fabric.tree import Leaf, Loop, Tree
@@ -77,6 +76,8 @@ def stuffed(shape: Shape) -> Shape:
     rows = tuple(ring.row for ring in shape.profile)
     if shape.drawn:
         radii, rows = (*radii, 0.0), (*rows, radii[-1])
+    from coach.fabric.filled import outline  # brings numpy, which a check of counts does without
+
     full = outline(radii, rows)
     pieces = (len(full.radii) - 1) // len(rows)
     profile = tuple(replace(ring, radius=full.radii[n * pieces], height=full.heights[n * pieces]) for n, ring in enumerate(shape.profile, 1))
