@@ -64,7 +64,8 @@ class Worker(Hand):
             return self.work(nodes[0], after, nodes, 0)
         needs = [after]
         for node in reversed(nodes):
-            needs.append(needs[-1] + self.needs(node))
+            joins = not needs[-1] and _is_slip(node) and getattr(node, "into", Into()).kind == "next"
+            needs.append(needs[-1] + (0 if joins else self.needs(node)))  # "sc in each st around, sl st": it joins
         needs.reverse()
         return Run(tuple([self.work(node, needs[k + 1], nodes, k) for k, node in enumerate(nodes)]))
 

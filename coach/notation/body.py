@@ -11,8 +11,10 @@ from coach.notation.building import Context, Own, Problem
 from coach.notation.counts import read_counts, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.grammar import Grammar, main_stitch
+from coach.notation.extents import AROUND
 from coach.notation.lexer import Token, tokens
-from coach.notation.model import Action, Count, Node, Note, Span, Stitch, Unread
+from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
+from coach.notation.printer import is_increase
 
 _MR = re.compile(
     r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
@@ -69,7 +71,7 @@ class BodyReader:
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
         out.standing = grammar.context.standing if standing[0] is None else standing
-        out.nodes = self._sort_out(nodes, out)
+        out.nodes = _all_around(self._sort_out(nodes, out), out.stated)
         return out
 
     def start(self, text: str, at: int) -> list[Node] | None:
@@ -112,6 +114,17 @@ class BodyReader:
     def _note(self, start: int, end: int, out: Body) -> None:
         if note := prose.note(self.text[start:end], start):
             out.notes.append(note)
+
+
+def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
+    """`Rnds 2-12: sc (5)`: a lone stitch with a count is worked all around."""
+    alone = [i for i, n in enumerate(nodes) if not isinstance(n, (Action, Chain))]
+    if len(alone) != 1 or not stated or stated[0].amount == 1:
+        return nodes
+    node = nodes[alone[0]]
+    if not isinstance(node, (Stitch, Group)) or node.into != NEXT or (isinstance(node, Group) and not is_increase(node)):
+        return nodes
+    return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
 
 
 def _harmless(node: Unread) -> bool:

@@ -21,7 +21,7 @@ from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
-from coach.notation.loops import read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
+from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Chain, Group, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.places import read_where
 from coach.notation.printer import write
@@ -132,10 +132,20 @@ class Grammar:
         return []
 
     def _repeat_from(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node] | None:
+        at = c.at
         found = read_repeat_from(c, marks)
         if found is None:
             return None
         start, end, times, cut, ending = found
+        if start is None and any(t.is_("*") for t in c.tokens[at : c.at]):
+            self.problems.append(
+                Problem(
+                    "bracket",
+                    c.span_from(at),
+                    'It repeats from "*", but no "*" stands before.',
+                    'Put "*" where the repeated part begins.',
+                )
+            )
         if start is None:  # "repeat around": all since the chain or join that the round starts with
             start = next((i for i, n in enumerate(nodes) if not isinstance(n, (Chain, Action))), len(nodes))
         self.context.starred = marks.open
@@ -158,7 +168,7 @@ class Grammar:
             return self._bad_bracket(c, close)
         opening = c.take()
         self._closed_alike(opening, c.tokens[close])
-        if opening.value == "(" and actions.is_remark(c, close):
+        if opening.value == "(" and actions.is_remark(c, close) and not _is_repeated(c, close):
             self._remark(c, close)
             c.at = close + 1
             return self._same_at_more_places(c)
@@ -170,7 +180,7 @@ class Grammar:
         self.depth -= 1
         self.context.loop = loop
         c.at = close + 1
-        if not body or all(isinstance(n, Unread) for n in body):
+        if not body or (all(isinstance(n, Unread) for n in body) and not _is_repeated(c, close)):
             deep = [p for p in self.problems[known:] if p.kind == "bracket"]
             self.problems[known:] = deep
             _ = deep and read_times(c)  # what is repeated is missing already
@@ -381,6 +391,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
 }
 _OF_WORDS: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_in_stitch(c, g.context),
+    lambda g, c, nodes, marks: read_even(c, g.context),
     *_EARLY,
     lambda g, c, nodes, marks: read_skip(c),
     lambda g, c, nodes, marks: read_chain(c),
@@ -407,6 +418,13 @@ def _pass_over_title(c: Cursor) -> None:
         words += 1
     if 0 < words < 4 and c.peek(words).is_(":"):
         c.at += words + 1
+
+
+def _is_repeated(c: Cursor, close: int) -> bool:
+    """Whether the bracket that ends at token `close` is worked so many times, or around."""
+    behind = c.within(close + 1, c.stop)
+    behind.take_any(",", "rep")
+    return bool(read_times(behind) or read_extent(behind))
 
 
 def _says_how(before: Node, body: tuple[Node, ...]) -> bool:

@@ -14,6 +14,15 @@ from coach.notation.places import Where, read_loop
 from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
 
 
+def read_even(c: Cursor, ctx: Context) -> list[Node] | None:
+    """`work even to last 2 sts`: the plain stitch of the round, one in each."""
+    at = c.at
+    if not (at and c.tokens[at - 1].is_("work") and c.take_if("evenly", "straight", "plain")):
+        return None
+    extent = read_extent(c)
+    return [Repeat((ctx.one(ctx.main, NEXT, ctx.loop, c.span_from(at)),), extent, None, c.span_from(at))] if extent else None
+
+
 def read_in_stitch(c: Cursor, ctx: Context) -> list[Node] | None:
     """`work in sc`, `work in sc to last 5 sts`."""
     at = c.at

@@ -17,7 +17,7 @@ _MEASURE = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 _FIRST = re.compile(
-    r"\W*+(?:work|rep|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|"
+    r"\W*+(?:work|rep|rpt|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|"
     r"\w+ (?:rows|rounds|rnds)\b)",
     re.IGNORECASE,
 )

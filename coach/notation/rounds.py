@@ -253,7 +253,7 @@ class Rounds:
                     number,
                     kind,
                     self._again(ref, target, span),
-                    self._of_each(stated, i, len(numbers)) if len(targets) == 1 and not ref.ends or last else (),
+                    self._of_each(stated, i, len(numbers)) if last or (len(targets) == 1 and not _grows(ref, target, stated)) else (),
                     (),
                     label.side if label else None,
                     None,
@@ -397,6 +397,11 @@ def _cut_reference(text: str) -> tuple[str, str]:
     return text, ""
 
 
+def _grows(ref: Reference, target: Round, stated: tuple[Count, ...]) -> bool:
+    """Whether the count behind `Rows 6-8: rep row 5` is that of the last one only, since the row changes it."""
+    return bool(ref.ends) or bool(target.stated and stated and target.stated[0].amount != stated[0].amount)
+
+
 def _until(measure: str) -> str:
     return f"Work {measure}" if measure.lower().startswith("for") else f"Repeat {measure}"
 
@@ -408,8 +413,10 @@ def _split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tupl
             return nodes[: i + 1], nodes[i + 1 :]
         if isinstance(node, Skip) and node.what == "chain" and i and first:
             return nodes[:i], nodes[i:]
+        if isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes):  # "ch 60, join; ch 1, ..."
+            return nodes[: i + 1], nodes[i + 1 :]
         if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
-            return (nodes[:i], nodes[i:]) if _first_into(node) == "hook" else ((), nodes)
+            return (nodes[:i], nodes[i:]) if first and _first_into(node) == "hook" else ((), nodes)
     return (), nodes
 
 

@@ -29,7 +29,7 @@ _SYNONYM_GROUPS = {
     "ch": "ch chs chain chains",
     "sp": "sp sps space spaces chsp chsps ch-sp ch-sps chain-space chain-spaces",
     "next": "next nxt following foll",
-    "rep": "rep reps repeat repeats repeating repeated",
+    "rep": "rep rpt reps repeat repeats repeating repeated",
     "times": "times time workings",
     "in": "in into",
     "skip": "skip sk skipping skipped miss missing missed omit omitting omits",
