@@ -12,13 +12,17 @@ from coach.guide.places import done_in_round
 from coach.memory.model import JournalError
 from coach.sheets import Place
 
-EXAMPLES = 'Write it like: --place "Head, Rnd 5, 12" or --place 5:12; only --place, at the end of the line, takes the place that is kept.'
+EXAMPLES = (
+    'Write it like: --place "Head, Rnd 5, 12" or --place 5:12. '
+    "Only --place, at the end of the line, takes the place that is kept."
+)
 _ROUND = r"(?:(?:rnd|round|row|r)\.?\s*)?(?P<round>\d{1,6})\s*(?:[:,]\s*(?:st(?:itch)?\.?\s*)?(?P<stitch>\d{1,9})\s*)?"
 _WRITTEN = (re.compile(_ROUND, re.IGNORECASE), re.compile(rf"(?P<part>.+?)\s*,\s*{_ROUND}", re.IGNORECASE))
 
 
 def kept_place(name: str, size: str | None) -> tuple[Fabric, Place]:
-    """The pattern of the work in progress for a path or bare name, as it is worked, and where it stands. Raises Unreadable."""
+    """The pattern of the work in progress for a path or bare name, as it is worked, and where it stands. Raises
+    Unreadable."""
     from coach.commands.versions import taken_up
     from coach.memory.journal import Journal
 
@@ -34,7 +38,9 @@ def kept_place(name: str, size: str | None) -> tuple[Fabric, Place]:
             return worked, shown(worked, state.place)
         if journal.error is not None:
             raise Unreadable(f"The place can't be read. {journal.error.sentence}")
-    raise Unreadable(f"{name} is not being worked, so no place is kept.", f"Begin with: {command()} work {name}. {EXAMPLES}")
+    raise Unreadable(
+        f"{name} is not being worked, so no place is kept.", f"Begin with: {command()} work {name}. {EXAMPLES}"
+    )
 
 
 def shown(worked: Fabric, place) -> Place:
@@ -47,8 +53,8 @@ def shown(worked: Fabric, place) -> Place:
 
 
 def written_place(worked: Fabric, written: str, part: str | None) -> Place:
-    """`Head, Rnd 5, 12`, `5:12`, `Rnd 5`: part (else `part`, else the first that has rounds), the round's number as written, the
-    stitches made (0). Raises Unreadable."""
+    """`Head, Rnd 5, 12`, `5:12`, `Rnd 5`: part (else `part`, else the first that has rounds), the round's number as
+    written, the stitches made (0). Raises Unreadable."""
     found = next((m for shape in _WRITTEN if (m := shape.fullmatch(written.strip()))), None)
     if not found:
         raise Unreadable(f"{written} is no place.", EXAMPLES)
@@ -64,5 +70,7 @@ def _part(worked: Fabric, name: str | None) -> int:
     if name is None:
         return next((i for i, part in enumerate(worked.parts) if part.rounds), 0)
     if name.casefold() not in names:
-        raise Unreadable(f"There is no part called {name}.", f"The parts are: {', '.join(part.name for part in worked.parts)}.")
+        raise Unreadable(
+            f"There is no part called {name}.", f"The parts are: {', '.join(part.name for part in worked.parts)}."
+        )
     return names.index(name.casefold())

@@ -1,9 +1,9 @@
 """`coach plan PATTERN`: size, yarn, filling and time, part by part; with another gauge the new size.
 
-Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge": {"width_cm",
-"height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm", "surface_cm2", "volume_cm3",
-"stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g", "minutes", "pace"};
-a range is [low, high]; pace: the maker's own stitches a minute, or null.
+Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge":
+{"width_cm", "height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm",
+"surface_cm2", "volume_cm3", "stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g",
+"minutes", "pace"}; a range is [low, high]; pace: the maker's own stitches a minute, or null.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
 from coach.memory.journal import Journal
 
-BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn", "yarn": "what is usual for that yarn",
-      "hook": "the size of the hook (a swatch says it better)"}
+BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn",
+      "yarn": "what is usual for that yarn", "hook": "the size of the hook (a swatch says it better)"}
 NAMES = ", ".join(weight.names[0] for weight in weights())
 
 

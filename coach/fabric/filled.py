@@ -25,7 +25,8 @@ SWEEPS, HALVINGS = 12, 12  # of the smoothing
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """radii, heights: in cm, of points from the start to the end; volume: in cm³, between flat lids where an end is open."""
+    """radii, heights: in cm, of points from the start to the end; volume: in cm³, between flat lids where an end is
+    open."""
 
     radii: tuple[float, ...]
     heights: tuple[float, ...]
@@ -42,12 +43,14 @@ class Outline:
 
 @lru_cache(maxsize=256)
 def outline(radii: tuple[float, ...], rows: tuple[float, ...]) -> Outline:
-    """The fullest outline. radii: of the rounds lying relaxed, in cm, the start's first (0: it is closed there); rows: height
-    of each row, in cm; one fewer than radii."""
+    """The fullest outline. radii: of the rounds lying relaxed, in cm, the start's first (0: it is closed there); rows:
+    height of each row, in cm; one fewer than radii."""
     widest, lengths = _divided(np.asarray(radii), np.asarray(rows))
     found = _smoothed(_searched(widest, lengths), widest, lengths)
     rise = np.sqrt(np.maximum(lengths**2 - np.diff(found) ** 2, 0))
-    return Outline(tuple(found.tolist()), (0.0, *np.cumsum(rise).tolist()), float(np.sum(_volume(found[:-1], found[1:], lengths))))
+    return Outline(
+        tuple(found.tolist()), (0.0, *np.cumsum(rise).tolist()), float(np.sum(_volume(found[:-1], found[1:], lengths)))
+    )
 
 
 def _divided(radii: np.ndarray, rows: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -69,7 +72,9 @@ def _searched(widest: np.ndarray, lengths: np.ndarray) -> np.ndarray:
     """The best outline whose radii are whole levels, found piece by piece (dynamic programming)."""
     level = max(float(lengths[lengths > 0].min(initial=lengths.max())) / LEVELS, float(widest.max()) / WIDEST, 1e-9)
     radius = np.arange(int(widest.max() / level + 1e-6) + 1) * level
-    narrower = (widest[0] - radius) * (pi * widest.max() ** 2 * lengths.sum() / level**2)  # above all it begins as wide as it may
+    narrower = (widest[0] - radius) * (
+        pi * widest.max() ** 2 * lengths.sum() / level**2
+    )  # above all it begins as wide as it may
     best = np.where(radius <= widest[0] + 1e-9, -narrower, -np.inf)
     came: list[np.ndarray] = []
     gained: dict[float, np.ndarray] = {}  # by length of the piece: [level reached, level left, from -reach to reach]

@@ -1,9 +1,9 @@
 """Another gauge than the pattern's: the maker's own, or what another yarn or hook makes of it.
 
-    "20 stitches to 10 cm"      the maker counted them
-    "worsted yarn"              the pattern's fabric in that yarn: as much tighter or looser than usual as it was
-    "5 mm hook"                 stitches as much larger as the hook is, from the hook that the pattern names
-    "worsted yarn, 5 mm hook"   both
+"20 stitches to 10 cm"      the maker counted them
+"worsted yarn"              the pattern's fabric in that yarn: as much tighter or looser than usual as it was
+"5 mm hook"                 stitches as much larger as the hook is, from the hook that the pattern names
+"worsted yarn, 5 mm hook"   both
 """
 
 from __future__ import annotations
@@ -18,7 +18,19 @@ from coach.notation.model import Pattern
 SMALLEST_HOOK, LARGEST_HOOK = 0.5, 30.0  # mm: fine steel hooks, and the largest of the Council's table
 BELOW_LABEL = 1.5  # mm that a toy's hook is smaller than the label says (1 to 2: common practice, no source)
 # US letters of hooks in mm. Source: Craft Yarn Council, hook sizes (reprints seen).
-LETTERS = {"b": 2.25, "c": 2.75, "d": 3.25, "e": 3.5, "f": 3.75, "g": 4.0, "h": 5.0, "i": 5.5, "j": 6.0, "k": 6.5, "l": 8.0}
+LETTERS = {
+    "b": 2.25,
+    "c": 2.75,
+    "d": 3.25,
+    "e": 3.5,
+    "f": 3.75,
+    "g": 4.0,
+    "h": 5.0,
+    "i": 5.5,
+    "j": 6.0,
+    "k": 6.5,
+    "l": 8.0,
+}
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s*-?\s*(?:mm\b|millimet(?:re|er)s?\b)")
 _LETTER = re.compile(r"(?:^|[\s(/])([b-l])(?:\s*[-/]?\s*\d{1,2}(?:[ .]\d/?\d?)?)?\s*(?:hook\b|\)|$)")
 _ROWS = re.compile(r"\b(?:rows?|rounds?|rnds?)\b", re.IGNORECASE)
@@ -34,8 +46,8 @@ class Other:
 
 
 def other_gauge(text: str, pattern: Pattern, terms: str | None = None) -> Other | None:
-    """The gauge that a text speaks of; None where it speaks of none that can be, or of a hook where nothing is known that
-    it could change. terms: of the stitches' names (None: the pattern's)."""
+    """The gauge that a text speaks of; None where it speaks of none that can be, or of a hook where nothing is known
+    that it could change. terms: of the stitches' names (None: the pattern's)."""
     yarn, hook = yarn_named(text), hook_named(text)
     if yarn is None and hook is None:
         return _counted(text, pattern, terms or pattern.terms)

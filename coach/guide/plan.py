@@ -1,7 +1,8 @@
 """Planning: how big it gets, how much yarn it takes, how long it goes on, by the gauge that is known.
 
-Every figure is a range or a round number, and is said with what it rests on: the maker's gauge, the pattern's, the usual
-one for the yarn, or another yarn or hook. What the maker measured ("my swatch of 20 by 20 took 9 metres") is kept in the state.
+Every figure is a range or a round number, and is said with what it rests on: the maker's gauge, the pattern's, the
+usual one for the yarn, or another yarn or hook. What the maker measured ("my swatch of 20 by 20 took 9 metres") is kept
+in the state.
 """
 
 from __future__ import annotations
@@ -142,8 +143,8 @@ def swatch(fabric: Fabric, state: State, value: object) -> Answer:
 
 
 def gauge(fabric: Fabric, state: State, value: object) -> Answer:
-    """Keep the maker's own gauge, or another yarn or hook: everything gets another size. value: as typed, or the stitches to
-    10 cm. A hook goes with the yarn that was named before."""
+    """Keep the maker's own gauge, or another yarn or hook: everything gets another size. value: as typed, or the
+    stitches to 10 cm. A hook goes with the yarn that was named before."""
     text = SPOKEN_GAUGE.format(value) if isinstance(value, int) else value
     if isinstance(text, str) and hook_named(text) and not yarn_named(text) and yarn_named(state.gauge):
         text = f"{state.gauge.split(',')[0]}, {text}"

@@ -47,7 +47,8 @@ ENDINGS = (*TEXTS, *PICTURES)
 class Wishes:
     """How a sheet is wanted. kind: see KINDS (None: what the ending is usually for); part: draw this one only; place:
     shown in a chart; type_size: of large print, in points; left: for the left hand; language: of the words, as a BCP
-    47 tag; terms: US or UK, None: the pattern's; written: those the pattern is written in; mouth: the voice of an audio book."""
+    47 tag; terms: US or UK, None: the pattern's; written: those the pattern is written in; mouth: the voice of an audio
+    book."""
 
     kind: str | None = None
     part: str | None = None

@@ -20,7 +20,8 @@ h2 {{ font-size: 1.25em; line-height: 1.2; border-bottom: .1em solid; margin-top
 ol, ul {{ padding-left: 0; list-style: none; }}
 li {{ margin: .7em 0; padding-left: 1em; text-indent: -1em; break-inside: avoid; }}
 figure {{ margin: 1.5em 0; }}
-img {{ width: 100%; max-height: 90vh; object-fit: contain; object-position: left; background: #fff; break-inside: avoid; }}
+img {{ width: 100%; max-height: 90vh; object-fit: contain; object-position: left; background: #fff;
+  break-inside: avoid; }}
 .count {{ font-weight: bold; white-space: nowrap; }}
 .fault {{ border: .12em solid; padding: .3em; break-inside: avoid; }}
 @media (prefers-color-scheme: dark) and (not print) {{ html {{ color: #fff; background: #000; }} }}

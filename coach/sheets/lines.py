@@ -12,7 +12,6 @@ from coach.fabric.words import abbreviated
 from coach.notation.printer import write
 from coach.stitches.catalogue import stitch
 
-
 Drawings = Callable[[str | None], Iterable["Line"]]
 
 
@@ -100,8 +99,10 @@ def _abbreviations(fabric: Fabric, terms: str) -> Iterator[str]:
     used = {entry.of or entry.id: None for id in kinds if (entry := stitch(id))} | kinds
     for entry in filter(None, map(stitch, used)):
         if entry.name("US") != entry.name("UK"):
-            yield (f"{entry.abbreviation(terms)}: {entry.name(terms)}, in {other} terms {entry.name(other)} "
-                   f"({entry.abbreviation(other)}).")
+            yield (
+                f"{entry.abbreviation(terms)}: {entry.name(terms)}, in {other} terms {entry.name(other)} "
+                f"({entry.abbreviation(other)})."
+            )
 
 
 def steps_of(worked: Worked, terms: str) -> str:

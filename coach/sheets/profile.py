@@ -65,7 +65,7 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{y + 20:.0f}" viewBox="0 0 '
         f'{width:.0f} {y + 20:.0f}" role="img" '
         f'aria-labelledby="profile-title profile-desc" lang="en">\n<title id="profile-title">{escape(title)}: '
-        f'size and shape</title>\n'
+        f"size and shape</title>\n"
         f'<desc id="profile-desc">{escape(told)}</desc>\n<style>{STYLE}</style>\n' + "\n".join(body) + "\n</svg>\n"
     )
 

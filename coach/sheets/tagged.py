@@ -10,7 +10,6 @@ import io
 from dataclasses import dataclass
 from html import escape
 
-
 # XMP (ISO 16684-1): the title, the language, and which part of the PDF/UA standard (ISO 14289-1) the file follows.
 ABOUT = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">

@@ -8,7 +8,9 @@ from coach.commands.pace import LATEST, earlier_pace
 from coach.guide.model import Place, Request, State
 from coach.memory.journal import Journal
 
-BUOY = "# Buoy\n\n## Buoy\n" + "".join(f"Rnd {n}: {'50 sc in magic ring' if n == 1 else 'Sc in each st around'}. (50)\n" for n in range(1, 9))
+BUOY = "# Buoy\n\n## Buoy\n" + "".join(
+    f"Rnd {n}: {'50 sc in magic ring' if n == 1 else 'Sc in each st around'}. (50)\n" for n in range(1, 9)
+)
 
 
 @pytest.fixture

@@ -54,7 +54,9 @@ class TestKept:
         assert not (floats / "a.svg").exists()
 
     def test_of_one_size_of_several(self, home, coach):
-        (home / "cap.txt").write_text("# Cap\n\nSizes: small (large)\n\n## Cap\nRnd 1: 6 (8) sc in magic ring. [6 (8)]\nRnd 2: Inc around. [12 (16)]\n")
+        (home / "cap.txt").write_text(
+            "# Cap\n\nSizes: small (large)\n\n## Cap\nRnd 1: 6 (8) sc in magic ring. [6 (8)]\nRnd 2: Inc around. [12 (16)]\n"
+        )
         assert coach("work", "cap.txt", "--size", "large", "--typed", typed="next\nnext\n").returncode == 0
         assert coach("sheet", "cap.txt", "--size", "small", "--to", "a.svg", "--place").returncode == 2
         assert coach("sheet", "cap.txt", "--to", "a.svg", "--place").returncode == 0
@@ -62,22 +64,31 @@ class TestKept:
 
 
 class TestWritten:
-    @pytest.mark.parametrize(("written", "place"), [
-        ("2:5", "Cork, Rnd 2, 5 of 12 stitches made"),
-        ("Rnd 2, 5", "Cork, Rnd 2, 5 of 12 stitches made"),
-        ("Cork, Rnd 2, 5", "Cork, Rnd 2, 5 of 12 stitches made"),
-        ("cork, round 2, stitch 5", "Cork, Rnd 2, 5 of 12 stitches made"),
-        ("Rope, Row 2", "Rope, Row 2, 0 of 6 stitches made"),
-        ("rope,2,6", "Rope, Row 2, 6 of 6 stitches made"),
-    ])
+    @pytest.mark.parametrize(
+        ("written", "place"),
+        [
+            ("2:5", "Cork, Rnd 2, 5 of 12 stitches made"),
+            ("Rnd 2, 5", "Cork, Rnd 2, 5 of 12 stitches made"),
+            ("Cork, Rnd 2, 5", "Cork, Rnd 2, 5 of 12 stitches made"),
+            ("cork, round 2, stitch 5", "Cork, Rnd 2, 5 of 12 stitches made"),
+            ("Rope, Row 2", "Rope, Row 2, 0 of 6 stitches made"),
+            ("rope,2,6", "Rope, Row 2, 6 of 6 stitches made"),
+        ],
+    )
     def test_a_place(self, floats, coach, written, place):
         assert coach("sheet", "floats.txt", "--to", "a.svg", "--place", written).returncode == 0
         assert place_of(floats / "a.svg") == place
 
-    @pytest.mark.parametrize(("written", "told"), [
-        ("here", "here is no place."), ("Sail, 2", "There is no part called Sail."), ("9:1", "There is no round 9 here."),
-        ("2:13", "Round 2 has no stitch 13."), (",", ", is no place."),
-    ])
+    @pytest.mark.parametrize(
+        ("written", "told"),
+        [
+            ("here", "here is no place."),
+            ("Sail, 2", "There is no part called Sail."),
+            ("9:1", "There is no round 9 here."),
+            ("2:13", "Round 2 has no stitch 13."),
+            (",", ", is no place."),
+        ],
+    )
     def test_what_is_none(self, floats, coach, written, told):
         done = coach("sheet", "floats.txt", "--to", "a.svg", "--place", written)
         assert done.returncode == 2 and told in done.err
@@ -86,7 +97,9 @@ class TestWritten:
 
 def test_the_terms_asked_for_are_told(floats, coach):
     done = coach("sheet", "floats.txt", "--to", "a.txt", "--terms", "uk")
-    assert done.out == ("Written: a.txt, plain text, short lines, for a screen reader or a braille display, in UK terms; "
-                        "the pattern is in US terms.\n")
+    assert done.out == (
+        "Written: a.txt, plain text, short lines, for a screen reader or a braille display, in UK terms; "
+        "the pattern is in US terms.\n"
+    )
     assert "magic ring, 6 dc in ring" in (floats / "a.txt").read_text("utf-8")
     assert coach("sheet", "floats.txt", "--to", "a.txt").out.endswith("display.\n")

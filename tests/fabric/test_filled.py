@@ -46,7 +46,8 @@ def test_a_flat_disc_stays_flat():
 
 
 def test_two_discs_make_a_mylar_balloon():
-    """Paulsen 1994: the inflated radius is a sqrt(2) / K(1/2), the volume 2/3 pi a r^2, the thickness 0.599 of the width."""
+    """Paulsen 1994: the inflated radius is a sqrt(2) / K(1/2), the volume 2/3 pi a r^2, the thickness 0.599 of the
+    width."""
     special = pytest.importorskip("scipy.special")
     rows, a = 10, 5.0
     inflated = a * sqrt(2) / special.ellipk(0.5)

@@ -50,14 +50,26 @@ class TestHook:
     def test_where_nothing_is_known_a_hook_says_nothing(self):
         assert other_gauge("5 mm hook", read(NOTHING)) is None
 
-    @pytest.mark.parametrize(("text", "size"), [
-        ("5 mm hook", 5.0), ("a 3.5-mm hook", 3.5), ("hook 4,5 mm", 4.5), ("6 millimetre hook", 6.0), ("6 millimeter hook", 6.0),
-        ("an H hook", 5.0), ("US size G-6 hook", 4.0), ("hook, size E", 3.5), ("5.5 mm hook, one size below the label", 5.5),
-    ])
+    @pytest.mark.parametrize(
+        ("text", "size"),
+        [
+            ("5 mm hook", 5.0),
+            ("a 3.5-mm hook", 3.5),
+            ("hook 4,5 mm", 4.5),
+            ("6 millimetre hook", 6.0),
+            ("6 millimeter hook", 6.0),
+            ("an H hook", 5.0),
+            ("US size G-6 hook", 4.0),
+            ("hook, size E", 3.5),
+            ("5.5 mm hook, one size below the label", 5.5),
+        ],
+    )
     def test_a_hook_as_it_is_named(self, text, size):
         assert hook_named(text) == size
 
-    @pytest.mark.parametrize("text", ["", "a hook", "5 mm eyes", "40 mm hook", "0 mm hook", "the hook that you like best"])
+    @pytest.mark.parametrize(
+        "text", ["", "a hook", "5 mm eyes", "40 mm hook", "0 mm hook", "the hook that you like best"]
+    )
     def test_no_hook(self, text):
         assert hook_named(text) is None
 
@@ -75,7 +87,9 @@ class TestYarn:
     def test_the_pattern_s_fabric_in_another_yarn(self):
         """As much looser or tighter as the standard's middles differ."""
         found = other_gauge("worsted yarn", read(BUOY))
-        assert found.gauge.width == pytest.approx(0.5 * (12 + 17) / (11 + 14))  # Craft Yarn Council: 12-17 and 11-14 to 10 cm
+        assert found.gauge.width == pytest.approx(
+            0.5 * (12 + 17) / (11 + 14)
+        )  # Craft Yarn Council: 12-17 and 11-14 to 10 cm
         assert (found.gauge.said, found.yarn.number) == ("yarn", 4)
 
     def test_in_its_own_yarn_nothing_changes(self):
@@ -95,8 +109,10 @@ class TestYarn:
     def test_of_a_toy_too(self):
         assert other_gauge("dk yarn, 3.5 mm hook", read(TOY)).gauge.width == pytest.approx(0.5)
 
-    @pytest.mark.parametrize(("text", "number"), [
-        ("worsted yarn", 4), ("DK yarn", 3), ("weight 5 yarn", 5), ("super bulky yarn", 6), ("sock weight yarn", 1)])
+    @pytest.mark.parametrize(
+        ("text", "number"),
+        [("worsted yarn", 4), ("DK yarn", 3), ("weight 5 yarn", 5), ("super bulky yarn", 6), ("sock weight yarn", 1)],
+    )
     def test_a_yarn_as_it_is_named(self, text, number):
         assert yarn_named(text).number == number
 

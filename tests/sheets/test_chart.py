@@ -192,7 +192,8 @@ def test_corner_spaces_lie_on_the_diagonals_of_a_square():
 
 
 SOLID = "Rnd 1: 8 sc in magic ring. (8)\nRnd 2: (Sc in next st, 3 sc in next st) x 4. (16)\n" + "".join(
-    f"Rnd {n}: (Sc in next {n - 1} sts, 3 sc in next st, sc in next {n - 2 if n > 3 else 1} sts) x 4. ({8 * n})\n" for n in (3, 4, 5)
+    f"Rnd {n}: (Sc in next {n - 1} sts, 3 sc in next st, sc in next {n - 2 if n > 3 else 1} sts) x 4. ({8 * n})\n"
+    for n in (3, 4, 5)
 )
 
 
@@ -200,10 +201,16 @@ SOLID = "Rnd 1: 8 sc in magic ring. (8)\nRnd 2: (Sc in next st, 3 sc in next st)
     ("text", "count"),
     [
         (SOLID, 4),
-        ("Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st around. (18)\n"
-         "Rnd 3: (Sc in next st, 3 sc in next st, sc in next st) x 6. (30)\n", 6),
-        ("Rnd 1: 3 dc in magic ring, ch 2, (3 dc in ring, ch 2) 3 times. (12)\n"
-         "Rnd 2: (Dc in next 3 dc, (2 dc, ch 2, 2 dc) in next ch-2 sp) 4 times. (28)\n", 4),
+        (
+            "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st around. (18)\n"
+            "Rnd 3: (Sc in next st, 3 sc in next st, sc in next st) x 6. (30)\n",
+            6,
+        ),
+        (
+            "Rnd 1: 3 dc in magic ring, ch 2, (3 dc in ring, ch 2) 3 times. (12)\n"
+            "Rnd 2: (Dc in next 3 dc, (2 dc, ch 2, 2 dc) in next ch-2 sp) 4 times. (28)\n",
+            4,
+        ),
     ],
     ids=["square", "hexagon", "a square of two rounds"],
 )

@@ -32,7 +32,11 @@ PUBLISHED = {
     "sc3tog": ("sc3tog", "three strokes meeting", Symbol("cross")),
     "dc2tog": ("dc2tog", "two dc stems whose tops meet", Symbol(bar=True, slashes=1)),
     "dc3tog": ("dc3tog", "three dc stems whose tops meet", Symbol(bar=True, slashes=1)),
-    "3-dc cluster": ("cl", "three dc stems from ONE base", Symbol(bar=True, slashes=1, stems=3, gathered=True, bulge=1.2)),
+    "3-dc cluster": (
+        "cl",
+        "three dc stems from ONE base",
+        Symbol(bar=True, slashes=1, stems=3, gathered=True, bulge=1.2),
+    ),
     "popcorn": ("popcorn", "oval on top", Symbol(bar=True, slashes=1, stems=5, top="oval")),
     "ch-3 picot": ("picot", "three ovals bent into a small loop", Symbol("loop")),
     "front post dc": ("fpdc", "hook turned to one side", Symbol(bar=True, slashes=1, foot="hook")),
@@ -61,8 +65,16 @@ def test_a_symbol_of_the_published_set(shapes, named):
 
 def test_no_symbol_of_the_published_set_is_left_out(shapes):
     """The others are drawn of several symbols, or are no stitches: a test below or in test_chart looks at each."""
-    others = {"sc inc (2 sc in one)", "bobble / puff", "5-dc shell", "back loop only", "front loop only", "magic ring",
-              "chain ring with number", "start of round"}
+    others = {
+        "sc inc (2 sc in one)",
+        "bobble / puff",
+        "5-dc shell",
+        "back loop only",
+        "front loop only",
+        "magic ring",
+        "chain ring with number",
+        "start of round",
+    }
     assert set(shapes) - set(PUBLISHED) == others
 
 
@@ -85,7 +97,10 @@ def test_one_loop_is_an_arc_under_the_foot(shapes, loop, opens):
     assert "open up" in shapes["back loop only"] and "other way up" in shapes["front loop only"]
     strokes = draw_symbol(symbol_of(entry_of("sc")), (0j,), -14j, loop=loop)
     (arc,) = [line for line in strokes.lines if "Q" in line]
-    start, control = [float(n) for n in arc[1:].split("Q")[0].split()], [float(n) for n in arc.split("Q")[1].split()[:2]]
+    start, control = (
+        [float(n) for n in arc[1:].split("Q")[0].split()],
+        [float(n) for n in arc.split("Q")[1].split()[:2]],
+    )
     assert (start[1] - control[1]) * opens > 0  # y grows downwards: the ends of a cup lie above its middle
 
 

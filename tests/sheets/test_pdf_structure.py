@@ -1,7 +1,7 @@
 """Large print as PDF against what PDF/UA asks for (ISO 14289-1), as far as a walk through the file can prove it.
 
-Whether words and order are right is seen in test_print; here: everything is tagged or an artifact, the tree is sound, fonts
-are embedded, pictures have words, and the file says its title and language.
+Whether words and order are right is seen in test_print; here: everything is tagged or an artifact, the tree is sound,
+fonts are embedded, pictures have words, and the file says its title and language.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ def reader(tmp_path_factory) -> PdfReader:
 
 def elements(reader: PdfReader):
     """Every element of the structure tree, in reading order."""
+
     def walk(kid):
         kid = kid.get_object()
         if "/S" in kid:

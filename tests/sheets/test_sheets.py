@@ -119,11 +119,17 @@ class TestTerms:
 
     def test_as_the_pattern_has_them(self):
         assert self.told("terms") == ["The pattern is written in UK terms."]
-        assert self.told("key") == ["The rounds below are in UK abbreviations.", "dc: double crochet, in US terms single crochet (sc)."]
+        assert self.told("key") == [
+            "The rounds below are in UK abbreviations.",
+            "dc: double crochet, in US terms single crochet (sc).",
+        ]
         assert self.told("round")[0] == "magic ring, 6 dc in ring"
 
     def test_the_others(self):
-        assert self.told("terms", terms="US")[1] == "Its rounds are put into US terms here; its other words are as written, in UK terms."
+        assert (
+            self.told("terms", terms="US")[1]
+            == "Its rounds are put into US terms here; its other words are as written, in UK terms."
+        )
         assert self.told("key", terms="US")[1] == "sc: single crochet, in UK terms double crochet (dc)."
         assert self.told("round", terms="US")[0] == "magic ring, 6 sc in ring"
 
@@ -178,7 +184,9 @@ class TestDrawings:
         assert len(self.shown(tmp_path, BUOY)) == 1
 
     def test_a_part_that_is_too_large_to_draw_is_told(self, tmp_path):
-        text = "## Mat\n" + "".join(f"Rnd {n}: {'99 sc in magic ring' if n == 1 else 'Sc around'}. (99)\n" for n in range(1, 60))
+        text = "## Mat\n" + "".join(
+            f"Rnd {n}: {'99 sc in magic ring' if n == 1 else 'Sc around'}. (99)\n" for n in range(1, 60)
+        )
         assert self.shown(tmp_path, text) == []
         assert "more than the 5,000 that a chart can show" in (tmp_path / "a.html").read_text("utf-8")
 

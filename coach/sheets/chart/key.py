@@ -1,4 +1,5 @@
-"""The key of a chart: what each of its symbols means, in the terms of the pattern, and in the others where they differ."""
+"""The key of a chart: what each of its symbols means, in the terms of the pattern, and in the others where they
+differ."""
 
 from __future__ import annotations
 
@@ -22,8 +23,8 @@ HERE = "The disc shows the last stitch made; what is grey is still to come."
 def drawn_key(
     used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float, placed: bool = False
 ) -> tuple[list[str], float]:
-    """(elements, where they end) of the key from y down. used: catalogue ids; loops: back and front, where one loop only is
-    worked into; terms: in which a stitch is named first; placed: a place is shown."""
+    """(elements, where they end) of the key from y down. used: catalogue ids; loops: back and front, where one loop
+    only is worked into; terms: in which a stitch is named first; placed: a place is shown."""
     out = [f'<text class="part" x="{MARGIN}" y="{y:.0f}">Key, in {terms} terms</text>']
     y += 10
     x = MARGIN

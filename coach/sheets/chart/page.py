@@ -59,8 +59,8 @@ def chart(
     fabric: Fabric, *, part: str | None = None, place: Place | None = None, left: bool = False, terms: str | None = None
 ) -> str:
     """The chart as SVG. part: draw this one only; place: shown by a disc behind the last stitch made, with all that
-    is still to come in grey; left: mirrored for the left hand; terms: US or UK, of the words (None: the pattern's). Raises SheetError for an unknown part or place, or too
-    many stitches."""
+    is still to come in grey; left: mirrored for the left hand; terms: US or UK, of the words (None: the pattern's).
+    Raises SheetError for an unknown part or place, or too many stitches."""
     chosen, terms = _chosen(fabric, part), terms or fabric.pattern.terms
     if not chosen:
         raise SheetError("There are no rounds to draw.", "A chart needs at least one round that can be read.")

@@ -174,8 +174,9 @@ def outer_radius(run: tuple[Course, ...]) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Corners:
-    """count: how many corners the work has; first: the tops that the first corners of a solid work stand on, and the course
-    that makes them (an index within the part); without them, the corners are the widest spaces of the first course."""
+    """count: how many corners the work has; first: the tops that the first corners of a solid work stand on, and the
+    course that makes them (an index within the part); without them, the corners are the widest spaces of the first
+    course."""
 
     count: int
     course: int = -1
@@ -183,7 +184,8 @@ class Corners:
 
 
 def corners(run: tuple[Course, ...]) -> Corners | None:
-    """The corners of work with corner spaces, or with three or more stitches in one at each corner; None for what is round."""
+    """The corners of work with corner spaces, or with three or more stitches in one at each corner; None for what is
+    round."""
     many = [n for n in (_corner_groups(c.worked) for c in run) if 3 <= n <= 8]
     if many and len(set(many)) == 1 and (len(many) >= 2 or _widest_spaces(run[0].worked) == many[0]):
         return Corners(many[0])
@@ -197,7 +199,9 @@ def _solid_corners(run: tuple[Course, ...]) -> Corners | None:
     if not begun or not 3 <= count <= 8 or len(run) - begun < 2:
         return None
     for before, some in itertools.pairwise(fans[begun:]):
-        if len(some) != count or any(foot not in _middles(tops) for (_, tops), (foot, _) in zip(before, some, strict=True)):
+        if len(some) != count or any(
+            foot not in _middles(tops) for (_, tops), (foot, _) in zip(before, some, strict=True)
+        ):
             return None
     return Corners(count, run[begun - 1].index, tuple(foot for foot, _ in fans[begun]))
 
