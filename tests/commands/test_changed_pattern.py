@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 
 import pytest
 
@@ -143,3 +144,15 @@ def test_another_text_on_standard_input_is_another_work(coach):
     for text in (BEGUN, WIDER, BEGUN):
         assert coach("work", "-", typed=text).returncode == 0
     assert len(json.loads(coach("works", "--json").out)) == 2
+
+
+def test_a_changed_pattern_that_is_lost_from_the_journal_is_told_and_the_first_one_taken(coach, work, home):
+    work(BEGUN, "go to round 5\n")
+    work(WIDER, "yes\n")
+    con = sqlite3.connect(home.parent / "home" / "journal.db")
+    con.execute("DELETE FROM texts WHERE text LIKE '%(24)%'")
+    con.commit()
+    con.close()
+    (home / "mine.md").unlink()
+    lines = work(None, "read the round\n")
+    assert any("can't be read from the journal" in line for line in lines) and "That makes 18." in lines[-2]

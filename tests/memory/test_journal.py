@@ -72,6 +72,23 @@ def test_a_text_is_stored_once_under_its_hash(path):
     assert hashlib.sha256(TEXT.encode()).hexdigest() in hashes
 
 
+def test_a_changed_pattern_is_on_disk_with_the_first_state_that_is_worked_from_it(path):
+    with Journal.open(path) as journal:
+        work = begin(journal)
+        key = journal.version(TEXT + "Rnd 3: inc x 12 (24)\n")
+        assert journal.text(work, key).endswith("(24)\n") and journal.text(work, "") == TEXT
+        journal.record(work, NEXT, step(journal.resume(work)).having(pattern=key))
+    with Journal.open(path) as journal:
+        assert journal.text(work, journal.resume(work).pattern).endswith("(24)\n")
+        assert journal.text(work, journal.resume(work).before.pattern) == TEXT == work.text  # the old one is never lost
+        assert journal.text(work, "of nothing") is None
+        journal.record(work, NEXT, step(journal.resume(work)).having(pattern=journal.version(TEXT)))
+        assert journal.text(work, journal.resume(work).pattern) == TEXT  # one that is there already
+    con = sqlite3.connect(path)
+    assert con.execute("SELECT count(*) FROM texts").fetchone() == (2,)
+    con.close()
+
+
 def test_the_work_touched_last_comes_first(path):
     journal = Journal.open(path)
     seal, puffin, buoy = (begin(journal, title) for title in ("Seal", "Puffin", "Buoy"))
