@@ -228,8 +228,8 @@ class Choosing:
             named = [n for n, title in enumerate(self.titles, start=1) if f" {words} " in f" {normal(title)} "]
         if len(named) == 1:
             return Request("choose", named[0])
-        for phrase in self.phrasebook.choose:
-            before, _, after = phrase.partition(NUMBER)
+        for form in self.phrasebook.choose:
+            before, _, after = form.partition(NUMBER)
             inside = words.removeprefix(before).removesuffix(after).strip()
             digits = inside.isdecimal() and inside.isascii()
             number = int(inside) if digits else self.phrasebook.number_words.get(inside)

@@ -22,7 +22,7 @@ from coach.fabric.model import Fabric
 from coach.guide import announce
 from coach.guide.explain import explained
 from coach.guide.messages import say
-from coach.guide.model import Lesson, Place, State
+from coach.guide.model import Lesson, State
 from coach.guide.moves import Answer, Messages, changed, standing
 from coach.guide.places import own_steps, readings, readings_after, worked_at
 from coach.notation.model import Chain, Into, Note, Pattern
