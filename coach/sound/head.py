@@ -87,6 +87,10 @@ class Head:
             return number
         return next((n for pattern, n in self._open if pattern.fullmatch(text)), None)
 
+    def whole(self, text: str) -> int | None:
+        """The output of a phrase that has no blanks, and so is known as soon as its output is; else None."""
+        return self._exact.get(text)
+
     def same(self, output: int) -> tuple[int, ...]:
         """The outputs that ask for the same."""
         return self._same[output]

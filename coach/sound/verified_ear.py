@@ -4,12 +4,13 @@
            ├─ embeddings ─ head ─ phrases, words ───┼─▶ candidate ─ sure within WAIT? ─▶ Utterance
            └─ gate ── a short sound on its own ─────┘
 
-Four kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
+Five kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
 
 - proposed: the recogniser's phrase, when the model has a class for it. A phrase that it doesn't know (a maker's own
   word,
   another language) passes with the recogniser's own verdict.
 - word: a request of one word said on its own, which the recogniser often misses ("stop", "back", "next", "yes", "no").
+- phrase: a longer request said on its own, without numbers in it: where the recogniser proposes nothing, or another.
 - number: a number said on its own, only while a number alone is in the grammar (after a question).
 - own: a word that the maker has taught (`own_words`), compared with the three examples, while it is in the grammar.
 
@@ -42,7 +43,7 @@ BEFORE = 0.15
 """The head is listened to from this much before the end, since a recogniser's ends are not exact."""
 WORD_PAUSE = 0.16
 """Seconds of quiet after which a short sound is taken for a word."""
-LONGEST_WORD, LONGEST_NUMBER = 1.1, 2.2
+LONGEST_WORD, LONGEST_NUMBER, LONGEST_PHRASE = 1.1, 2.2, 2.8
 """Seconds, of sound said on its own."""
 TRUST = {"pocketsphinx": (6.0, 0.4)}
 """Recognisers whose own confidence counts too: how much (in log odds), and the confidence that speaks neither for the
@@ -57,8 +58,9 @@ class Thresholds:
     told at
     all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py."""
 
-    proposed: float = 0.32
-    word: float = 0.3
+    proposed: float = 0.15
+    word: float = 0.35
+    phrase: float = 0.55
     number: float = 0.2
     doubt: float = 0.3
     own: float = 0.0
@@ -66,9 +68,8 @@ class Thresholds:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """Something that may have been said. kind: "proposed", "word", "number", "own", or "unknown" for a phrase that
-    the model
-    has no class for; recogniser: the recogniser's utterance where there is one."""
+    """Something that may have been said. kind: "proposed", "word", "phrase", "number", "own", or "unknown" for a phrase
+    that the model has no class for; recogniser: the recogniser's utterance where there is one."""
 
     kind: str
     start: float
@@ -105,8 +106,9 @@ class VerifiedEar:
         self._own, self._own_listened = own, frozenset[str]()  # texts of taught words that can be meant now
         self._open: list[Candidate] = []
         self._taken_until = 0.0  # end of the last utterance told
-        self._looked = False  # the gate's open segment has been made a candidate
-        self._singles: tuple[tuple[str, int], ...] = ()  # phrases of one word, and their outputs
+        self._looked, self._alone_since = False, 0.0  # the gate's open segment has been made a candidate; its start
+        self._alone: dict[str, dict[str, int]] = {"word": {}, "phrase": {}}  # for "word" and "phrase": those of the grammar, and their outputs
+        self._beginnings: set[str] = set()  # phrases that can go on
         self._numbers: NumberReader | None = None
         self._grammar = Grammar(())
 
@@ -115,9 +117,12 @@ class VerifiedEar:
     def listen_for(self, grammar: Grammar) -> None:
         """Replace what can be heard, from the next utterance on."""
         self._ear.listen_for(grammar)
-        singles = [phrase for phrase in grammar.phrases if " " not in phrase and "<" not in phrase]
-        known = [(phrase, self._head.phrase(phrase)) for phrase in singles]
-        self._singles = tuple((phrase, output) for phrase, output in known if output is not None)
+        known = {phrase: output for phrase in grammar.phrases if (output := self._head.whole(phrase)) is not None}
+        self._alone = {
+            "word": {phrase: output for phrase, output in known.items() if " " not in phrase},
+            "phrase": {phrase: output for phrase, output in known.items() if " " in phrase},
+        }
+        self._beginnings = {one for one in self._alone["phrase"] for two in grammar.phrases if two.startswith(f"{one} ")}
         self._grammar = grammar
         self._listen_for_own()
         alone = NUMBER in grammar.phrases and grammar.numbers
@@ -207,21 +212,30 @@ class VerifiedEar:
         for frame in self._gate.frames(block):
             segment = self._gate.step(frame)
             if segment is not None or self._gate.quiet_for < WORD_PAUSE:
+                if self._looked and self._gate.is_open:
+                    self._goes_on()
                 self._looked = False
             elif not self._looked:
                 self._looked = True
                 margin = self._gate.settings.margin
                 so_far = self._gate.so_far()
-                self._sound_alone(so_far.start + margin, so_far.end - min(margin, WORD_PAUSE))
+                self._alone_since = so_far.start + margin
+                self._sound_alone(self._alone_since, so_far.end - min(margin, WORD_PAUSE))
+
+    def _goes_on(self) -> None:
+        """The sound was not over: what was taken for the whole of it is forgotten."""
+        self._open = [one for one in self._open if one.recogniser is not None or one.start < self._alone_since]
 
     def _sound_alone(self, start: float, end: float) -> None:
-        if self._singles and end - start <= LONGEST_WORD:
-            self._open.append(Candidate("word", start, end))
-        if self._numbers is not None and end - start <= LONGEST_NUMBER:
-            self._open.append(Candidate("number", start, end))
-
-        if self._own_listened:
-            self._open.append(Candidate("own", start, end))
+        length = end - start
+        for kind, is_listened, longest in (
+            ("word", self._alone["word"], LONGEST_WORD),
+            ("phrase", self._alone["phrase"], LONGEST_PHRASE),
+            ("number", self._numbers is not None, LONGEST_NUMBER),
+            ("own", bool(self._own_listened), length),
+        ):
+            if is_listened and length <= longest:
+                self._open.append(Candidate(kind, start, end))
 
     # ---- verdicts
 
@@ -234,7 +248,7 @@ class VerifiedEar:
             candidate = self._scored(candidate)
             is_late = now >= candidate.end + WAIT
             is_sure = self._is_sure(candidate)
-            if not is_late and not (is_sure and candidate.kind in ("proposed", "word", "unknown")):
+            if not is_late and not (is_sure and self._is_over(candidate)):
                 still_open.append(candidate)
                 continue
             if self._judged is not None:
@@ -253,6 +267,12 @@ class VerifiedEar:
         if not candidate.text or not (is_sure or (doubtful and candidate.kind == "proposed")):
             return None
         return Utterance(candidate.start, candidate.end, candidate.text, round(candidate.score, 3), is_sure)
+
+    def _is_over(self, candidate: Candidate) -> bool:
+        """Whether it can be acted on before anything else could follow."""
+        if candidate.kind == "phrase":
+            return candidate.text not in self._beginnings
+        return candidate.kind in ("proposed", "word", "unknown")
 
     def _is_sure(self, candidate: Candidate) -> bool:
         if candidate.kind == "unknown":
@@ -276,8 +296,7 @@ class VerifiedEar:
                 candidate,
                 score=self._with_confidence(float(heard[:, list(self._head.same(output))].sum(1).max()), candidate),
             )
-        scores = [(float(heard[:, output].max()), phrase) for phrase, output in self._singles]
-        score, text = max(scores)
+        score, text = max((float(heard[:, n].max()), phrase) for phrase, n in self._alone[candidate.kind].items())
         return replace(candidate, text=text, score=score)
 
     def _with_confidence(self, score: float, candidate: Candidate) -> float:

@@ -102,12 +102,27 @@ def test_a_number_is_heard_after_a_question_only():
 
 
 def test_a_proposal_that_was_not_said_is_refused():
-    """The recogniser is sure; the head has heard something else."""
+    """The recogniser is sure; the head has heard something else, which is obeyed in its place."""
     samples = session("where am i")
     end = 0.7 + len(spoken("where am i")) / HEARING_RATE
     lie = Utterance(0.7, end, "count so far", 0.9, True)
     found = hear_recording(samples, _listening(Recogniser(lie)))
-    assert [one.text for one in found if one.sure] == []
+    assert [one.text for one in found if one.sure] == ["where am i"]
+
+
+def test_a_phrase_is_heard_that_the_recogniser_missed():
+    found = hear_recording(session("where am i"), _listening(Recogniser()))
+    assert [(one.text, one.sure) for one in found] == [("where am i", True)]
+
+
+def test_a_phrase_that_could_go_on_is_waited_for():
+    """ "Go back" may become "go back one": the head alone does not act before the pause has shown that it was all."""
+    decided: list[tuple[Candidate, float]] = []
+    ear = VerifiedEar(Recogniser(), model(), judged=lambda candidate, now: decided.append((candidate, now)))
+    ear.listen_for(Grammar(("go back", "go back one", "where am i")))
+    hear_recording(session("go back", "where am i"), ear)
+    waited = {one.text: now - one.end for one, now in decided if one.kind == "phrase"}
+    assert waited["go back"] >= WAIT > waited["where am i"]
 
 
 def test_the_same_proposal_is_obeyed_where_it_was_said():

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import dataclass
-from functools import partial
+from functools import cache
 from multiprocessing import get_context
 
 import numpy as np
@@ -183,20 +183,24 @@ _BABBLE = (
     "the of to in it on we they said this that there where about around "
     "under over house water people morning coffee"
 ).split()
-_maker: _Maker | None = None
+_people: list[Recording] = []
 
 
 def _start(people: list[Recording]) -> None:
-    global _maker
-    _maker = _Maker(people)
+    _people.extend(people)
+
+
+@cache
+def _maker() -> _Maker:
+    """This process's. Not made at its start: a pool whose processes can't start waits for ever."""
+    return _Maker(_people)
 
 
 def _make(order: Order) -> Stream:
-    assert _maker is not None
-    return _maker(order)
+    return _maker()(order)
 
 
 def make(wanted: list[Order], people: list[Recording], cores: int) -> list[Stream]:
     """All streams, in order."""
-    with get_context("spawn").Pool(cores, initializer=partial(_start, people)) as pool:
+    with get_context("spawn").Pool(cores, initializer=_start, initargs=(people,)) as pool:
         return list(pool.imap(_make, wanted, chunksize=4))

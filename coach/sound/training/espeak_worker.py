@@ -2,7 +2,7 @@
 
 One JSON object a line in: `{"text": "next step", "voice": "en-us+m3", "rate": 150, "pitch": 50, "range": 50}`. Out for
 each: the number of samples as four bytes, little endian, then so many int16 samples at 22.05 kHz; 0 for what can't
-be said.
+be said. With `"phonemes": true` its sounds in IPA, as UTF-16, in place of the samples.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import json
 import struct
 import sys
 
-RETRIEVE, UTF8, RATE, PITCH, RANGE = 1, 1, 1, 3, 4  # of espeak-ng's speak_lib.h
+RETRIEVE, UTF8, RATE, PITCH, RANGE, IPA = 1, 1, 1, 3, 4, 2  # of espeak-ng's speak_lib.h
 
 
 def main() -> None:
@@ -33,7 +33,10 @@ def main() -> None:
     for line in sys.stdin:
         order = json.loads(line)
         taken.clear()
-        if engine.espeak_SetVoiceByName(order["voice"].encode()) == 0:
+        known = engine.espeak_SetVoiceByName(order["voice"].encode()) == 0
+        if known and order.get("phonemes"):
+            taken.append(_phonemes(engine, order["text"]).encode("utf-16-le"))
+        elif known:
             for parameter, value in ((RATE, order["rate"]), (PITCH, order["pitch"]), (RANGE, order["range"])):
                 engine.espeak_SetParameter(parameter, int(value), 0)
             text = order["text"].encode() + b"\0"
@@ -42,6 +45,14 @@ def main() -> None:
         sound = b"".join(taken)
         sys.stdout.buffer.write(struct.pack("<I", len(sound) // 2) + sound)
         sys.stdout.buffer.flush()
+
+
+def _phonemes(engine: ctypes.CDLL, text: str) -> str:
+    engine.espeak_TextToPhonemes.restype = ctypes.c_char_p
+    rest, found = ctypes.pointer(ctypes.c_char_p(text.encode())), []
+    while rest.contents.value:
+        found.append(engine.espeak_TextToPhonemes(rest, UTF8, IPA).decode())
+    return " ".join(found)
 
 
 if __name__ == "__main__":

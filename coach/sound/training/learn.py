@@ -67,14 +67,16 @@ def learn(
     seed: int = 0,
     device: str = "cpu",
     people_count: int = 1,
+    width: int = 128,
     tell=print,
 ) -> Head:
-    """A head that has learned these streams; people_count: how often streams of people are seen in an epoch."""
+    """A head that has learned these streams. people_count: how often streams of people are seen in an epoch; width: of
+    the network."""
     torch.manual_seed(seed)
     dice = random.Random(seed)
     streams = [one for one in streams for _ in range(people_count if one.fold >= 0 and len(one.items) > 2 else 1)]
     examples = [example(stream, vocabulary) for stream in streams]
-    head = Head(len(vocabulary.words), len(vocabulary.phrases))
+    head = Head(len(vocabulary.words), len(vocabulary.phrases), width)
     sample = np.concatenate([one.features for one in examples[::7]])
     head.mean.copy_(torch.tensor(sample.mean(0)))
     head.spread.copy_(torch.tensor(sample.std(0)))

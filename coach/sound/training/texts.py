@@ -129,7 +129,7 @@ class Sayings:
         self._phrases, self._numbers = tuple(phrases(book)), number_words(book)
         self._stitches = stitch_names(book)
         told = (form for said in book.say.values() for form in (said.values() if isinstance(said, dict) else (said,)))
-        self._coach = [
+        self.coach = [
             normal(text.replace("{", " ").replace("}", " ")).replace("<", "").replace(">", "") for text in told
         ]
 
@@ -181,7 +181,7 @@ class Sayings:
             before, inside = dice.choices(LITTLE, k=2), self.request(dice.choice(self._phrases)).text
             text = " ".join([*before, inside, *dice.choices(LITTLE, k=2)])
         else:
-            text = dice.choice(self._coach)
+            text = dice.choice(self.coach)
         return Line("" if self._is_request(text) else text)
 
     def _is_request(self, text: str) -> bool:

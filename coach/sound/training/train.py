@@ -1,7 +1,7 @@
 """Makes the coach's own ear: `python -m coach.sound.training.train`.
 
 Renders requests and much else in every synthetic voice there is, adds recordings of people, spoils it all as rooms and
-microphones do, and learns. On two cores it takes under two hours; everything depends on the seed alone.
+microphones do, and learns. On two cores it takes about an hour; everything depends on the seed alone.
 
     --people DIR   recordings as in ../shared/speech (with its manifest)     --own DIR  a maker's own, NAME/phrase.wav
     --to DIR       where the model is written to                             --quick    a small one, to try the path
@@ -50,7 +50,9 @@ def main(arguments: list[str] | None = None) -> None:
     else:
         streams = dataset.make(wanted, people, options.cores)
         if options.streams:
-            options.streams.write_bytes(pickle.dumps(streams))
+            part = options.streams.with_suffix(".part")
+            part.write_bytes(pickle.dumps(streams))
+            part.replace(options.streams)
     hours = sum(len(one.features) for one in streams) * 0.08 / 3600
     print(f"{len(streams)} streams, {hours:.1f} hours, {time.monotonic() - began:.0f} s.", flush=True)
 
@@ -72,6 +74,7 @@ def main(arguments: list[str] | None = None) -> None:
         seed=options.seed,
         device=options.device,
         people_count=options.people_count,
+        width=options.width,
     )
     save(options.to, head.weights(), description)
     print(
@@ -88,10 +91,11 @@ def _options(arguments: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--streams", type=Path, help="keep the streams in this file, or learn from it")
     parser.add_argument("--cores", type=int, default=min(2, os.cpu_count() or 1))
     parser.add_argument("--device", default="cpu", help="of torch")
-    parser.add_argument("--times", type=int, default=60, help="how often each request is rendered")
-    parser.add_argument("--copies", type=int, default=6, help="of each recording, differently spoiled")
+    parser.add_argument("--times", type=int, default=20, help="how often each request is rendered")
+    parser.add_argument("--copies", type=int, default=7, help="of each recording, differently spoiled")
     parser.add_argument("--people-count", type=int, default=2, help="how often people are heard in an epoch")
-    parser.add_argument("--epochs", type=int, default=24)
+    parser.add_argument("--epochs", type=int, default=26)
+    parser.add_argument("--width", type=int, default=160, help="of the network")
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--quick", action="store_true")
     parser.add_argument("--without", type=int, choices=range(recordings.FOLDS))

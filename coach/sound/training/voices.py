@@ -24,7 +24,7 @@ from coach.sound.model import HEARING_RATE
 
 ACCENTS = (
     ("en-us",) * 4
-    + ("en-gb",) * 2
+    + ("en",) * 2  # British
     + ("en-gb-scotland", "en-gb-x-rp", "en-029", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-us-nyc")
 )
 NO_SPEAKERS = {  # variants that sound like nobody
@@ -104,13 +104,11 @@ class Renderer:
         samples, rate = (self._say_espeak if voice.engine == "espeak" else _say_flite)(text, voice.name, dice)
         return prepared(samples, rate)
 
+    def phonemes(self, text: str, voice: str = "en-us") -> str:
+        """How espeak-ng would say a text, in IPA."""
+        return self._answer({"text": text, "voice": voice, "phonemes": True}).decode("utf-16-le")
+
     def _say_espeak(self, text: str, variant: str, dice: random.Random) -> tuple[np.ndarray, int]:
-        if self._espeak is None:
-            self._espeak = subprocess.Popen(
-                [sys.executable, "-m", "coach.sound.training.espeak_worker"],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-            )
         order = {
             "text": text,
             "voice": f"{dice.choice(ACCENTS)}+{variant}",
@@ -118,10 +116,19 @@ class Renderer:
             "pitch": int(dice.uniform(22, 78)),
             "range": int(dice.uniform(25, 80)),
         }
+        return np.frombuffer(self._answer(order), np.int16).astype(np.float64), 22_050
+
+    def _answer(self, order: dict) -> bytes:
+        if self._espeak is None:
+            self._espeak = subprocess.Popen(
+                [sys.executable, "-m", "coach.sound.training.espeak_worker"],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+            )
         self._espeak.stdin.write(json.dumps(order).encode() + b"\n")
         self._espeak.stdin.flush()
         count = struct.unpack("<I", self._espeak.stdout.read(4))[0]
-        return np.frombuffer(self._espeak.stdout.read(2 * count), np.int16).astype(np.float64), 22_050
+        return self._espeak.stdout.read(2 * count)
 
     def close(self) -> None:
         if self._espeak is not None:
