@@ -2,8 +2,8 @@
 
 Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge":
 {"width_cm", "height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm",
-"surface_cm2", "volume_cm3", "stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours", "filling_g",
-"minutes", "pace"}; a range is [low, high]; pace: the maker's own stitches a minute, or null.
+"surface_cm2", "volume_cm3", "stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours" (metres),
+"colours_g", "filling_g", "minutes", "pace"}; a range is [low, high]; pace: the maker's own stitches a minute, or null.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from coach.fabric.colours import UNNAMED, yarn_by_colour
 from coach.fabric.gauge import Gauge, weights
 from coach.fabric.model import Fabric
 from coach.fabric.needs import PACE, Needs, PartNeeds, Range, Swatch, needs
+from coach.fabric.needs import grams as grams_of
 from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
 from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
@@ -100,7 +101,9 @@ def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: fl
     yield f"  Yarn: {_range(found.metres)} m{grams}{', by your swatch' if swatch else ''}."
     colours = yarn_by_colour(worked.parts, found.parts, found.gauge)
     if len(colours) > 1:
-        yield from (f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m." for colour, metres in colours.items())
+        for colour, metres in colours.items():
+            weighs = f", {_range(grams_of(metres, found.weight))} g" if found.weight else ""
+            yield f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m{weighs}."
     if found.stuffing.high:
         yield f"  Filling: {_range(found.stuffing)} g."
     own = f"your own pace, {pace:.0f} stitches a minute" if pace else f"a usual pace, {PACE[0]:g} to {PACE[1]:g} stitches a minute"
@@ -141,6 +144,7 @@ def _time(minutes: Range) -> str:
 def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) -> dict:
     pattern, gauge = worked.pattern, found.gauge
     colours = yarn_by_colour(worked.parts, found.parts, gauge)
+    named = {colour: metres for colour, metres in colours.items() if colour != UNNAMED or len(colours) > 1}
     return {
         "file": name,
         "title": pattern.title,
@@ -149,7 +153,8 @@ def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) 
         "parts": [_part_json(part) for part in found.parts],
         "yarn_m": _pair(found.metres),
         "yarn_g": _pair(found.grams) if found.grams else None,
-        "colours": {colour: _pair(metres) for colour, metres in colours.items() if colour != UNNAMED or len(colours) > 1},
+        "colours": {colour: _pair(metres) for colour, metres in named.items()},
+        "colours_g": {colour: _pair(grams_of(metres, found.weight)) for colour, metres in named.items() if found.weight},
         "filling_g": _pair(found.stuffing),
         "minutes": _pair(found.minutes),
         "pace": round(pace, 1) if pace else None,

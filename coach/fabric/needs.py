@@ -62,7 +62,8 @@ class PartNeeds:
 
 @dataclass(frozen=True, slots=True)
 class Needs:
-    """The whole pattern. grams: of yarn, None where no yarn weight is named; minutes: at the usual or the maker's pace."""
+    """The whole pattern. grams: of yarn, None where no yarn weight is named; minutes: at the usual or the maker's pace;
+    weight: of the yarn that is reckoned with."""
 
     gauge: Gauge
     parts: tuple[PartNeeds, ...]
@@ -70,6 +71,7 @@ class Needs:
     grams: Range | None
     stuffing: Range
     minutes: Range
+    weight: Weight | None = None
 
 
 def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = None, pace: float | None = None,
@@ -87,7 +89,7 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
         metres, stuffing = metres.plus(part.yarn), stuffing.plus(part.stuffing)
     stitches = sum(part.stitches for part in parts)
     weight = yarn or weight_of(fabric.pattern)
-    return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace))
+    return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace), weight)
 
 
 def part_needs(fabric: Fabric, part: WorkedPart, gauge: Gauge, swatch: Swatch | None = None) -> PartNeeds | None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from coach.fabric.colours import yarn_by_colour
 from coach.fabric.model import Fabric
-from coach.fabric.needs import Needs, Range, needs
+from coach.fabric.needs import Needs, Range, grams, needs
 from coach.notation.model import Action
 from coach.sheets.lines import Line
 
@@ -45,7 +46,7 @@ def lines(fabric: Fabric, terms: str | None = None) -> Iterator[Line]:
     found = needs(fabric)
     if found is not None:
         yield Line("heading", "How much it takes")
-        yield from _amounts(found)
+        yield from _amounts(fabric, found)
     if not pattern.materials:
         yield Line(
             "note",
@@ -77,19 +78,28 @@ def _missing(fabric: Fabric) -> Iterator[str]:
         yield "Scissors"
 
 
-def _amounts(found: Needs) -> Iterator[Line]:
+def _amounts(fabric: Fabric, found: Needs) -> Iterator[Line]:
     rests_on = {"pattern": "the pattern's gauge", "usual": "the usual gauge for this yarn"}[found.gauge.said]
     weight = f", {_range(found.grams)} g" if found.grams else ""
-    yield Line("item", f"Yarn in all: {_range(found.metres)} metres{weight}, tails included")
+    yield Line("item", f"Yarn in all: {_metres(found.metres)}{weight}, tails included")
+    colours = yarn_by_colour(fabric.parts, found.parts, found.gauge)
+    for colour, metres in colours.items() if len(colours) > 1 else ():
+        weighs = f", {_range(grams(metres, found.weight))} g" if found.weight else ""
+        yield Line("item", f"{colour[:1].upper() + colour[1:] or 'No colour named'}: {_metres(metres)}{weighs}")
     if len(found.parts) > 1:
         for part in found.parts:
             yield Line(
-                "item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_range(part.yarn)} metres"
+                "item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_metres(part.yarn)}"
             )
     if found.stuffing.high >= 1:
         yield Line("item", f"Filling: {_range(found.stuffing)} g")
     yield Line("item", f"Time at the hook: {_hours(found.minutes)}")
     yield Line("note", f"Reckoned from {rests_on}. Yarn and hands differ: buy by the larger figure.")
+
+
+def _metres(of: Range) -> str:
+    told = _range(of)
+    return f"{told} metre" if told == "1" else f"{told} metres"
 
 
 def _range(of: Range) -> str:

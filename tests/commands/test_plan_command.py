@@ -107,6 +107,13 @@ def test_a_hook_alone_says_nothing_of_an_unknown_yarn(coach, home):
     assert coach("plan", "cork.txt", "--hook", "5", "--yarn", "worsted").returncode == 0
 
 
+def test_each_colour_has_its_weight(coach):
+    puffin = planned(coach, "puffin")
+    assert list(puffin["colours_g"]) == list(puffin["colours"])
+    for end in (0, 1):
+        assert sum(grams[end] for grams in puffin["colours_g"].values()) == pytest.approx(puffin["yarn_g"][end], abs=0.3)
+
+
 def test_where_a_piece_is_widest(coach):
     head, *_, tail = planned(coach, "seal")["parts"]
     assert head["widest"] == "Rnd 7" and (tail["kind"], tail["widest"]) == ("oval", None)

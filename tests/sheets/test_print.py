@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 from importlib.util import find_spec
 from pathlib import Path
@@ -225,6 +226,13 @@ def test_what_the_pattern_forgets_is_added():
         )
     )
     assert "hook" in items and "stitch marker" in items and "needle" in items
+
+
+def test_yarn_is_told_for_each_colour_with_its_weight():
+    told = [line.text for line in shopping.lines(fabric("puffin")) if re.match(r"[A-D]: ", line.text)]
+    assert [text[0] for text in told] == ["A", "B", "C", "D"]
+    assert all(re.fullmatch(r"\w: [\d to]+ metres?, [\d to]+ g", text) for text in told)
+    assert not any(re.search(r"\b1 metres", text) for text in told)
 
 
 def test_amounts_are_told_to_two_figures():
