@@ -166,8 +166,10 @@ class Listening:
     """The microphone with an ear behind it."""
 
     def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None,
-                 clock: Callable[[], float] = time.monotonic) -> None:
-        """device: part of the microphone's name. Raises what opening a microphone or an ear raises."""
+                 clock: Callable[[], float] = time.monotonic,
+                 cleaned: Callable[[Any], Any] = lambda samples: samples) -> None:
+        """device: part of the microphone's name; cleaned: what the ear gets of the microphone's samples, in PortAudio's
+        thread. Raises what opening a microphone or an ear raises."""
         from coach.sound.microphone import Microphone
         from coach.ears import Ears
 
@@ -177,7 +179,7 @@ class Listening:
         self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, a word to learn ..., None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
         def give(samples: Any) -> None:
-            self._heard.put((clock(), samples))
+            self._heard.put((clock(), cleaned(samples)))
 
         self._microphone = Microphone(give, self._told.put, device, clock)
         try:

@@ -31,6 +31,7 @@ from coach.whole import write_whole
 
 if TYPE_CHECKING:
     from coach.page import Page
+    from coach.sound.echo import EchoCanceller
     from coach.sound.model import Ear
 
 T = TypeVar("T")
@@ -138,9 +139,10 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     inbox: queue.SimpleQueue = queue.SimpleQueue()
     kept, fault = sound_settings.read(home())
     told: dict[str, None] = dict.fromkeys(filter(None, [fault]))
-    microphone = None if args.typed else _microphone(args, kept, phrasebook, told)
+    canceller = _canceller() if kept.echoing else None
+    microphone = None if args.typed else _microphone(args, kept, phrasebook, told, canceller)
     figures = Figures()
-    voice = _voice(args, kept, phrasebook, inbox, told, figures)
+    voice = _voice(args, kept, phrasebook, inbox, told, figures, canceller)
     wanted = _with_options(kept, args)
     if wanted != kept:
         told |= dict.fromkeys(filter(None, [sound_settings.write(home(), wanted)]))
@@ -150,7 +152,10 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     attention = _attention(wanted, microphone.ear if microphone else None)
 
     def are_apart() -> bool:
-        return microphone is not None and wanted.apart == (microphone.device, voice.device)
+        devices = (microphone.device, voice.device) if microphone is not None else ()
+        if canceller is not None:
+            canceller.on = wanted.echoing == devices
+        return bool(devices) and wanted.apart == devices
 
     def tell_figures() -> None:
         with suppress(OSError):  # nobody's place depends on them
@@ -198,13 +203,24 @@ def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
     return source
 
 
-def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None]) -> Listening | None:
+def _canceller() -> EchoCanceller | None:
+    """What takes the coach out of the microphone, where its package is installed."""
+    from coach.sound.echo import EchoCanceller, NoCanceller
+
+    with suppress(NoCanceller):
+        return EchoCanceller()
+    return None
+
+
+def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None],
+                canceller: EchoCanceller | None) -> Listening | None:
     """Raises NoDevice where one was asked for by a name that is none."""
     from coach.sound.ear_process import EarProcess
     from coach.sound.errors import NoDevice, SoundError
 
     def open_(name: str | None) -> Listening:
-        return Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook, name)
+        cleaned = {"cleaned": canceller.feed} if canceller is not None else {}
+        return Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook, name, **cleaned)
 
     try:
         listening = _by_name(args.microphone, kept.microphone, open_, told)
@@ -219,7 +235,7 @@ def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[st
 
 
 def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.SimpleQueue, told: dict[str, None],
-           figures: Figures):
+           figures: Figures, canceller: EchoCanceller | None):
     """Raises NoDevice where one was asked for by a name that is none, and what a file for `--speak` raises."""
     from coach.sound.errors import NoDevice, SoundError
     from coach.sound.mouth import EngineMouth
@@ -228,7 +244,8 @@ def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.Simpl
     mouth = EngineMouth(phrasebook.voice or None)
 
     def open_(name: str | None) -> PlayedVoice:
-        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name)
+        played = {"played": canceller.played} if canceller is not None else {}
+        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name, **played)
         return PlayedVoice(mouth, player_for, inbox.put, phrasebook, figures.action_to_sound.append)
 
     try:

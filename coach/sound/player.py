@@ -54,8 +54,11 @@ class LivePlayer(DeviceStream):
 
     kind: Kind = "loudspeaker"
 
-    def __init__(self, tell: Tell, name: str | None = None, clock: Callable[[], float] = time.monotonic) -> None:
-        """name: part of the device's name, None for the usual one. Raises NoPortAudio, NoDevice, DeviceFailed."""
+    def __init__(self, tell: Tell, name: str | None = None, clock: Callable[[], float] = time.monotonic,
+                 played: Callable[[np.ndarray, int], None] = lambda samples, rate: None) -> None:
+        """name: part of the device's name, None for the usual one; played: gets all that goes to the device, with its
+        rate, in PortAudio's thread. Raises NoPortAudio, NoDevice, DeviceFailed."""
+        self._played = played
         self._playback = Playback(0)
         self._lock = threading.Lock()  # held for the copying of one block at most
         super().__init__(tell, name, clock)
@@ -106,6 +109,7 @@ class LivePlayer(DeviceStream):
             with self._lock:
                 samples, events = self._playback.pull(count)
             frames[:] = samples[:, np.newaxis]
+            self._played(samples, settings["samplerate"])
             self._tell_all(events)
 
         stream = sd.OutputStream(callback=wanted, **settings)

@@ -1,6 +1,6 @@
 """Which devices a session takes and how it listens: options, what is kept, and what a sound check has found.
 
-The devices are a simulated card in this process; the ear in its own process is real.
+The devices are a simulated card in this process; where no ear is the matter, none is loaded.
 """
 
 from __future__ import annotations
@@ -9,18 +9,21 @@ import io
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "sound"))
+from live_card import Silent  # noqa: E402
 from simulated_card import LOUDSPEAKER, MICROPHONE, SimulatedCard  # noqa: E402
 
 from coach.attention import Way  # noqa: E402
 from coach.cli import parser  # noqa: E402
-from coach.commands.soundcheck import as_text, settings_for  # noqa: E402
+from coach.commands.soundcheck import about_cancelling, as_text, settings_for  # noqa: E402
 from coach.commands.stage import keep_ears, stage_for  # noqa: E402
 from coach.language.phrasebook import load  # noqa: E402
 from coach.memory.sound_settings import SoundSettings, read, write  # noqa: E402
 from coach.sound.check import SoundCheck  # noqa: E402
+from coach.sound.echo import EchoCanceller  # noqa: E402
 from coach.sound.errors import NoDevice  # noqa: E402
 from coach.sound.levels import Echo, Levels  # noqa: E402
 
@@ -34,6 +37,7 @@ def home(tmp_path, monkeypatch):
     monkeypatch.setenv("COACH_HOME", str(tmp_path))
     monkeypatch.setitem(sys.modules, "sounddevice", SimulatedCard(**DEVICES))
     monkeypatch.setattr("sys.stdin", io.StringIO())
+    monkeypatch.setattr("coach.sound.ear_process.EarProcess", lambda open_ear: Silent())  # no model has to be loaded
     return tmp_path
 
 
@@ -94,9 +98,9 @@ def test_a_damaged_file_is_told_once_and_the_session_goes_on(home, capsys):
 def test_a_damaged_model_of_the_ear_is_told_once(home, capsys, monkeypatch):
     from coach.sound.verified_ear import VerifiedEar
 
-    monkeypatch.setattr("coach.sound.ear_process.EarProcess", lambda open_ear: open_ear())  # the patch must reach it
+    monkeypatch.setattr("coach.sound.ear_process.EarProcess", lambda open_ear: open_ear())  # in this process
 
-    def damaged(*_):
+    def damaged(*_, **__):
         from coach.sound.errors import NoModel
 
         raise NoModel("The model of the coach's own ear is damaged.", "The recogniser is used without it.")
@@ -115,13 +119,47 @@ def check(echo: Echo | None = NO_ECHO, room: Levels = QUIET_ROOM, maker: Levels 
 
 
 @pytest.mark.parametrize("found, apart", [
-    (check(), True), (check(maker=None), True), (check(ECHO), False), (check(echo=None), False),
+    (check(), True), (check(maker=None), True), (check(echo=None), False),
     (check(room=Levels(-96, -96, 0), maker=None), False),  # a microphone that is muted hears no echo either
     (check(maker=Levels(-60, -55, 0)), False),  # nor one that hardly hears the maker
 ])
 def test_devices_are_apart_where_the_maker_is_heard_and_the_coach_is_not(found, apart):
     assert settings_for(found, SoundSettings(listen="key")) == SoundSettings(
         "key", apart=("Headset", "Headset") if apart else ())
+
+
+def test_devices_of_which_one_hears_the_other_are_echoing():
+    assert settings_for(check(ECHO), SoundSettings()) == SoundSettings(echoing=("Headset", "Headset"))
+    assert settings_for(check(), SoundSettings(echoing=("Webcam", "Desk"))).echoing == ()
+
+
+def test_echoes_are_cancelled_with_the_devices_that_echo_and_with_no_others(home, monkeypatch):
+    pytest.importorskip("pywebrtc_audio", reason="pywebrtc-audio, which cancels echoes, is not installed")
+    made: list[EchoCanceller] = []
+    monkeypatch.setattr("coach.commands.stage._canceller", lambda: made.append(EchoCanceller()) or made[-1])
+    write(home, settings_for(check(ECHO), SoundSettings(microphone="Headset", loudspeaker="Headset")))
+    staged()
+    assert made[-1].on
+    staged("--loudspeaker", "Desk")
+    assert not made[-1].on
+    write(home, SoundSettings())
+    staged()
+    assert len(made) == 2, "where nothing echoes there is none"
+
+
+def test_a_canceller_gets_what_is_played_and_what_is_heard(home, monkeypatch):
+    pytest.importorskip("pywebrtc_audio", reason="pywebrtc-audio, which cancels echoes, is not installed")
+    canceller = EchoCanceller()
+    monkeypatch.setattr("coach.commands.stage._canceller", lambda: canceller)
+    write(home, settings_for(check(ECHO), SoundSettings(microphone="Headset", loudspeaker="Headset")))
+    stage = stage_for(parser().parse_args(["work", "buoy"]), load("en"))
+    stage._look()
+    card = sys.modules["sounddevice"]
+    card.sound(0.2)
+    played = canceller._far_samples
+    card.hear(np.zeros((4800, 1), np.int16))
+    stage.close()
+    assert played > 2000 and canceller._far_samples < played
 
 
 def test_a_session_with_these_devices_listens_while_it_speaks_and_one_with_others_does_not(home):
@@ -138,7 +176,9 @@ def test_a_name_that_was_not_found_is_not_kept():
 def test_the_figures_of_a_check_in_plain_lines():
     assert as_text(check(ECHO)) == [
         "Microphone: Headset.", "Loudspeaker: Headset.", "The room: 62 to 55 dB below full scale.",
-        "Your voice: 60 to 22 dB below full scale.", "The coach's voice comes back after 0.20 seconds, at -15 dB."]
+        "Your voice: 60 to 22 dB below full scale.", "The coach's voice comes back after 0.20 seconds, at -15 dB.",
+        about_cancelling()]
+    assert "voice is taken out of what I hear" in about_cancelling()
     assert as_text(SoundCheck()) == ["Microphone: none.", "Loudspeaker: none."]
 
 

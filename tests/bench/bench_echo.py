@@ -1,0 +1,121 @@
+"""What echo cancelling is worth: `python tests/bench/bench_echo.py [--seconds N] [--levels ...]`. Needs the package pywebrtc-audio.
+
+The coach reads instructions through a loudspeaker into a simulated room (reverberation 0.2 s); voices that are not its own
+say "stop" and "stop talking" over it, every four seconds. The maker is as loud throughout; the coach comes back at 0, -6,
+-12 and -20 dB of that. Counted is what a session would have done while it speaks: only "stop" and its name are acted on.
+Figures are printed, nothing is asserted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+
+REPOSITORY = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(REPOSITORY), str(REPOSITORY / "tests" / "sound")]
+
+from rendered_speech import silence, spoken  # noqa: E402
+
+from coach import fabric, notation  # noqa: E402
+from coach.attention import Attention, Way  # noqa: E402
+from coach.guide.model import Request  # noqa: E402
+from coach.language.phrasebook import load  # noqa: E402
+from coach.language.understand import understand  # noqa: E402
+from coach.sound.echo import EchoCanceller  # noqa: E402
+from coach.sound.listen import best_ear, hear_recording  # noqa: E402
+from coach.sound.model import HEARING_RATE  # noqa: E402
+from coach.topics import Working  # noqa: E402
+
+BOOK = load()
+VOICES = tuple(f"en-us+{voice}" for voice in "m1 f1 m3 f2 m7 f4 klatt3 edward".split())
+SAID = ("stop", "stop talking")
+EVERY, DELAY = 4.0, 0.12  # seconds
+LEVEL = 3000.0  # root mean square of the maker's voice
+RATIOS = {"even": 0, "6under": -6, "12under": -12, "20under": -20, "headset": None}  # of the echo against the maker
+
+
+def at_level(samples: np.ndarray, level: float) -> np.ndarray:
+    loud = samples[np.abs(samples) > 100].astype(float)
+    return samples * (level / np.sqrt(np.mean(loud**2)))
+
+
+def instructions(seconds: float) -> np.ndarray:
+    """What the coach says one after the other while it is asked to go on."""
+    topic = Working(fabric.work(notation.read((REPOSITORY / "patterns/seal.md").read_text("utf-8"))), BOOK)
+    pieces, length = [], 0
+    while length < seconds * HEARING_RATE:
+        pieces += [spoken(topic.answer(Request("next")).said, "en-us", 175), silence(0.3, 0.0)]
+        length += sum(map(len, pieces[-2:]))
+    return at_level(np.concatenate(pieces)[: round(seconds * HEARING_RATE)], LEVEL)
+
+
+def room(dry: np.ndarray, dice: np.random.Generator) -> np.ndarray:
+    tail = dice.normal(size=3200) * np.exp(-6.9 * np.arange(3200) / 3200)
+    tail[0] = 3.0
+    wet = np.concatenate([np.zeros(round(DELAY * HEARING_RATE)), np.convolve(dry, tail)])[: len(dry)]
+    return wet * np.sqrt(np.mean(dry**2) / np.mean(wet**2))
+
+
+def makers(seconds: float) -> tuple[np.ndarray, list[float]]:
+    """The maker alone, and when each "stop" ends."""
+    said, ends = np.zeros(round(seconds * HEARING_RATE)), []
+    for number, start in enumerate(np.arange(EVERY, seconds - EVERY, EVERY)):
+        clip = at_level(spoken(SAID[number % 2], VOICES[number // 2 % len(VOICES)]), LEVEL)
+        at = round(start * HEARING_RATE)
+        said[at : at + len(clip)] += clip
+        ends.append((at + len(clip)) / HEARING_RATE)
+    return said, ends
+
+
+def acted(samples: np.ndarray, topic: Working) -> list[float]:
+    """When a session that is speaking would have acted."""
+    ear = best_ear(Attention(Way.OPEN).grammar(topic.grammar(), topic.name), models={})
+    sure = [u for u in hear_recording(samples, ear) if u.sure]
+    ear.close()
+    return [u.end for u in sure if u.text.startswith(topic.name)
+            or (request := understand(BOOK, u.text)) and request.name == "stop"]
+
+
+def cancelled(heard: np.ndarray, played: np.ndarray) -> np.ndarray:
+    canceller, out = EchoCanceller(), []
+    for at in range(0, len(heard), 320):
+        canceller.played(played[at : at + 320], HEARING_RATE)
+        out.append(canceller.feed(heard[at : at + 320]))
+    return np.concatenate(out)
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options.add_argument("--seconds", type=float, default=150.0, help="of the coach's speech")
+    options.add_argument("--levels", nargs="+", choices=RATIOS, default=tuple(RATIOS), help="of the echo")
+    args = options.parse_args()
+    seconds = args.seconds
+    dice = np.random.default_rng(4)
+    topic = Working(fabric.work(notation.read((REPOSITORY / "patterns/seal.md").read_text("utf-8"))), BOOK)
+    played = instructions(seconds)
+    wet, (maker, ends) = room(played, dice), makers(seconds)
+    far = np.rint(played).astype(np.int16)
+    print(f"{len(ends)} times stop over {seconds / 60:.1f} minutes of the coach; false actions without anybody else")
+    print(f"{'echo':>9} | {'nothing done':24} | {'cancelled':24}")
+    for level in args.levels:
+        ratio = RATIOS[level]
+        echo = wet * 10 ** (ratio / 20) if ratio is not None else wet * 0
+        cells = []
+        for cancel in (False, True):
+            found = []
+            for voice in (maker, maker * 0):
+                mixed = np.clip(echo + voice + dice.normal(0, 6, len(wet)), -32_768, 32_767).astype(np.int16)
+                began = time.process_time()
+                found.append(acted(cancelled(mixed, far) if cancel else mixed, topic))
+                took = time.process_time() - began
+            right = sum(any(abs(at - end) < 0.8 for at in found[0]) for end in ends)
+            cells.append(f"{right} of {len(ends)}, {len(found[1])} false, {took / seconds:.3f}")
+        print(f"{level:>9} | {cells[0]:24} | {cells[1]:24}", flush=True)
+
+
+if __name__ == "__main__":
+    main()
