@@ -77,7 +77,7 @@ def test_counting_along_ends_where_walking_by_stitch_does(work, n, onward):
 
 
 @given(works, st.integers(0, 40), st.sampled_from([n for n in REQUESTS if n not in (
-    "next", "tap", "count_me", "pace", "repeat", "slower", "faster", "louder", "quieter", "pause", "listen", "tones")]))
+    "next", "tap", "count_me", "pace", "repeat", "slower", "faster", "louder", "quieter", "pause", "listen", "tones", "learn", "forget")]))
 def test_any_other_request_ends_it(work, n, name):
     state, _ = begin(work, State())
     state = led(work, COUNT, *[TAP] * n, state=state)
