@@ -69,6 +69,15 @@ class Hand:
         self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, known = state
         del self.troubles[known:]
 
+    def stance(self) -> tuple[int, bool, bool, bool]:
+        """How the hook stands, wherever it is: what the next steps depend on over a plain run of stitches."""
+        return self.i - self.prev, self.entered, self.begun, self.skipped
+
+    def stand(self, i: int, stance: tuple[int, bool, bool, bool]) -> None:
+        """Go to a top, standing there so."""
+        behind, self.entered, self.begun, self.skipped = stance
+        self.i, self.prev = i, i - behind
+
     def left(self, stop: int | None = None) -> int:
         """Stitches from here to `stop` (the end of this side)."""
         return self.base.stitches_in(self.i, self.stop if stop is None else stop)

@@ -58,7 +58,7 @@ def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
     """The body so many times."""
     if times <= 0 or not node.body:
         return Run(())
-    first = worker.run(node.body, after)
+    first = _body(worker, node, after)
     if times == 1:
         return first
     if is_static(worker, node):
@@ -102,10 +102,26 @@ def _alike(worker: Worker, node: Repeat, last: Tree) -> int:
 def _once_more(worker: Worker, node: Repeat, first: Tree, after: int) -> Tree:
     """The body again; a lone stitch into the next place comes out as it did the first time."""
     if not _is_lone(node) or not worker.base.plain or worker.side is not None:
-        return worker.run(node.body, after)
+        return _body(worker, node, after)
     if first.takes:
         worker.reach(node.body[0].into, node.span, first.takes)
     return first
+
+
+def _body(worker: Worker, node: Repeat, after: int) -> Tree:
+    """The body once. Repeats inside repeats are worked once for each way they are come to, not twice at each depth."""
+    if not any(isinstance(n, Repeat) for n in node.body) or not is_static(worker, node):
+        return worker.run(node.body, after)
+    way, start = (id(node), *worker.stance()), worker.i
+    if way in worker.worked:
+        tree, moved, stance = worker.worked[way]
+        worker.stand(start + moved, stance)
+        return tree
+    left = worker.may_leave
+    tree = worker.run(node.body, after)
+    if worker.side is None and worker.may_leave == left:
+        worker.worked[way] = tree, worker.i - start, worker.stance()
+    return tree
 
 
 def until_left(worker: Worker, node: Repeat, wanted: int, after: int) -> Tree:

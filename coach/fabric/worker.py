@@ -46,6 +46,7 @@ class Worker(Hand):
         self.joined = False
         self.turned = False
         self.turns = 0
+        self.worked: dict[tuple, tuple[Tree, int, tuple]] = {}  # bodies of repeats, by how they are come to
 
     def turn(self) -> bool:
         """One more time through a repeat that is looked at each time; False when there were too many."""

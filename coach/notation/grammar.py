@@ -16,6 +16,7 @@ from dataclasses import replace
 
 from coach.notation import actions
 from coach.notation.asides import read_aside
+from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
@@ -34,7 +35,6 @@ FILLERS = tuple(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly".split()
 )
 Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
-DEPTH = 40  # brackets inside brackets; no pattern written for people comes near
 
 
 class Grammar:
@@ -43,17 +43,37 @@ class Grammar:
     def __init__(self, text: str, special: dict[str, Own] | None = None, main: str = "sc", dec: str | None = None):
         self.context = Context(text, dict(special or {}), main, dec)
         self.depth = 0
+        self.given_up = False  # too deep: nothing more is read of this round
 
     @property
     def problems(self) -> list[Problem]:
         return self.context.problems
 
     def items(self, c: Cursor) -> list[Node]:
-        """All items up to the end of the cursor."""
+        """All items up to the end of the cursor; none where they lie too deep inside one another."""
+        if self.depth > DEPTH:
+            self._too_deep(c.span_from(c.at))
+            c.at = c.stop
+            return []
+        self.depth += 1
+        at = c.at
+        nodes = self._items(c)
+        self.depth -= 1
+        if not self.depth and not self.given_up and too_deep(nodes):
+            self._too_deep(c.span_from(at))
+        return [] if self.given_up else nodes
+
+    def _too_deep(self, span: Span) -> None:
+        self.given_up = True
+        self.problems.append(
+            Problem("bracket", span, "Too many repeats inside one another.", "Write it with fewer repeats.")
+        )
+
+    def _items(self, c: Cursor) -> list[Node]:
         nodes: list[Node] = []
         marks = Marks()
         _pass_over_title(c)
-        while not c.done:
+        while not c.done and not self.given_up:
             if _is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
@@ -164,7 +184,7 @@ class Grammar:
         if not c.is_(*OPENING):
             return None
         at, close = c.at, c.closing()
-        if close is None or self.depth >= DEPTH:
+        if close is None or self.depth > DEPTH:
             return self._bad_bracket(c, close)
         opening = c.take()
         self._closed_alike(opening, c.tokens[close])
@@ -175,9 +195,7 @@ class Grammar:
         known = len(self.problems)
         inner = c.within(c.at, close)
         loop = self.context.loop
-        self.depth += 1
         body = tuple(self.items(inner))
-        self.depth -= 1
         self.context.loop = loop
         c.at = close + 1
         if not body or (all(isinstance(n, Unread) for n in body) and not _is_repeated(c, close)):

@@ -68,6 +68,13 @@ class TestHugeNumbers:
         assert worked.step_at(worked.steps // 2)
         assert worked.made_before(worked.steps) == worked.made
 
+    @pytest.mark.parametrize("inner", ["sc, inc", "sc in same st", "sc, (inc) x 2", "ch 1, sc"])
+    @pytest.mark.parametrize("below", ["6 sc in magic ring.", "(Sc, ch 1) x 6."])
+    def test_repeats_inside_repeats_are_not_worked_twice_at_each_depth(self, inner, below):
+        """Worked twice at each of 38 depths, this would take years."""
+        fabric = kept(f"Rnd 1: {below}\nRnd 2: " + "(" * 38 + inner + ") x 2" * 38)
+        assert fabric.faults
+
     def test_a_number_of_any_length_is_a_number(self):
         kept("Rnd 1: " + "9" * 5000 + " sc in magic ring.")
 
@@ -84,6 +91,18 @@ class TestHugeNumbers:
         fabric = kept(page)
         assert sum(len(part.rounds) for part in fabric.parts) <= MOST_UNWRITTEN + 20
         assert fabric.faults
+
+
+DEEP = [
+    "sc; rep from * 3 times, ", "(sc), x 6, x 6", "*sc; rep from * twice; rep from * twice", "in next st work ",
+    "in next st (", "shell of 3 sc, ", "in same st as joining work ", "repeat between *s twice, sc, ", "6 x (", "[sc, ",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("phrase", DEEP)
+def test_what_lies_too_deep_is_a_fault(phrase):
+    kept("Rnd 1: 6 sc in magic ring.\nRnd 2: " + phrase * 300 + "sc.")
+    assert kept("Rnd 1: 6 sc in magic ring.\nRnd 2: (Sc)" + ", x 6" * 100).faults[0].kind == "bracket"
 
 
 # ---- no shape of text takes more than its length asks for
