@@ -14,17 +14,24 @@ if TYPE_CHECKING:
 
 
 def drawings(fabric: Fabric, wishes: Wishes) -> Drawings:
-    """What is drawn of a part by its name, or (None) of all of them. What can't be drawn is told in its place."""
-    from coach.sheets.chart import chart
+    """What is drawn of a part by its name, or (None) of all of them. What can't be drawn is told in its place. Raises
+    SheetError for a place that is not there."""
+    from coach.sheets.chart import chart, check_place, place_in_words
     from coach.sheets.profile import profile, sizes
+
+    if wishes.place is not None:
+        check_place(fabric, wishes.place)
 
     def drawn(part: str | None) -> Iterator[Line]:
         try:
             if part is None:
                 yield Line("figure", f"The parts from the side. {' '.join(sizes(fabric))}", drawing=profile(fabric))
                 return
-            svg = chart(fabric, part=part, place=_place(fabric, part, wishes), left=wishes.left, terms=wishes.terms)
-            yield Line("figure", f"Stitch chart of {part}; it shows the rounds that are written above.", drawing=svg)
+            place = _place(fabric, part, wishes)
+            svg = chart(fabric, part=part, place=place, left=wishes.left, terms=wishes.terms)
+            here = f" {place_in_words(fabric, place)}" if place else ""
+            told = f"Stitch chart of {part}; it shows the rounds that are written above.{here}"
+            yield Line("figure", told, drawing=svg)
         except SheetError as error:
             if part is not None:  # without a gauge there is no size, and nobody asked for one
                 yield Line("note", error.message)

@@ -192,8 +192,15 @@ class TestDrawings:
 
     def test_the_place_is_shown_in_its_part(self, tmp_path):
         sheets.write(buoy(), tmp_path / "a.html", sheets.Wishes(place=Place(0, 2, 5)))
-        data = re.search(r"base64,([^\"]+)", (tmp_path / "a.html").read_text("utf-8"))[1]
+        page = (tmp_path / "a.html").read_text("utf-8")
+        data = re.search(r"base64,([^\"]+)", page)[1]
         assert "The place: Float, Rnd 2, 5 of 12" in b64decode(data).decode("utf-8")
+        assert 'written above. The place: Float, Rnd 2, 5 of 12 stitches made."' in page
+
+    def test_a_place_that_is_not_there_is_a_sentence(self, tmp_path):
+        with pytest.raises(sheets.SheetError) as error:
+            sheets.write(buoy(), tmp_path / "a.html", sheets.Wishes(place=Place(0, 9, 1)))
+        assert "no round 9" in error.value.message and not (tmp_path / "a.html").exists()
 
 
 def test_plain_text_has_short_lines_and_every_round(tmp_path):

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from coach.sheets.chart.page import Place, chart
+from coach.sheets.chart.page import Place, chart, check_place, place_in_words
 
-__all__ = ["Place", "chart"]
+__all__ = ["Place", "chart", "check_place", "place_in_words"]

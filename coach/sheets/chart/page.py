@@ -67,7 +67,7 @@ def chart(
     for index in chosen:
         _readable(fabric.parts[index])
     if place is not None:
-        _check(fabric, place)
+        check_place(fabric, place)
     body: list[str] = []
     width, y = 0.0, MARGIN + 20
     title = fabric.pattern.title or "Pattern"
@@ -134,7 +134,8 @@ def _readable(part: WorkedPart) -> None:
         )
 
 
-def _check(fabric: Fabric, place: Place) -> None:
+def check_place(fabric: Fabric, place: Place) -> None:
+    """Raises SheetError for a place that is not there."""
     rounds = fabric.parts[place.part].rounds if 0 <= place.part < len(fabric.parts) else ()
     if not 1 <= place.round <= len(rounds):
         raise SheetError(f"There is no round {place.round} here.", f"The rounds go from 1 to {len(rounds)}.")
@@ -167,15 +168,20 @@ def _told(fabric: Fabric, chosen: list[int], place: Place | None, terms: str) ->
     """The chart in words, for those who don't see it."""
     yield f"In {terms} terms."
     if place is not None:
-        round_ = fabric.parts[place.part].rounds[place.round - 1]
-        name = fabric.parts[place.part].name
-        yield f"The place: {name}, {round_.label}, {place.stitch} of {round_.made} stitches made."
+        yield place_in_words(fabric, place)
     for index in chosen:
         part = fabric.parts[index]
         yield f"{part.name}{f', make {part.make}' if part.make > 1 else ''}."
         for round_ in part.rounds:
             steps = "the same again" if round_.same else steps_of(round_, terms)
             yield f"{round_.label}: {steps}. {count_of(round_)}."
+
+
+def place_in_words(fabric: Fabric, place: Place) -> str:
+    """`The place: Head, Rnd 5, 12 of 30 stitches made.`"""
+    part = fabric.parts[place.part]
+    at = part.rounds[place.round - 1]
+    return f"The place: {part.name}, {at.label}, {place.stitch} of {at.made} stitches made."
 
 
 # ---------------------------------------------------------------- strokes
@@ -270,4 +276,4 @@ def _chains(mark: Mark) -> Strokes:
     return out
 
 
-__all__ = ["MOST", "Place", "chart", "strokes_of"]
+__all__ = ["MOST", "Place", "chart", "check_place", "place_in_words", "strokes_of"]
