@@ -10,6 +10,7 @@ import pickle
 import sys
 import time
 import zlib
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from multiprocessing import get_context
@@ -140,13 +141,20 @@ def _piece(file: str, number: int) -> np.ndarray:
     return _int16(read(file, number * size, (number + 1) * size))
 
 
-@cache
-def _renderer() -> voices.Renderer:
-    return voices.Renderer()
+@contextmanager
+def _renderer():
+    """A fresh one for each job, so that it sounds the same whatever was said before."""
+    renderer = voices.Renderer()
+    yield renderer
+    renderer.close()
 
 
 def _voice(engine: str, name: str, text: str, seed: int, spoil: tuple | None = None) -> np.ndarray:
-    return _spoiled(_renderer().say(text, voices.Voice(engine, name), seed) * 8000, spoil, seed)
+    with _renderer() as renderer:
+        said = renderer.say(text, voices.Voice(engine, name), seed)
+    if not len(said):
+        raise ValueError(f"The voice {engine} {name} can't be heard here.")
+    return _spoiled(said * 8000, spoil, seed)
 
 
 def _music(seed: int) -> np.ndarray:
@@ -159,7 +167,8 @@ def _coach(first: int, last: int) -> np.ndarray:
 
     sentences = texts.Sayings(BOOK, random.Random(4)).coach
     said = [random.Random(n).choice(sentences) for n in range(first, last)]
-    spoken = [_renderer().say(text, voices.Voice("espeak", "f3"), n) for n, text in enumerate(said, first)]
+    with _renderer() as renderer:
+        spoken = [renderer.say(text, voices.Voice("espeak", "f3"), n) for n, text in enumerate(said, first)]
     return np.concatenate([padded(one * 8000, 0.3) for one in spoken if len(one)])
 
 

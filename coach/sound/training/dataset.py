@@ -1,6 +1,7 @@
 """Streams to learn from: eight utterances with pauses, spoiled as rooms and microphones do, turned into embeddings.
 
-Each stream has its own seed, so that it is the same however many processes make them.
+Each stream has its own seed: however many processes make them, each says the same in the same voices. To the bit they
+are not the same, since espeak-ng carries something over from one utterance to the next.
 """
 
 from __future__ import annotations
@@ -111,7 +112,8 @@ class _Maker:
         self._renderer, self._embedding = Renderer(), EmbeddingModel(batch=16)
         self._talk = {fold: [] for fold in (-1, 0, 1, 2)}
         dice = random.Random(1)
-        for one in dice.sample([p for p in people if p.speaker.startswith("talk")], min(60, len(people))):
+        talk = [one for one in people if one.speaker.startswith("talk")]
+        for one in dice.sample(talk, min(60, len(talk))):
             self._talk[one.fold].append(one.samples())
         sound = [self._renderer.say(" ".join(dice.choices(_BABBLE, k=14)), choose(False, dice), n) for n in range(30)]
         self._talk[-1] += [one for one in sound if len(one)]

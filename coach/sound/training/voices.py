@@ -53,7 +53,7 @@ FLITE = ("awb", "kal", "kal16", "slt", "slt", "rms")
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """One voice of an engine, as an utterance of it is ordered: the same voice and seed sound the same."""
+    """One voice of an engine, as an utterance of it is ordered."""
 
     engine: str
     name: str
@@ -131,9 +131,13 @@ class Renderer:
         return self._espeak.stdout.read(2 * count)
 
     def close(self) -> None:
+        """End the process. It is started anew when it is needed: espeak-ng carries something over from one utterance to
+        the next, so only what begins afresh sounds the same to the bit."""
         if self._espeak is not None:
             self._espeak.stdin.close()
             self._espeak.wait()
+            self._espeak.stdout.close()
+            self._espeak = None
 
 
 def _say_flite(text: str, name: str, dice: random.Random) -> tuple[np.ndarray, int]:
