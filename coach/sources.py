@@ -170,8 +170,8 @@ class Listening:
                  cleaned: Callable[[Any], Any] = lambda samples: samples) -> None:
         """device: part of the microphone's name; cleaned: what the ear gets of the microphone's samples, in PortAudio's
         thread. Raises what opening a microphone or an ear raises."""
-        from coach.sound.microphone import Microphone
         from coach.ears import Ears
+        from coach.sound.microphone import Microphone
 
         self.running = True
         self._phrasebook = phrasebook

@@ -22,9 +22,9 @@ from coach.attention import Attention
 from coach.events import Save, TimePassed
 from coach.language.phrasebook import load
 from coach.live import Ended, LiveStage, Paper
-from coach.sources import Lines, Listening
 from coach.sound.mouth import EngineMouth
 from coach.sound.player import LivePlayer
+from coach.sources import Lines, Listening
 from coach.topics import Working
 from coach.voices import PlayedVoice
 

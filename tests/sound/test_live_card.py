@@ -15,7 +15,6 @@ from simulated_card import MICROPHONE
 
 from coach.attention import Attention, Way
 from coach.events import Heard
-from coach.guide.places import total
 from coach.live import Came
 from coach.sound.ear_process import SILENT_SECONDS, EarProcess
 from coach.sound.listen import best_ear

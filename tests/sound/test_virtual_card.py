@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import os
+import queue
 import shutil
 import subprocess
 import sys
@@ -32,7 +33,7 @@ if not (shutil.which("pulseaudio") and shutil.which("pactl") and shutil.which("p
 
 HOME = Path(__file__).parents[2]
 RATE = 16_000
-LONGEST = 40.0  # seconds that a scenario may take; then it is ended, and its test fails
+LONGEST = 100.0  # seconds that a scenario may take; then it is ended, and its test fails
 ALSA = Path("/usr/share/alsa/alsa.conf")
 
 
@@ -251,3 +252,77 @@ def test_unplugged_and_plugged_in_again(card):
     back = events(running, "DeviceBack") + events(running, "DeviceBack")
     assert sorted(t["kind"] for t in back if t["event"] == "DeviceBack") == ["loudspeaker", "microphone"]
     end(running)
+
+
+SESSION = """
+from coach.cli import main
+sys.exit(main(["work", "buoy", "--listen", "open", "--figures"]))
+"""
+
+
+class Told:
+    """What a session prints, line by line."""
+
+    def __init__(self, running: subprocess.Popen[str]) -> None:
+        self.running = running
+        self._lines: queue.SimpleQueue[str] = queue.SimpleQueue()
+        threading.Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        assert self.running.stdout is not None
+        for line in self.running.stdout:
+            self._lines.put(line)
+
+    def until(self, text: str, seconds: float = LONGEST) -> list[str]:
+        """The lines up to one with this text; [] where none comes in time."""
+        found, until = [], time.monotonic() + seconds
+        while not (found and text in found[-1]):
+            try:
+                found.append(self._lines.get(timeout=max(0.0, until - time.monotonic())))
+            except queue.Empty:
+                return []
+        return found
+
+    def type(self, line: str) -> None:
+        assert self.running.stdin is not None
+        self.running.stdin.write(f"{line}\n")
+        self.running.stdin.flush()
+
+
+def test_a_whole_session_with_unplugging(card, tmp_path):
+    """Microphone in, loudspeaker out, the real clock, the real ear: what is said in the room is done and answered; the card
+    goes and comes back, and typed lines go on meanwhile."""
+    said = {}
+    with EngineMouth("en-us+m1") as maker:
+        for number, text in enumerate(("next step", "count so far")):
+            said[text] = tmp_path / f"{number}.wav"
+            write_wav(said[text], maker.say(text, 145))
+    card.surroundings["COACH_HOME"] = str(tmp_path / "home")
+    told = Told(card.start(SESSION))
+
+    def asked(text: str, answer: str) -> bool:
+        """Said in the room until it is answered: the coach may still be speaking, or the server have stalled."""
+        for _ in range(4):
+            card.play(said[text])
+            if any(answer in line for line in told.until(answer, 5.0)):
+                return True
+        return False
+
+    try:
+        begun = told.until("Say next for the first step.")
+        assert begun and not any("There is no" in line for line in begun)
+        told.until("never printed", 12.0)  # it speaks, and hears nothing but stop and its name
+        assert asked("next step", "Round 1.")
+        card.unplug()
+        assert told.until("The microphone is gone.")
+        told.type("count")
+        assert told.until("0 so far, of 6.")
+        card.plug_in()
+        assert told.until("The microphone is back.")
+        told.until("never printed", 4.0)
+        assert asked("count so far", "0 so far, of 6.")
+        told.type("bye")
+        figures = told.until("From there to the first sound")
+        assert any("From the end of a word to the action: " in line and "measured" in line for line in figures)
+    finally:
+        end(told.running)
