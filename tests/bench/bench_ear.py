@@ -9,7 +9,7 @@ are judged with models that have not: `--folds DIR` has fold0, fold1 and fold2, 
 training's `--without N` beside it. Without them these figures flatter, and it says so.
 
 Thresholds are judged on talk that they were not set on: set so that one half of each recording has no wrong action,
-counted on the other half, and the other way round. Figures are printed, nothing is asserted; the same on every run.
+counted on the other half, and the other way round. Figures are printed, nothing is asserted.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What the bench of the ear lets it hear, job by job, in as many processes as there are cores.
 
 A job says all about itself (which sound, which grammar, which model), and each has its own seed: so the figures are the
-same however many processes there are, and in whichever order they finish.
+same however many processes there are, but for espeak-ng's voices: it says nothing twice quite alike.
 """
 
 from __future__ import annotations
@@ -143,7 +143,7 @@ def _piece(file: str, number: int) -> np.ndarray:
 
 @contextmanager
 def _renderer():
-    """A fresh one for each job, so that it sounds the same whatever was said before."""
+    """One for each job."""
     renderer = voices.Renderer()
     yield renderer
     renderer.close()

@@ -1,7 +1,7 @@
 """Streams to learn from: eight utterances with pauses, spoiled as rooms and microphones do, turned into embeddings.
 
 Each stream has its own seed: however many processes make them, each says the same in the same voices. To the bit they
-are not the same, since espeak-ng carries something over from one utterance to the next.
+are not the same, since espeak-ng says nothing twice quite alike.
 """
 
 from __future__ import annotations

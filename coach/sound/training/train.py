@@ -1,7 +1,7 @@
 """Makes the coach's own ear: `python -m coach.sound.training.train`.
 
 Renders requests and much else in every synthetic voice there is, adds recordings of people, spoils it all as rooms and
-microphones do, and learns. On two cores it takes about an hour; everything depends on the seed alone.
+microphones do, and learns. On two cores it takes about an hour; its choices depend on the seed alone.
 
     --people DIR   recordings as in ../shared/speech (with its manifest)     --own DIR  a maker's own, NAME/phrase.wav
     --to DIR       where the model is written to                             --quick    a small one, to try the path

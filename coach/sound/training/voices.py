@@ -131,8 +131,7 @@ class Renderer:
         return self._espeak.stdout.read(2 * count)
 
     def close(self) -> None:
-        """End the process. It is started anew when it is needed: espeak-ng carries something over from one utterance to
-        the next, so only what begins afresh sounds the same to the bit."""
+        """End the process. It is started anew when it is needed."""
         if self._espeak is not None:
             self._espeak.stdin.close()
             self._espeak.wait()
