@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own
 from coach.notation.cursor import Cursor
 from coach.notation.document import Section
@@ -158,6 +159,8 @@ def _increase(text: str, body: str, at: int, terms: str) -> Own | None:
 
 
 def _nodes(text: str, body: str, at: int, terms: str) -> tuple[Node, ...]:
+    if len(body) > LONGEST_ROUND:
+        return ()
     grammar = Grammar(text)
     nodes = grammar.items(Cursor(tokens(body, at, terms)))
     if grammar.problems or any(isinstance(n, (Unread, Action)) for n in nodes):
