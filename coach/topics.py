@@ -28,7 +28,6 @@ from coach.language.speak import sentence
 from coach.language.understand import grammar, normal, phrase, understand
 from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 
-
 ASIDE = ("repeat", "help", "finish", "stop", "listen", "tones")  # what can be asked while choosing
 LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is longer was a break
 

@@ -22,7 +22,20 @@ from dataclasses import replace
 from coach.fabric.chunks import BY
 from coach.fabric.model import Fabric
 from coach.fabric.words import abbreviated
-from coach.guide import along, announce, carried, counted, finishing, hours, lessons, looking, pieces, plan, returning, wording
+from coach.guide import (
+    along,
+    announce,
+    carried,
+    counted,
+    finishing,
+    hours,
+    lessons,
+    looking,
+    pieces,
+    plan,
+    returning,
+    wording,
+)
 from coach.guide.explain import first_stitch
 from coach.guide.messages import say
 from coach.guide.model import Place, Reply, Request, State

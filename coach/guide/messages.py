@@ -56,9 +56,9 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "note": ("text", "terms"),
     "makes": ("made",),
     "makes_but": ("made", "stated"),
+    "stated": ("stated",),  # of a round that can't be counted
     # a piece ends
     "piece_done": ("part",),
-    "stated": ("stated",),  # of a round that can't be counted
     "piece_done_of": ("part", "piece", "make"),
     "then_piece": ("piece", "make"),
     "then_part": ("part",),
@@ -67,9 +67,9 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "all_done": (),
     # where the work stands
     "count": ("done", "made"),
+    "uncounted": (),  # not all of the round, or of what is below it, could be read
     "done": ("done", "made"),
     "done_steps": ("done", "steps"),  # for a round that makes no stitches
-    "uncounted": (),  # not all of the round, or of what is below it, could be read
     "left": ("left",),
     "left_steps": ("left",),
     "repeats_left": ("left",),
@@ -81,9 +81,9 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "recap_done": ("done", "made"),
     "last_done": ("repeat",),
     "last_round": ("kind", "number", "label", "made"),
+    "last_round_uncounted": ("kind", "number", "label"),
     "do_next": ("trees",),
     "do_next_time": ("trees", "time", "times"),
-    "last_round_uncounted": ("kind", "number", "label"),
     "do_next_again": ("repeat", "time", "times"),  # not for the first time in this round
     "part_rounds": ("done", "rounds"),
     "grown": ("first", "last"),  # stitches of the first and the last finished round
