@@ -7,6 +7,7 @@ itself lies flat in the plane (a spiral of rounds is a disc of circles joined; r
 from __future__ import annotations
 
 import itertools
+from pathlib import Path
 
 import networkx as nx
 import pytest
@@ -14,8 +15,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from worked import after, flat, landings, rounds
 
+from coach.fabric import work
 from coach.fabric.model import Worked
 from coach.fabric.tree import leaves
+from coach.notation import read
 
 
 def stitches(worked: list[Worked], turned: bool = False) -> nx.Graph:
@@ -165,3 +168,20 @@ def test_a_graph_that_crosses_itself_would_be_found():
     for n in range(8):
         graph.add_edge((2, n), (0, 3 * n % 8))
     assert not is_flat(graph)
+
+
+PATTERNS = sorted((Path(__file__).resolve().parents[2] / "patterns").glob("*.md"))
+
+
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda path: path.stem)
+def test_every_part_of_our_patterns_is_one_piece_and_flat(path: Path):
+    """Every stitch hangs together, in a disc of rounds or a strip of rows that could be laid out without a crossing."""
+    for part in work(read(path.read_text("utf-8"))).parts:
+        graph = stitches(list(part.rounds), turned=part.rounds[0].source.kind == "row")
+        assert len(graph) == sum(round.tree.tops for round in part.rounds) + 1, part.name
+        assert nx.is_connected(graph), part.name
+        assert is_flat(graph), part.name
+
+
+def test_there_are_patterns_of_ours_to_look_at():
+    assert len(PATTERNS) >= 6
