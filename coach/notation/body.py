@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from coach.notation import corners, prose
 from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
-from coach.notation.counts import read_counts, take_counts
+from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.extents import AROUND
@@ -51,17 +51,19 @@ class BodyReader:
             return self._magic(text, start, m)
         out = Body()
         kept: list[Token] = []
+        said: list[Count] = []
         for sentence, at in prose.sentences(text, start):
             found = self.tokens(sentence, at)
             if _is_prose(sentence, found, bool(kept)):
                 self._note(at, at + len(sentence), out)
+                said += read_said(found)
                 continue
             if kept:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
         kept, counts = take_counts(kept)
         kept, standing = without_remarks(kept)
-        out.stated = tuple(counts)
+        out.stated = tuple(counts or said)
         main = main_stitch(kept)
         named = {t.value for t in kept if t.kind == "stitch"}
         self.main = main if named else self.main or main

@@ -196,6 +196,25 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
     return None
 
 
+def read_said(tokens: list[Token]) -> list[Count]:
+    """What a sentence of its own says: `You now have twelve stitches.`, `There will be 18 loops`, `You have thus formed 8
+    rays`."""
+    c = Cursor(tokens)
+    if not c.take_if("you", "there"):
+        return []
+    c.take_any("will", "should", "now", "have", "be", "are", "thus", "formed", "made", "a", "total", "of", "then")
+    number = c.take_kind("number")
+    if not number:
+        return []
+    noun = c.peek()
+    c.take()
+    if noun.is_("st") and (c.done or c.is_(".", "in", "on", "now", ",")):
+        return [Count(number.value, None, number.span)]
+    if noun.is_("ray", "rays"):
+        return [Count(number.value, "ray", number.span)]
+    return [Count(number.value, "loop", number.span)] if noun.is_(*LOOPS) else []
+
+
 def read_total(c: Cursor, text: str) -> list[Count] | None:
     """`making 12 loops in all`, `in all 9 spaces`, `making 26 doubles`: a total said among the instructions."""
     at = c.at

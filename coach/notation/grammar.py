@@ -348,7 +348,7 @@ class Grammar:
             return close + 1 if close is not None else c.stop
         cut = c.at
         for i in range(c.at, c.stop):
-            if c.tokens[i].is_(".", ";"):
+            if c.tokens[i].is_(".", ";", "*"):
                 return i
             if c.tokens[i].is_(","):
                 cut = i

@@ -236,6 +236,7 @@ def _named(c: Cursor) -> Where | None:
         return Where(Into("ring"))
     c.at = at
     if c.take_if("same"):
+        c.take_kind("ordinal")  # "in this same 1st stitch"
         for _ in range(2):
             _ = c.take_if("st", "sp", "ch", "corner", "lp") or c.take_kind("stitch") or c.take_kind("space")
         c.take_all("place")

@@ -59,6 +59,9 @@ def read(text: str) -> Pattern:
             assembly += _notes(text, section)
         else:
             notes += _notes(text, section)
+    if not parts:
+        parts = _without_labels(text, found, terms, said.special, sizes, said.dec, room, problems)
+        notes = [n for n in notes if not any(p.span.start <= n.span.start < p.span.end for p in parts)]
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
     pattern = Pattern(
@@ -126,6 +129,32 @@ def _parts(
                 )
             )
     return parts
+
+
+def _without_labels(
+    text: str,
+    found: list[Section],
+    terms: str,
+    special: dict[str, Own],
+    sizes: tuple[str, ...],
+    dec: str | None,
+    room: Room,
+    problems: list[Problem],
+) -> list[Part]:
+    """The one part of a text that labels no round: what is worked from a chain or ring that it tells to make."""
+    for section in found:
+        if section.kind not in ("", "part", "notes"):
+            continue
+        rounds = Rounds(text, terms, special, sizes, dec, room)
+        rounds.free = True
+        for block, start, _ in blocks(section):
+            rounds.add(block, start, None)
+        if made := rounds.in_order():
+            problems += rounds.problems
+            line, start = section.lines[-1]
+            whole = Span(section.start, start + len(line))
+            return [Part(section.title or "Piece", section.make, made, tuple(rounds.notes), whole)]
+    return []
 
 
 def _copied(section: Section, parts: list[Part]) -> list[Part]:

@@ -9,10 +9,11 @@ from coach.notation import prose
 from coach.notation.body import Body, BodyReader, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own, Problem
-from coach.notation.counts import take_counts
+from coach.notation.counts import read_said, take_counts
 from coach.notation.extents import AROUND
+from coach.notation.faults import walk
 from coach.notation.labels import Label
-from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch
+from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch, Unread
 from coach.notation.references import Reference, read_reference
 from coach.notation.steps import each_end
 
@@ -23,7 +24,8 @@ _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|to (?:start|begin)|"
     r"set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
-    r"(?:\W*+(?:begin|start|commence|commencing) (?:with|by)\s*+(?:a|making)?\s*+)?",
+    r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
+    r"(?:with|by)\s*+(?:a|making)?\s*+)?",
     re.IGNORECASE,
 )
 _SAMPLE = re.compile(
@@ -70,6 +72,7 @@ class Rounds:
         self.foundation: tuple[Node, ...] = ()
         self.unnumbered: Round | None = None  # a first round that has no label
         self.only: tuple[int, ...] = ()
+        self.free = False  # the text has no labels at all
         self.listed = False  # a label named rounds out of their order
 
     def in_order(self) -> tuple[Round, ...]:
@@ -330,8 +333,35 @@ class Rounds:
             if reference and (reference.extends or not reference.even):
                 self._take_unnumbered(None)
                 self._refer(reference, (), None, self.rounds[-1].kind, sentence, at, Span(at, at + len(sentence)), ())
-            elif prose.is_surely_prose(sentence) or not self._start(sentence, at):
+            elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
+                self._state(read_said(self.reader.tokens(sentence, at)))
                 self._note(sentence, at)
+
+    def _go_on(self, sentence: str, at: int) -> bool:
+        """In a text without labels each sentence that a hook can follow is a round of its own; False when it is none."""
+        if not self.free or not (self.rounds or self.unnumbered or self.foundation):
+            return False
+        body = self.reader.read(sentence, at)
+        nodes = [n for n in body.nodes if not isinstance(n, (Action, Chain))]
+        if body.problems or not nodes or any(isinstance(n, Unread) for n in walk(tuple(body.nodes))):
+            return False
+        self._take_unnumbered(None)
+        number, foundation, self.foundation = self._next(), self.foundation, ()
+        span = Span(at, at + len(sentence.rstrip()))
+        self._append(Round(f"Rnd {number}", number, "round", tuple(body.nodes), body.stated, foundation, None, span=span))
+        return True
+
+    def _state(self, counts: list[Count]) -> None:
+        """What a sentence says of the round before it, where that round says nothing itself."""
+        last = self.unnumbered or (self.rounds[-1] if self.rounds else None)
+        if not counts or last is None or last.stated:
+            return
+        told = replace(last, stated=tuple(counts))
+        if self.unnumbered:
+            self.unnumbered = told
+        else:
+            self.rounds[-1] = told
+            self.by_number[told.number] = told
 
     def _start(self, sentence: str, at: int) -> bool:
         """A start (a chain, a ring, a foundation row of stitches) is kept for the first round; False when it is

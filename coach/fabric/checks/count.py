@@ -24,7 +24,7 @@ from coach.fabric.tree import Tree
 from coach.notation.model import Count, Round, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
-_UNCOUNTED = ("ch", "picot", "loop")
+_UNCOUNTED = ("ch", "picot", "loop", "ray")
 
 
 def stated(round: Round, size: int) -> int | None:
@@ -83,7 +83,7 @@ def _made(tree: Tree, kind: str | None) -> int | None:
     """How many of a stated kind there are; None where the stitches can't tell (a picot, a cluster by another name)."""
     if kind in ("space", "ch"):
         return sum(n for k, n in tree.tally.items() if k.startswith("space"))
-    if kind is None or kind in ("picot", "loop"):
+    if kind is None or kind in ("picot", "loop", "ray"):
         return None
     entry = entry_of(kind)
     if (

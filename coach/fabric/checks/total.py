@@ -21,13 +21,21 @@ from collections.abc import Iterator
 
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
-from coach.notation.model import for_size
+from coach.notation.model import Chain, for_size
 
 
 def total(seen: Seen) -> Iterator[Trouble]:
     made = sum(n for kind, n in seen.tree.tally.items() if kind.startswith("space"))
+    rays = seen.tree.makes + any(isinstance(n, Chain) for n in seen.round.foundation)  # the chain it stands on is one
     for c in seen.round.stated:
         said = for_size(c.amount, seen.size)
+        if c.kind == "ray" and rays != said:
+            yield Trouble(
+                "total",
+                c.span,
+                f"{seen.round.label} gives {rays} rays in all, but {said} are stated.",
+                "Check how often it is repeated.",
+            )
         if c.kind == "loop" and made != said:
             yield Trouble(
                 "total",
