@@ -166,7 +166,8 @@ def _slipped(c: Cursor) -> list[Node] | None:
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
     nth_chain = c.peek().kind == "ordinal" and (
-        (c.peek(1).is_("ch") and not c.peek(2).is_("from")) or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") for k in (2, 3, 4)))
+        (c.peek(1).is_("ch") and not c.peek(2).is_("from"))
+        or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") for k in (2, 3, 4)))
     )  # "in 3rd ch", "on the 5th of the 9 chain"
     if (
         preposition

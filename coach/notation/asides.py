@@ -6,7 +6,22 @@ from coach.notation.cursor import Cursor
 from coach.notation.model import Action, Node
 
 _ENDS = (",", ";", ".", ")", "]")
-_TO_PLACES = ("end", "last", "within", "next", "corner", "first", "marker", "the", "form", "close", "join", "top", "work", "tch")
+_TO_PLACES = (
+    "end",
+    "last",
+    "within",
+    "next",
+    "corner",
+    "first",
+    "marker",
+    "the",
+    "form",
+    "close",
+    "join",
+    "top",
+    "work",
+    "tch",
+)
 _SHAPING = ("inc", "dec", "shaping")
 
 
@@ -47,7 +62,9 @@ def _names_nothing(c: Cursor) -> bool:
         token = c.tokens[i]
         if token.is_(*_ENDS):
             return True
-        if token.kind in ("stitch", "number", "space", "ordinal") or token.is_("ch", "rep", "turn", "skip", "each", "row", "rnd"):
+        if token.kind in ("stitch", "number", "space", "ordinal") or token.is_(
+            "ch", "rep", "turn", "skip", "each", "row", "rnd"
+        ):
             return False
     return True
 

@@ -124,7 +124,11 @@ def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
     if len(alone) != 1 or not stated or stated[0].amount == 1:
         return nodes
     node = nodes[alone[0]]
-    if not isinstance(node, (Stitch, Group)) or node.into != NEXT or (isinstance(node, Group) and not is_increase(node)):
+    if (
+        not isinstance(node, (Stitch, Group))
+        or node.into != NEXT
+        or (isinstance(node, Group) and not is_increase(node))
+    ):
         return nodes
     return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
 

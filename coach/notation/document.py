@@ -44,9 +44,12 @@ _SENTENCE = re.compile(  # what a line has that is no name of a part: a verb, a 
     re.IGNORECASE,
 )
 _MAKE_LINE = re.compile(
-    rf"\W*(?:make|work|crochet)\s+(?P<n>\d{{1,2}}|{_SMALL})(?:\s+(?:of (?:these|them)|pieces|alike|the same))?\W*$", re.IGNORECASE
+    rf"\W*(?:make|work|crochet)\s+(?P<n>\d{{1,2}}|{_SMALL})(?:\s+(?:of (?:these|them)|pieces|alike|the same))?\W*$",
+    re.IGNORECASE,
 )
-_FOR_THE = re.compile(r"(?:now\s+)?(?:(?:for|make|crochet|work)\s+)?the\s+(?P<name>\w+(?:\s\w+){0,2}?)\s*(?=[:(]|$)", re.IGNORECASE)
+_FOR_THE = re.compile(
+    r"(?:now\s+)?(?:(?:for|make|crochet|work)\s+)?the\s+(?P<name>\w+(?:\s\w+){0,2}?)\s*(?=[:(]|$)", re.IGNORECASE
+)
 _NO_NAME = re.compile(r"\W*(?:free |the )?(?:crochet )?(?:pattern|instructions|directions|pdf)\W*$", re.IGNORECASE)
 _AS_PART = re.compile(r"\W*+(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
@@ -121,7 +124,11 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         if heading is None and (_bold_heading(line) if marked else _plain_heading(lines, i)):
             heading = (2, line.strip(" *_:"))
         if heading is None:
-            if current.kind == "part" and (m := _MAKE_LINE.match(line)) and not any(text.strip() for text, _ in current.lines):
+            if (
+                current.kind == "part"
+                and (m := _MAKE_LINE.match(line))
+                and not any(text.strip() for text, _ in current.lines)
+            ):
                 current.make = _number(m["n"])
                 line = " " * len(line)
             if current.kind in _LISTS and _begins_work(line, start):
@@ -193,7 +200,12 @@ def _heading(line: str) -> tuple[int, str] | None:
 
 def _bold_heading(line: str) -> bool:
     line = line.strip()
-    return line.startswith("**") and len(line) < 60 and bool(re.fullmatch(r"\*\*[^*]+\*\*:?", line)) and read_label(line, 0) is None
+    return (
+        line.startswith("**")
+        and len(line) < 60
+        and bool(re.fullmatch(r"\*\*[^*]+\*\*:?", line))
+        and read_label(line, 0) is None
+    )
 
 
 def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
@@ -223,7 +235,11 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
 def _opens_a_part(line: str) -> bool:
     """Whether a line is a first round, or what comes before it."""
     label = read_label(line, 0, bare=True)
-    return bool(STARTS.match(line)) if label is None else label.base or (label.numbers is not None and label.numbers[0] <= 1)
+    return (
+        bool(STARTS.match(line))
+        if label is None
+        else label.base or (label.numbers is not None and label.numbers[0] <= 1)
+    )
 
 
 def _stands_before_rounds(line: str, following: list[str]) -> bool:
