@@ -181,7 +181,7 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--figures", action="store_true", help="tell at the end how quick the coach was")
     one.add_argument("--microphone", metavar="NAME", help='a part of its name ("" for the usual one); kept')
     one.add_argument("--loudspeaker", metavar="NAME", help='a part of its name ("" for the usual one); kept')
-    one.add_argument("--language", metavar="CODE", default=default("en"), help="which phrasebook: en, ko (en)")
+    one.add_argument("--language", metavar="CODE", default=default("en"), help="code of the language (en); coach models lists them")
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     one.add_argument("--hand", choices=("left", "right"), default=default(None),
                      help="which hand holds the hook (right, or as used last)")

@@ -8,7 +8,6 @@ from typing import Protocol
 from coach.guide.model import Message, Request
 from coach.language.model import Grammar
 
-
 # ---- what is talked about
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
+from coach.fabric.model import Worked
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree, tally_of
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk

@@ -10,8 +10,8 @@ from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
 from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.cursor import Cursor
-from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.extents import AROUND
+from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
 from coach.notation.printer import is_increase

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Skip, Span, Stitch, Times
 from coach.notation.places import Where
 
-
 _PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 
 

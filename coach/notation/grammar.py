@@ -18,14 +18,15 @@ from coach.notation import actions
 from coach.notation.asides import read_aside
 from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.building import Context, Own, Problem, hooked, placed
+from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
+from coach.notation.endings import ended_by, last_told, omitted, one_less
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Chain, Group, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.places import read_where
-from coach.notation.printer import write
 from coach.notation.repeats import Marks, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
@@ -70,9 +71,10 @@ class Grammar:
         )
 
     def _items(self, c: Cursor) -> list[Node]:
-        nodes: list[Node] = []
+        nodes: list[Node] = _titled_colour(c)
         marks = Marks()
-        _pass_over_title(c)
+        if not nodes:
+            _pass_over_title(c)
         while not c.done and not self.given_up:
             if _is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
@@ -86,7 +88,7 @@ class Grammar:
             if self.context.hook is not None and any(not isinstance(n, Action) for n in found):
                 found, self.context.hook = hooked(found, self.context.hook), None
             if nodes and found:
-                nodes[-1] = _ended_by(nodes[-1], found[0])
+                nodes[-1] = ended_by(nodes[-1], found[0])
             nodes.extend(found)
         self.context.starred = False
         return nodes
@@ -175,9 +177,9 @@ class Grammar:
         if end is not None and end < len(
             nodes
         ):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
-            return [Repeat(body, _one_less(times), cut, _span(body, c))]
+            return [Repeat(body, one_less(times), cut, _span(body, c))]
         del nodes[start:]
-        cut = _omitted(c, self, body) if cut is None else cut
+        cut = omitted(c, self.items, body) if cut is None else cut
         return [Repeat(body, times, cut, _span(body, c), ending=ending)]
 
     def _bracket(self, c: Cursor, nodes: list[Node] | None = None) -> list[Node] | None:
@@ -380,13 +382,14 @@ class Grammar:
 # Readers whose first word may be one of the fillers.
 _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: g._total(c),
-    lambda g, c, nodes, marks: _last_told(c),
+    lambda g, c, nodes, marks: last_told(c),
     lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes),
     lambda g, c, nodes, marks: actions.read_action(c),
     lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
     lambda g, c, nodes, marks: g._counts_remark(c),
     lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks),
     lambda g, c, nodes, marks: _with_span(c, read_aside),
+    lambda g, c, nodes, marks: _titled_colour(c) or None,
 )
 # The readers of what can start with a token of this kind; all others start with a word.
 _BY_KIND: dict[str, tuple[Reader, ...]] = {
@@ -427,6 +430,13 @@ def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
     if not token.is_("x") or (c.peek(1).kind == "number" and nodes and not marks.find("x")):
         return False
     return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1 : c.stop]))
+
+
+def _titled_colour(c: Cursor) -> list[Node]:
+    """`MC: sc 4`: worked with it."""
+    at = c.at
+    name = read_titled_colour(c)
+    return [Action("colour", f"with {name}", None, c.span_from(at))] if name else []
 
 
 def _pass_over_title(c: Cursor) -> None:
@@ -470,47 +480,8 @@ def _with_span(c: Cursor, read: Callable[[Cursor], list[Node] | None]) -> list[N
     return None if found is None else [replace(n, span=c.span_from(at)) for n in found]
 
 
-def _last_told(c: Cursor) -> list[Node] | None:
-    """`..., working last sc in last ch`: says again where a row that goes across ends."""
-    if not c.take_all("work", "the?", "last|final") or not c.take_kind("stitch"):
-        return None
-    where = read_where(c)
-    return [] if where is not None and where.into.kind in ("last", "tch", "chain") and where.fill is None else None
 
 
-def _omitted(c: Cursor, grammar: Grammar, body: tuple[Node, ...]) -> int | None:
-    """`omitting last ch 3 on last rep`: how many nodes of the body its last time has."""
-    at = c.at
-    c.take_any(",", ";", "and", "but")
-    if c.take_if("skip") and c.take_all("the?", "last|final"):
-        end = next((i for i in range(c.at, c.stop) if c.tokens[i].is_(",", ";", ".", "on", "at", "from", "in")), c.stop)
-        left_out = grammar.items(c.within(c.at, end))
-        n = len(left_out)
-        if 0 < n < len(body) and write(left_out) == write(body[-n:]):
-            c.at = end
-            c.take_all("on|at|from|in", "the?", "last|final", "rep|time")
-            return len(body) - n
-    c.at = at
-    return None
-
-
-def _ended_by(node: Node, following: Node) -> Node:
-    """A repeat of which the last time is ended by what follows: that takes the place of its last node, when it is alike."""
-    if not isinstance(node, Repeat) or node.ending is None or not node.body:
-        return node
-    last = node.body[-1]
-    if not node.ending:  # "ending with dc in last st", where each time ends with dc
-        same = isinstance(last, Stitch) and isinstance(following, Stitch) and last.stitch == following.stitch
-        return replace(node, ending=int(same and len(node.body) > 1))
-    alike = isinstance(following, Chain) == isinstance(node.body[-1], Chain) and not isinstance(following, Action)
-    return replace(node, ending=int(alike))
-
-
-def _one_less(times: Times) -> Times:
-    if times.kind != "exact":
-        return times
-    amounts = [a - 1 if isinstance(a, int) else tuple(n - 1 for n in a) for a in (times.amount, *times.readings)]
-    return Times("exact", amounts[0], tuple(a for a in amounts[1:] if a != 0))
 
 
 def _span(body: tuple[Node, ...], c: Cursor) -> Span:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from coach.notation.colour_names import read_labelled_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token, pieces
 
@@ -50,6 +51,7 @@ class Label:
     count: int = 1
     bracket: tuple[int, ...] = ()  # "Row 11 (13, 15):" the number in the other sizes; "Rnd 3 (18):" the count
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
+    colour: str = ""  # "Rnd 1 (red):"
 
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
@@ -116,9 +118,10 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
         return None
     bracket = _bracket(c) if len(numbers) == 1 else ()
     side, only = _side(c)
+    colour = read_labelled_colour(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket)
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour)
 
 
 def _bracket(c: Cursor) -> tuple[int, ...]:
@@ -143,9 +146,10 @@ def _number_first(c: Cursor, line: str) -> Label | None:
     if kind is None or (c.peek().kind == "number" and c.peek(1).is_("times", "x", "more")) or c.is_("twice", "once"):
         return None
     side, only = _side(c)
+    colour = read_labelled_colour(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only)
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, colour=colour)
 
 
 def _in_words(c: Cursor, line: str) -> Label | None:
@@ -157,10 +161,11 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if kind is None:
         return None
     side, only = _side(c)
+    colour = read_labelled_colour(c)
     if not _separated(c):
         return None
     count = number.value if number and isinstance(number.value, int) else 1
-    return Label(None, kind, side, 0, 0, count=count, only=only)
+    return Label(None, kind, side, 0, 0, count=count, only=only, colour=colour)
 
 
 def _base(c: Cursor, line: str) -> Label | None:

@@ -12,7 +12,6 @@ from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict, Field
 
-
 STRAIGHT = {way: way for way in ("left", "right", "clockwise", "counterclockwise")}  # directions in `how`
 MIRRORED = {"left": "right", "right": "left", "clockwise": "counterclockwise", "counterclockwise": "clockwise"}
 

@@ -21,8 +21,7 @@ from coach.guide.shaping import (
     times,
     times_before,
 )
-from coach.notation.model import Group, Stitch
-from coach.notation.model import RING, Chain
+from coach.notation.model import RING, Chain, Group, Stitch
 
 tests = st.sampled_from([is_increase, is_decrease, is_plain, is_shaping])
 

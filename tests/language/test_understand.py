@@ -10,7 +10,21 @@ from coach.guide.model import Request
 from coach.guide.requests import REQUESTS, SITUATIONS, makes_sense
 from coach.language.model import COUNT, NUMBER
 from coach.language.phrasebook import languages, load
-from coach.language.understand import HOOK, LESSON, MEASURE, PART, STITCH, TASK, WORDS, YARN, for_key, grammar, normal, stitch_named, understand
+from coach.language.understand import (
+    HOOK,
+    LESSON,
+    MEASURE,
+    PART,
+    STITCH,
+    TASK,
+    WORDS,
+    YARN,
+    for_key,
+    grammar,
+    normal,
+    stitch_named,
+    understand,
+)
 from coach.stitches.catalogue import catalogue
 
 ENGLISH = load("en")

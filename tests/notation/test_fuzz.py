@@ -8,9 +8,9 @@ import sys
 from collections.abc import Callable
 
 import pytest
+from fragments import FRAGMENTS
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from fragments import FRAGMENTS
 from promises import kept
 
 from coach.fabric import work

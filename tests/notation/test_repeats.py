@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from passages import around, body, cursor, inc, rest, times, until
 from passages import st as stitch
 
-from coach.notation.model import Action, Chain, Repeat, Skip, Span, Times
+from coach.notation.model import Action, Chain, Span, Times
 from coach.notation.repeats import Marks, read_times
 
 SC, DC = stitch("sc"), stitch("dc")
@@ -152,20 +152,6 @@ class TestNested:
         for _ in range(depth):
             node = times(3, node, DC)
         assert body("(" * depth + "sc" + ", dc) x 3" * depth + ".") == (node,)
-
-
-class TestTheLastTime:
-    def test_it_ends_where_the_second_mark_stands(self):
-        (node,
-            ) = body("*Sk 2 sts, 5 dc in next st, sk 2 sts**, sc in next st; rep from * around, ending last rep at **.")
-        assert (len(node.body), node.cut) == (4, 3)
-        assert node.body[0] == node.body[2] == Skip(2)
-
-    def test_ending_with_is_what_follows(self):
-        nodes = body("*Sc in next sc, sk next sc, (dc, ch 1, dc) in next sc; rep from * across, "
-                     "ending with sc in last sc.")
-        assert len(nodes) == 2 and isinstance(nodes[0], Repeat) and nodes[0].cut is None
-        assert nodes[1].stitch == "sc"
 
 
 class TestWhatIsNotRepeated:

@@ -1,0 +1,70 @@
+"""Colours that no verb introduces: behind a label's number, and before a colon."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from passages import body, cursor, rest, rounds
+
+from coach.notation.colour_names import read_colour
+from coach.notation.labels import read_label
+from coach.notation.model import Action
+
+
+@pytest.mark.parametrize(("text", "name"), [
+    ("red", "red"), ("dark green", "dark green"), ("MC", "mc"), ("colour B", "color b"), ("Color 2", "color 2"),
+    ("off-white", "off white"), ("sea blue", "sea blue"), ("navy blue", "navy blue"), ("A", "a")])
+def test_a_name(text, name):
+    c = cursor(text)
+    assert read_colour(c) == name
+    assert c.done, rest(c)
+
+
+@pytest.mark.parametrize("text", ["", "sc", "dark", "6", "stitch", "inc", "increase round", "beak", "the", "color"])
+def test_no_name_and_no_move(text):
+    c = cursor(text)
+    assert read_colour(c) == ""
+    assert c.at == 0
+
+
+@pytest.mark.parametrize(("line", "colour"), [
+    ("Rnd 1 (red): 6 sc", "red"),
+    ("Rnd 1 [white]: 6 sc", "white"),
+    ("Rnds 4-9 (with MC): sc", "mc"),
+    ("Row 9 (RS), with A: sc", "a"),
+    ("Rnd 4 in white: sc", "white"),
+    ("Rnd 4, with dark green: sc", "dark green"),
+    ("3rd row (blue): sc", "blue"),
+    ("Next rnd (grey): sc", "grey"),
+    ("Rnd 3 (18): sc", ""),
+    ("Rnd 3 (inc, sc) x 6", ""),
+    ("Rnd 3 (increase): sc", ""),
+    ("Rnd 3: with red, sc", ""),  # said in the round itself
+    ("Rnd 3 with red sc 4, with white sc 8", ""),
+])
+def test_in_a_label(line, colour):
+    assert read_label(line, 0).colour == colour
+
+
+def test_each_round_of_a_label_has_its_colour():
+    found = rounds("Rnd 1 (red): 6 sc in magic ring. (6)\nRnds 2-3 (white): sc in each st around. (6)")
+    assert [one.colour for one in found] == ["red", "white", "white"]
+    assert [one.label for one in found] == ["Rnd 1", "Rnd 2", "Rnd 3"]
+
+
+def test_a_round_like_another_has_a_colour_of_its_own():
+    found = rounds("Rnd 1: 6 sc in magic ring. (6)\nRnd 2 (red): sc in each st. (6)\nRnd 3 (white): Rep Rnd 2. (6)")
+    assert [one.colour for one in found] == [None, "red", "white"]
+
+
+@pytest.mark.parametrize("line", ["MC: sc 4, CC: inc 8", "mc: sc 4; cc: inc 8", "Dark red: sc 4, white: inc 8"])
+def test_before_a_colon(line):
+    colours = [node.text for node in body(line) if isinstance(node, Action) and node.kind == "colour"]
+    assert len(colours) == 2
+
+
+@given(st.text("abcdefg (),:x6", max_size=12))
+def test_whatever_stands_behind_a_number_the_label_is_read(told):
+    label = read_label(f"Rnd 3 {told}: sc in each st", 0)
+    assert label is None or label.numbers[0] == 3
