@@ -104,9 +104,9 @@ class Attention:
         return self.is_open or self._closed_for < ago
 
     def grammar(self, grammar: Grammar, name: str) -> Grammar:
-        """The grammar with the name, and where it is needed also with the name before each phrase, as people say it in one
-        breath. The phrases without it stay while the ears are closed: they are what other sounds are taken for in place
-        of the name."""
+        """The grammar with the name, and where it is needed also with the name before each phrase, as people say it in
+        one breath. The phrases without it stay while the ears are closed: they are what other sounds are taken for in
+        place of the name."""
         if self.way is Way.KEY:
             return grammar
         phrases = grammar.phrases if self.way is Way.ATTENTION else ()

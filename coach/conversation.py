@@ -14,8 +14,8 @@ The rules in prose
   when people talk to each other, nor while the coach speaks.
 - A number that sounds like another which this place has too, and that the ear is not quite sure of, is asked back:
   "Seventeen, or seventy?" The number alone answers it; anything else is taken as it is said.
-- While the ears are closed (see coach/attention.py) only the coach's name is acted on: it opens them, silences the coach,
-  and may be said in one breath with a request. Keys and typed lines are acted on all the same.
+- While the ears are closed (see coach/attention.py) only the coach's name is acted on: it opens them, silences the
+  coach, and may be said in one breath with a request. Keys and typed lines are acted on all the same.
 - A typed line that is no request is answered in text, since a tone says less than a line does.
 - What the coach has to say about itself (a device lost) is printed, and spoken when it is not speaking anyway.
 - While a word is being taught (see coach/teaching.py), no stitch is counted along and nothing is recapped.
@@ -78,6 +78,7 @@ TONES = ("heard", "unsure", "ears closed", "microphone lost")  # in the order in
 
 
 # ---- whose turn it is
+
 
 class Turn(Enum):
     LISTENING = auto()
@@ -247,8 +248,9 @@ class Conversation:
             return (Show(self.topic.unknown(event.text), "note"),)
         return self._act(Kind.BY_HAND, request, event.text)
 
-    def _act(self, kind: Kind, request: Request | None, heard: str, turn: Turn | None = None,
-             shown: bool = False) -> tuple[Action, ...]:
+    def _act(
+        self, kind: Kind, request: Request | None, heard: str, turn: Turn | None = None, shown: bool = False
+    ) -> tuple[Action, ...]:
         """shown: the words are printed too, since the maker does not see them otherwise."""
         words = (Show(heard, "heard"),) if shown else ()
         match RULES[turn or self.turn, kind]:

@@ -1,4 +1,5 @@
-"""What goes into a conversation and what comes out of it: answers of a topic, events that happen, actions to perform."""
+"""What goes into a conversation and what comes out of it: answers of a topic, events that happen, actions to
+perform."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from coach.guide.model import Message, Request
 from coach.language.model import Grammar
 
 # ---- what is talked about
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -76,6 +78,7 @@ class Topic(Protocol):
 
 # ---- events: what happens to a conversation
 
+
 @dataclass(frozen=True, slots=True)
 class Heard:
     """Words from the microphone. sure: good enough to be obeyed; confidence: 0 to 1, where the ear has one;
@@ -130,8 +133,8 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """A sound on its own from the microphone, while sounds are listened for. of: the ear's own matter; began, lasted: as
-    with `Heard`."""
+    """A sound on its own from the microphone, while sounds are listened for. of: the ear's own matter; began, lasted:
+    as with `Heard`."""
 
     of: object
     began: float = 0.0
@@ -159,6 +162,7 @@ Event = Heard | Typed | Pressed | SpeechDone | TimePassed | Notice | Sound | Lea
 
 
 # ---- actions: what the shell has to do, in this order. How an action queues is its type.
+
 
 class Urgent:
     """Done at once, never behind speech."""

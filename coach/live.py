@@ -94,6 +94,7 @@ class Voice(Protocol):
 
 # ---- paper: where lines go
 
+
 class Paper:
     """One sentence a line, plain, for eyes, screen readers and braille displays."""
 
@@ -145,13 +146,20 @@ class JsonPaper(Paper):
 
 # ---- performing a conversation
 
+
 class Session:
     """A conversation with everything around it. `take` performs all that an event leads to."""
 
-    def __init__(self, conversation: Conversation, voice: Voice, paper: Paper, keep: Keep = forget,
-                 listen: Callable[[Grammar], None] = lambda grammar: None,
-                 teach: Callable[[Learn | Forget], None] = lambda action: None,
-                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
+    def __init__(
+        self,
+        conversation: Conversation,
+        voice: Voice,
+        paper: Paper,
+        keep: Keep = forget,
+        listen: Callable[[Grammar], None] = lambda grammar: None,
+        teach: Callable[[Learn | Forget], None] = lambda action: None,
+        keep_word: Callable[[KeepWord], str] = lambda word: "",
+    ) -> None:
         """keep: writes a Save to disk and gives sentences about the journal; listen: tells the ear what can be said;
         teach: has the ear learn or forget a word; keep_word: writes a typed word to disk, gives a sentence where it
         can't."""
@@ -217,6 +225,7 @@ class Session:
 
 # ---- stages
 
+
 class Stage(Protocol):
     """Where conversations are held."""
 
@@ -232,9 +241,16 @@ class Stage(Protocol):
 class TypedStage:
     """Requests are lines, each answered before the next is read; speech goes into a recording or nowhere."""
 
-    def __init__(self, lines: Iterator[str], voice: Voice, paper: Paper, inbox: deque,
-                 let_time_pass: Callable[[], None], give_back: Callable[[], None] = lambda: None,
-                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
+    def __init__(
+        self,
+        lines: Iterator[str],
+        voice: Voice,
+        paper: Paper,
+        inbox: deque,
+        let_time_pass: Callable[[], None],
+        give_back: Callable[[], None] = lambda: None,
+        keep_word: Callable[[KeepWord], str] = lambda word: "",
+    ) -> None:
         """inbox: where the voice posts to; let_time_pass: what a recording needs until the answer has been spoken;
         give_back: what else is done at the end; keep_word: as for a `Session`."""
         self._keep_word = keep_word
@@ -284,11 +300,20 @@ class Came:
 class LiveStage:
     """The devices and the clock. Sources run in threads of their own and put events into the inbox."""
 
-    def __init__(self, inbox: queue.SimpleQueue, voice: Voice, paper: Paper, sources: Iterable[Source],
-                 attention: Attention | None = None, keep_ears: Callable[[Attention], str] = lambda ears: "",
-                 apart: Callable[[], bool] = lambda: False, figures: Figures | None = None,
-                 give_back: Callable[[], None] = lambda: None, ear: Listening | None = None,
-                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
+    def __init__(
+        self,
+        inbox: queue.SimpleQueue,
+        voice: Voice,
+        paper: Paper,
+        sources: Iterable[Source],
+        attention: Attention | None = None,
+        keep_ears: Callable[[Attention], str] = lambda ears: "",
+        apart: Callable[[], bool] = lambda: False,
+        figures: Figures | None = None,
+        give_back: Callable[[], None] = lambda: None,
+        ear: Listening | None = None,
+        keep_word: Callable[[KeepWord], str] = lambda word: "",
+    ) -> None:
         """attention: the ears (None: always open); keep_ears: writes down how they are to listen, after each request
         about them; gives a sentence where it can't; apart: whether the microphone can't hear the loudspeaker now;
         figures: gets how quick it was; give_back: what else is done at the end; ear: the one of the sources that words
@@ -316,8 +341,15 @@ class LiveStage:
             return *keep(save), *filter(None, [fault])
 
         try:
-            session = Session(conversation, self._voice, self._paper, keep_all, self._listen,
-                              self._ear.perform if self._ear else lambda action: None, self._keep_word)
+            session = Session(
+                conversation,
+                self._voice,
+                self._paper,
+                keep_all,
+                self._listen,
+                self._ear.perform if self._ear else lambda action: None,
+                self._keep_word,
+            )
             return self._hold(session, notices)
         finally:
             self._number = conversation.number

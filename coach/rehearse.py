@@ -52,9 +52,22 @@ def script(working: Working) -> list[Ask]:
         return Ask(phrase(book, Request(name, value)), over)
 
     return [
-        ask("next"), ask("next"), ask("count"), ask("repeat"), ask("next"), ask("go_round", there), ask("left"),
-        ask("next"), ask("back"), ask("undo"), ask("what_is"), ask("stop", over=1.5), ask("pause"),
-        ask("carry_on"), ask("where"), ask("finish"),
+        ask("next"),
+        ask("next"),
+        ask("count"),
+        ask("repeat"),
+        ask("next"),
+        ask("go_round", there),
+        ask("left"),
+        ask("next"),
+        ask("back"),
+        ask("undo"),
+        ask("what_is"),
+        ask("stop", over=1.5),
+        ask("pause"),
+        ask("carry_on"),
+        ask("where"),
+        ask("finish"),
     ]
 
 
@@ -167,8 +180,15 @@ class Rehearsal:
         (folder / "transcript.txt").write_text("\n".join(self.lines) + "\n", "utf-8")
 
 
-def rehearse(working: Working, asks: Iterable[Ask], ear: Ear, maker_voice: Mouth, coach_voice: Mouth, out: TextIO,
-             keep: Keep = forget) -> Rehearsal:
+def rehearse(
+    working: Working,
+    asks: Iterable[Ask],
+    ear: Ear,
+    maker_voice: Mouth,
+    coach_voice: Mouth,
+    out: TextIO,
+    keep: Keep = forget,
+) -> Rehearsal:
     """Play the script. Closes the ear and the coach's voice. Raises MouthError."""
     asks = tuple(asks)
     maker, paper = Maker(asks, maker_voice), Transcript(out)
@@ -198,8 +218,12 @@ def rehearse(working: Working, asks: Iterable[Ask], ear: Ear, maker_voice: Mouth
         stage.hold(working, kept)
     finally:
         stage.close()
-    return Rehearsal(len(dict.fromkeys(map(id, understood))), len(asks), tuple(paper.lines),
-                     *(np.concatenate(sound) for sound in sounds))
+    return Rehearsal(
+        len(dict.fromkeys(map(id, understood))),
+        len(asks),
+        tuple(paper.lines),
+        *(np.concatenate(sound) for sound in sounds),
+    )
 
 
 def maker_mouth(language: str) -> EngineMouth:

@@ -165,9 +165,14 @@ class Keys:
 class Listening:
     """The microphone with an ear behind it."""
 
-    def __init__(self, open_ear: Callable[[], Ear], phrasebook: Phrasebook, device: str | None = None,
-                 clock: Callable[[], float] = time.monotonic,
-                 cleaned: Callable[[Any], Any] = lambda samples: samples) -> None:
+    def __init__(
+        self,
+        open_ear: Callable[[], Ear],
+        phrasebook: Phrasebook,
+        device: str | None = None,
+        clock: Callable[[], float] = time.monotonic,
+        cleaned: Callable[[Any], Any] = lambda samples: samples,
+    ) -> None:
         """device: part of the microphone's name; cleaned: what the ear gets of the microphone's samples, in PortAudio's
         thread. Raises what opening a microphone or an ear raises."""
         from coach.ears import Ears
@@ -176,8 +181,11 @@ class Listening:
         self.running = True
         self._phrasebook = phrasebook
         self._clock = clock
-        self._heard: queue.SimpleQueue[Any] = queue.SimpleQueue()  # (when, samples), a grammar, a word to learn ..., None at the end
+        self._heard: queue.SimpleQueue[Any] = (
+            queue.SimpleQueue()
+        )  # (when, samples), a grammar, a word to learn ..., None at the end
         self._told: queue.SimpleQueue[Any] = queue.SimpleQueue()
+
         def give(samples: Any) -> None:
             self._heard.put((clock(), cleaned(samples)))
 

@@ -149,10 +149,18 @@ class Recording:
 class TapeStage:
     """Whole conversations in virtual time."""
 
-    def __init__(self, source: Source, ear: Ear, voice: TapeVoice, paper: Paper, inbox: deque,
-                 mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
-                 told: Callable[[Heard], None] = lambda heard: None, attention: Attention | None = None,
-                 keep_word: Callable[[KeepWord], str] = lambda word: "") -> None:
+    def __init__(
+        self,
+        source: Source,
+        ear: Ear,
+        voice: TapeVoice,
+        paper: Paper,
+        inbox: deque,
+        mixed: Callable[[np.ndarray, np.ndarray], None] = lambda maker, coach: None,
+        told: Callable[[Heard], None] = lambda heard: None,
+        attention: Attention | None = None,
+        keep_word: Callable[[KeepWord], str] = lambda word: "",
+    ) -> None:
         """inbox: where the voice posts to; mixed: gets each block of maker (HEARING_RATE) and coach (VOICE_RATE);
         told: gets all that is heard, before it is acted on; attention: the ears (None: always open); keep_word: as for
         a `Session`."""
@@ -168,9 +176,15 @@ class TapeStage:
         self._finished = False  # the ear has given what was left
 
     def hold(self, topic: Topic, keep: Keep = forget, notices: Iterable[str] = ()) -> Ended:
-        session = Session(Conversation(topic, attention=self._attention), self._voice, self._paper, keep,
-                          self._ears.listen_for, lambda action: self._inbox.append(self._ears.perform(action)),
-                          self._keep_word)
+        session = Session(
+            Conversation(topic, attention=self._attention),
+            self._voice,
+            self._paper,
+            keep,
+            self._ears.listen_for,
+            lambda action: self._inbox.append(self._ears.perform(action)),
+            self._keep_word,
+        )
         for notice in notices:
             self._paper.show(notice, "note")
         session.start()

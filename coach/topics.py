@@ -34,8 +34,9 @@ LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is
 
 @dataclass(frozen=True, slots=True)
 class Versions:
-    """The versions of a work's pattern. fabric: gives one by its key (see `State.pattern`); offered: the key of what the
-    file holds now, where that is another; choice: "new" or "old" where the maker has chosen between them already."""
+    """The versions of a work's pattern. fabric: gives one by its key (see `State.pattern`); offered: the key of what
+    the file holds now, where that is another; choice: "new" or "old" where the maker has chosen between them
+    already."""
 
     fabric: Callable[[str], Fabric]
     offered: str | None = None
@@ -45,8 +46,15 @@ class Versions:
 class Working:
     """Working a pattern: the guide says what, the phrasebook in which words."""
 
-    def __init__(self, fabric: Fabric, phrasebook: Phrasebook, state: State = State(),
-                 terms: str | None = None, versions: Versions | None = None, told: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        fabric: Fabric,
+        phrasebook: Phrasebook,
+        state: State = State(),
+        terms: str | None = None,
+        versions: Versions | None = None,
+        told: tuple[str, ...] = (),
+    ) -> None:
         """fabric: of the version that the state is of; terms: US or UK, unless the maker has asked for others, as the
         pattern is written where None; versions: where there may be several; told: keys of messages that were said while
         it was chosen, and need not be said at the beginning."""
@@ -92,7 +100,9 @@ class Working:
         if carried.is_asked(state):
             state = state.having(asking=None)
         if offer.offered not in (None, state.pattern) and (offer.choice or offer.offered != state.passed_over):
-            fabric, state, news = carried.offered(self.fabric, offer.fabric(offer.offered), offer.offered, state, offer.choice)
+            fabric, state, news = carried.offered(
+                self.fabric, offer.fabric(offer.offered), offer.offered, state, offer.choice
+            )
             self._work_from(fabric)
         state, reply = machine.begin(self.fabric, state, news)
         return self._worded(state, replace(reply, messages=tuple(m for m in reply.messages if m.key not in self._told)))
@@ -113,7 +123,8 @@ class Working:
         return self._worded(state, Reply((*reply.messages, *offered), reply.step))
 
     def _version_for(self, request: Request) -> tuple[Fabric, State]:
-        """The pattern and the state that a request is answered from: another version where it is taken up, or undone."""
+        """The pattern and the state that a request is answered from: another version where it is taken up, or
+        undone."""
         state = self.state
         if request.name == "yes" and carried.is_asked(state) and not state.paused:
             key = str(state.asking.value)
@@ -154,8 +165,17 @@ class Working:
         rounds = part.rounds if part else ()
         situation = "paused" if self.state.paused else "asking" if self.state.asking else "working"
         near = rounds[max(self.state.place.round - 1, 0) : self.state.place.round + 1]
-        return grammar(self.phrasebook, situation, max((r.source.number for r in rounds), default=0), self._stitches,
-                       self.terms, max(map(highest_count, near), default=0), self._parts, always(), self._own)
+        return grammar(
+            self.phrasebook,
+            situation,
+            max((r.source.number for r in rounds), default=0),
+            self._stitches,
+            self.terms,
+            max(map(highest_count, near), default=0),
+            self._parts,
+            always(),
+            self._own,
+        )
 
     @cached_property
     def name(self) -> str:
@@ -171,7 +191,9 @@ class Working:
         book, heard, counting = self.phrasebook, self.grammar(), REQUESTS[request.name].takes == "count"
         possible = {*(heard.counts if counting else heard.numbers)}
         others = [n for n in book.mistaken_for(request.value, counting) if book.spoken(n, counting)[0] in possible]
-        return {book.spoken(n, counting)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
+        return (
+            {book.spoken(n, counting)[0]: replace(request, value=n) for n in (request.value, *others)} if others else {}
+        )
 
     @cached_property
     def _parts(self) -> tuple[str, ...]:
@@ -190,8 +212,14 @@ class Working:
         return self._answer(state, reply.messages)
 
     def _answer(self, state: State, messages: tuple[Message, ...]) -> Answer:
-        return Answer(sentence(self.phrasebook, messages, self.terms, state.settings.hand), messages, state, state.settings.rate,
-                      state.settings.volume, state.finished)
+        return Answer(
+            sentence(self.phrasebook, messages, self.terms, state.settings.hand),
+            messages,
+            state,
+            state.settings.rate,
+            state.settings.volume,
+            state.finished,
+        )
 
 
 class Choosing:
@@ -217,7 +245,11 @@ class Choosing:
 
     def begin(self) -> Answer:
         listed = " ".join(f"{n}: {title}." for n, title in enumerate(self.titles, start=1))
-        messages = (say("choose", patterns=listed, last=len(self.titles)) if self._what == "pattern" else say("which_size", sizes=listed),)
+        messages = (
+            say("choose", patterns=listed, last=len(self.titles))
+            if self._what == "pattern"
+            else say("which_size", sizes=listed),
+        )
         return Answer(sentence(self.phrasebook, messages), messages)
 
     def understand(self, text: str, typed: bool) -> Request | None:
@@ -268,8 +300,11 @@ class Choosing:
         return self.begin().said
 
     def grammar(self) -> Grammar:
-        others = [p for p in grammar(self.phrasebook).phrases
-                  if (r := understand(self.phrasebook, p)) and r.name in self._aside]
+        others = [
+            p
+            for p in grammar(self.phrasebook).phrases
+            if (r := understand(self.phrasebook, p)) and r.name in self._aside
+        ]
         numbers = tuple(form for n in range(1, len(self.titles) + 1) for form in self.phrasebook.number.spoken(n))
         return Grammar((*self.phrasebook.choose, *map(normal, self.titles), *others), numbers)
 

@@ -50,8 +50,14 @@ class NoVoice:
 class PlayedVoice:
     """Renders in a thread of its own, so that keys and "stop" never wait for the speech engine, and plays."""
 
-    def __init__(self, mouth: Mouth, player_for: Callable[[Callable[[Any], None]], Player], post: Callable[[Any], None],
-                 phrasebook: Phrasebook, sounded: Callable[[float], None] = lambda seconds: None) -> None:
+    def __init__(
+        self,
+        mouth: Mouth,
+        player_for: Callable[[Callable[[Any], None]], Player],
+        post: Callable[[Any], None],
+        phrasebook: Phrasebook,
+        sounded: Callable[[float], None] = lambda seconds: None,
+    ) -> None:
         """player_for: makes the player, given what to tell its events to; sounded: is told how many seconds passed from
         each `say` to its first sample at the loudspeaker. Raises what the player raises."""
         self._sounded = sounded

@@ -72,6 +72,7 @@ def wants_colour(stream) -> bool:
 
 # ---- as text
 
+
 def as_text(worked: Fabric, colour: bool = False) -> Iterator[str]:
     pattern = worked.pattern
     yield pattern.title or "A pattern without a title"
@@ -130,6 +131,7 @@ def _many(n: int, word: str) -> str:
 
 # ---- as JSON
 
+
 def as_json(name: str, worked: Fabric) -> dict:
     pattern = worked.pattern
     return {
@@ -144,16 +146,30 @@ def as_json(name: str, worked: Fabric) -> dict:
 
 def _part_json(pattern: Pattern, part: WorkedPart) -> dict:
     rounds = [
-        {"label": r.label, "number": r.source.number, "line": pattern.where(r.source.span)[0],
-         "made": r.made if r.counted else None, "stated": r.stated, "takes": r.takes if r.counted else None, "base": r.base}
+        {
+            "label": r.label,
+            "number": r.source.number,
+            "line": pattern.where(r.source.span)[0],
+            "made": r.made if r.counted else None,
+            "stated": r.stated,
+            "takes": r.takes if r.counted else None,
+            "base": r.base,
+        }
         for r in part.rounds
     ]
     return {"name": part.name, "make": part.make, "rounds": rounds}
 
 
 def _fault_json(fault: Fault) -> dict:
-    return {"line": fault.line, "column": fault.column, "end_column": fault.end_column, "severity": fault.severity,
-            "kind": fault.kind, "message": fault.message, "hint": fault.hint}
+    return {
+        "line": fault.line,
+        "column": fault.column,
+        "end_column": fault.end_column,
+        "severity": fault.severity,
+        "kind": fault.kind,
+        "message": fault.message,
+        "hint": fault.hint,
+    }
 
 
 def unreadable(name: str, error: Unreadable) -> dict:

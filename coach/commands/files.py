@@ -43,8 +43,10 @@ def find(name: str) -> Path:
         if name in (named := patterns()):  # a folder called like a pattern, given without a path
             return named[name]
         inside = sorted(p.name for p in path.iterdir() if p.suffix.lower() in ENDINGS)
-        raise Unreadable(f"{name} is a folder, not a pattern.",
-                         f"Name a file in it, like {path / inside[0]}." if inside else "Name a pattern file.")
+        raise Unreadable(
+            f"{name} is a folder, not a pattern.",
+            f"Name a file in it, like {path / inside[0]}." if inside else "Name a pattern file.",
+        )
     if path.exists():
         return path
     if not path.name or len(path.parts) > 1:
@@ -85,8 +87,9 @@ def text_of(path: Path | str) -> str:
             with open(path, "rb") as file:
                 data = file.read(LARGEST + 1)
     except PermissionError:
-        raise Unreadable(f"I am not allowed to read {path}.",
-                         "Change its permissions, or copy it to your own folder.") from None
+        raise Unreadable(
+            f"I am not allowed to read {path}.", "Change its permissions, or copy it to your own folder."
+        ) from None
     except OSError as error:
         raise Unreadable(f"I can't read {path}: {error.strerror or error}.", "Check the name and the disk.") from None
     return decoded(data, str(path))
@@ -95,26 +98,34 @@ def text_of(path: Path | str) -> str:
 def decoded(data: bytes, name: str) -> str:
     """A file's bytes as text, lines ended by a newline. Raises Unreadable."""
     if len(data) > LARGEST:
-        raise Unreadable(f"{name} is too long for a pattern, more than {LARGEST // 1_000_000} megabytes.",
-                         "Name the pattern's own file.")
+        raise Unreadable(
+            f"{name} is too long for a pattern, more than {LARGEST // 1_000_000} megabytes.",
+            "Name the pattern's own file.",
+        )
     if data.startswith(b"%PDF"):
         raise Unreadable(f"{name} is a PDF.", f"Take the pattern out of it first: coach bring {name}")
     if data.startswith(PICTURES) or data[:4] == b"RIFF" and data[8:12] == b"WEBP":
-        raise Unreadable(f"{name} is a picture, not text.",
-                         "Words in a picture have to be typed. From a PDF, a web page or a document: coach bring FILE")
+        raise Unreadable(
+            f"{name} is a picture, not text.",
+            "Words in a picture have to be typed. From a PDF, a web page or a document: coach bring FILE",
+        )
     if data.startswith(b"PK\x03\x04"):
-        raise Unreadable(f"{name} is a document or an archive, not text.", f"Take the pattern out of it first: coach bring {name}")
+        raise Unreadable(
+            f"{name} is a document or an archive, not text.", f"Take the pattern out of it first: coach bring {name}"
+        )
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         data = _from_utf16(data, name)
     if b"\0" in data:
-        raise Unreadable(f"{name} is not text.",
-                         "The coach reads patterns as text files. For a PDF or a web page: coach bring FILE")
+        raise Unreadable(
+            f"{name} is not text.", "The coach reads patterns as text files. For a PDF or a web page: coach bring FILE"
+        )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise Unreadable(f"{name} is not UTF-8 text: line {line} has a byte that does not belong.",
-                         "Save it as UTF-8 and try again.") from None
+        raise Unreadable(
+            f"{name} is not UTF-8 text: line {line} has a byte that does not belong.", "Save it as UTF-8 and try again."
+        ) from None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if not text.strip():
         raise Unreadable(f"{name} is empty.", "A pattern needs at least one round, like: Rnd 1: 6 sc in magic ring (6)")

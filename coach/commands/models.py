@@ -38,7 +38,13 @@ def _heard_by(language: str, here: Iterable[str]) -> str:
     from coach.sound.listen import knows
 
     model = next((name for name in here if knows(name, language)), None)
-    return f"by Vosk, with {model}" if model else "by pocketsphinx" if language == FALLBACK else "nothing, until its model is here"
+    return (
+        f"by Vosk, with {model}"
+        if model
+        else "by pocketsphinx"
+        if language == FALLBACK
+        else "nothing, until its model is here"
+    )
 
 
 def _get(name: str | None) -> int:

@@ -25,8 +25,13 @@ from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
 from coach.memory.journal import Journal
 
-BY = {"own": "your gauge", "pattern": "the pattern's gauge", "usual": "what is usual for this yarn",
-      "yarn": "what is usual for that yarn", "hook": "the size of the hook (a swatch says it better)"}
+BY = {
+    "own": "your gauge",
+    "pattern": "the pattern's gauge",
+    "usual": "what is usual for this yarn",
+    "yarn": "what is usual for that yarn",
+    "hook": "the size of the hook (a swatch says it better)",
+}
 NAMES = ", ".join(weight.names[0] for weight in weights())
 
 
@@ -39,8 +44,10 @@ def run(args) -> int:
         pace = earlier_pace(journal)
     found = needs(worked, other and other.gauge, swatch, pace, other and other.yarn)
     if found is None:
-        raise Unreadable("The pattern names neither a gauge nor a yarn weight.",
-                         f'Give your gauge: {command()} plan {args.pattern} --gauge "10 sc to 5 cm"')
+        raise Unreadable(
+            "The pattern names neither a gauge nor a yarn weight.",
+            f'Give your gauge: {command()} plan {args.pattern} --gauge "10 sc to 5 cm"',
+        )
     if args.json:
         print(json.dumps(as_json(args.pattern, worked, found, pace), ensure_ascii=False, indent=1))
     else:
@@ -50,10 +57,13 @@ def run(args) -> int:
 
 def _other(args, worked: Fabric) -> Other | None:
     """The gauge, or the yarn and the hook, that the options ask for. Raises Unreadable."""
+
     def read(text: str) -> Other | None:
         return other_gauge(text, worked.pattern, args.terms)
 
-    yarn = _given(args.yarn, lambda text: text if yarn_named(f"{text} yarn") else None, "yarn", f"--yarn worsted (of {NAMES})")
+    yarn = _given(
+        args.yarn, lambda text: text if yarn_named(f"{text} yarn") else None, "yarn", f"--yarn worsted (of {NAMES})"
+    )
     hook = _given(args.hook, lambda text: text if hook_named(_hook(text)) else None, "hook", "--hook 4.5 (millimetres)")
     text = ", ".join(filter(None, (yarn and f"{yarn} yarn", hook and _hook(hook))))
     if not text:
@@ -62,8 +72,10 @@ def _other(args, worked: Fabric) -> Other | None:
         raise Unreadable("A gauge is of one yarn and hook.", "Give either --gauge, or --yarn and --hook.")
     found = read(text)
     if found is None:
-        raise Unreadable("The pattern names neither a gauge nor a yarn weight, so a hook alone says nothing.",
-                         "Give the yarn too, like: --yarn worsted")
+        raise Unreadable(
+            "The pattern names neither a gauge nor a yarn weight, so a hook alone says nothing.",
+            "Give the yarn too, like: --yarn worsted",
+        )
     return found
 
 
@@ -83,6 +95,7 @@ def _given(text: str | None, read, name: str, example: str):
 
 
 # ---- as text
+
 
 def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: float | None = None) -> Iterator[str]:
     """Plain lines in reading order. pace: the maker's own stitches a minute, where it is known."""
@@ -106,7 +119,11 @@ def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: fl
             yield f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m{weighs}."
     if found.stuffing.high:
         yield f"  Filling: {_range(found.stuffing)} g."
-    own = f"your own pace, {pace:.0f} stitches a minute" if pace else f"a usual pace, {PACE[0]:g} to {PACE[1]:g} stitches a minute"
+    own = (
+        f"your own pace, {pace:.0f} stitches a minute"
+        if pace
+        else f"a usual pace, {PACE[0]:g} to {PACE[1]:g} stitches a minute"
+    )
     yield f"  Time: {_time(found.minutes)} at {own}; making up not counted."
 
 
@@ -117,9 +134,14 @@ def _gauge(gauge: Gauge) -> str:
 def _part(part: PartNeeds) -> Iterator[str]:
     shape = part.shape
     width, height = f"{shape.width:.1f}", f"{shape.height:.1f}"
-    yield {"square": f"Size: about {width} cm along each side.", "flat": f"Size: about {width} cm wide, {height} cm long.",
-           "oval": f"Size: a flat oval of about {width} by {height} cm."}.get(
-        shape.kind, f"Size: about {width} cm across at {widest(shape)}, {height} cm high{', filled' if shape.outline else ''}.")
+    yield {
+        "square": f"Size: about {width} cm along each side.",
+        "flat": f"Size: about {width} cm wide, {height} cm long.",
+        "oval": f"Size: a flat oval of about {width} by {height} cm.",
+    }.get(
+        shape.kind,
+        f"Size: about {width} cm across at {widest(shape)}, {height} cm high{', filled' if shape.outline else ''}.",
+    )
     if shape.ruffled:
         yield f"It ruffles from {shape.ruffled[0]} on: more stitches than lie flat."
     each = " for all of them" if part.make > 1 else ""
@@ -141,6 +163,7 @@ def _time(minutes: Range) -> str:
 
 # ---- as JSON
 
+
 def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) -> dict:
     pattern, gauge = worked.pattern, found.gauge
     colours = yarn_by_colour(worked.parts, found.parts, gauge)
@@ -149,12 +172,19 @@ def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) 
         "file": name,
         "title": pattern.title,
         "size": pattern.sizes[worked.size] if pattern.sizes else None,
-        "gauge": {"width_cm": round(gauge.width, 3), "height_cm": round(gauge.height, 3), "stitch": gauge.stitch, "by": gauge.said},
+        "gauge": {
+            "width_cm": round(gauge.width, 3),
+            "height_cm": round(gauge.height, 3),
+            "stitch": gauge.stitch,
+            "by": gauge.said,
+        },
         "parts": [_part_json(part) for part in found.parts],
         "yarn_m": _pair(found.metres),
         "yarn_g": _pair(found.grams) if found.grams else None,
         "colours": {colour: _pair(metres) for colour, metres in named.items()},
-        "colours_g": {colour: _pair(grams_of(metres, found.weight)) for colour, metres in named.items() if found.weight},
+        "colours_g": {
+            colour: _pair(grams_of(metres, found.weight)) for colour, metres in named.items() if found.weight
+        },
         "filling_g": _pair(found.stuffing),
         "minutes": _pair(found.minutes),
         "pace": round(pace, 1) if pace else None,
@@ -163,10 +193,20 @@ def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) 
 
 def _part_json(part: PartNeeds) -> dict:
     shape = part.shape
-    return {"name": part.name, "make": part.make, "kind": shape.kind, "width_cm": round(shape.width, 2), "widest": widest(shape) or None,
-            "height_cm": round(shape.height, 2), "surface_cm2": round(shape.surface, 1),
-            "volume_cm3": None if shape.volume is None else round(shape.volume, 1), "stitches": part.stitches,
-            "yarn_m": _pair(part.yarn), "filling_g": _pair(part.stuffing), "ruffles": list(shape.ruffled)}
+    return {
+        "name": part.name,
+        "make": part.make,
+        "kind": shape.kind,
+        "width_cm": round(shape.width, 2),
+        "widest": widest(shape) or None,
+        "height_cm": round(shape.height, 2),
+        "surface_cm2": round(shape.surface, 1),
+        "volume_cm3": None if shape.volume is None else round(shape.volume, 1),
+        "stitches": part.stitches,
+        "yarn_m": _pair(part.yarn),
+        "filling_g": _pair(part.stuffing),
+        "ruffles": list(shape.ruffled),
+    }
 
 
 def _pair(found: Range) -> list[float]:

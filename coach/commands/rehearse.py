@@ -22,11 +22,22 @@ def run(args) -> int:
     working = Working(load(args.pattern), phrasebook)
     pattern = working.fabric.pattern
     folder = folder_for(args.to) if args.to else None
-    with tempfile.TemporaryDirectory() as own, Journal.open(Path(own) / "journal.db") as journal, \
-            maker_mouth(args.language) as maker:
+    with (
+        tempfile.TemporaryDirectory() as own,
+        Journal.open(Path(own) / "journal.db") as journal,
+        maker_mouth(args.language) as maker,
+    ):
         work = journal.begin(pattern.title, pattern.text, args.pattern)  # as always, but not among the maker's works
         ear = ear_for(args.ear, args.language)
-        played = rehearse(working, script(working), ear, maker, EngineMouth(phrasebook.voice or None), sys.stdout, keeper(journal, work))
+        played = rehearse(
+            working,
+            script(working),
+            ear,
+            maker,
+            EngineMouth(phrasebook.voice or None),
+            sys.stdout,
+            keeper(journal, work),
+        )
     print(f"Understood {played.heard} of {played.asked} requests in {played.session.seconds:.0f} seconds of session.")
     if folder:
         played.write(folder)

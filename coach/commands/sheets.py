@@ -51,7 +51,10 @@ def _sheet(args) -> int:
     else:
         what = sheets.write(worked, path, wishes)
     other = wishes.terms and wishes.terms != wishes.written
-    print(f"Written: {path}, {what}" + (f", in {wishes.terms} terms; the pattern is in {wishes.written} terms." if other else "."))
+    print(
+        f"Written: {path}, {what}"
+        + (f", in {wishes.terms} terms; the pattern is in {wishes.written} terms." if other else ".")
+    )
     return 0
 
 

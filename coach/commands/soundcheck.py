@@ -31,8 +31,12 @@ def run(args) -> int:
     asked = {name: getattr(args, name) for name in ("microphone", "loudspeaker")}
     wanted = replace(kept, **{name: value for name, value in asked.items() if value is not None})
     with EngineMouth() as mouth:
-        found = soundcheck(mouth, wanted.microphone or None, wanted.loudspeaker or None,
-                           ask=None if args.json else lambda text: print(text, flush=True))
+        found = soundcheck(
+            mouth,
+            wanted.microphone or None,
+            wanted.loudspeaker or None,
+            ask=None if args.json else lambda text: print(text, flush=True),
+        )
     chosen = settings_for(found, wanted)
     if chosen != kept:
         fault = sound_settings.write(home(), chosen)
@@ -57,8 +61,10 @@ def settings_for(found: SoundCheck, wanted: SoundSettings) -> SoundSettings:
 
 def as_text(found: SoundCheck) -> list[str]:
     """The figures, a line each."""
-    lines = [f"{name}: {device or 'none'}."
-             for name, device in (("Microphone", found.microphone), ("Loudspeaker", found.loudspeaker))]
+    lines = [
+        f"{name}: {device or 'none'}."
+        for name, device in (("Microphone", found.microphone), ("Loudspeaker", found.loudspeaker))
+    ]
     for name, levels in (("The room", found.room), ("Your voice", found.maker)):
         if levels is not None:
             lines.append(f"{name}: {abs(levels.quiet):.0f} to {abs(levels.loud):.0f} dB below full scale.")

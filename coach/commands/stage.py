@@ -90,7 +90,9 @@ def _page(args, paper: Paper) -> Page | None:
     if not (args.page or args.page_address):
         return None
     if args.hear:
-        raise Unreadable("A page can't follow a recording, which runs faster than anyone reads.", "Leave out --hear, or --page.")
+        raise Unreadable(
+            "A page can't follow a recording, which runs faster than anyone reads.", "Leave out --hear, or --page."
+        )
     from coach.page import Page
 
     page = Page(args.page_address, args.language, args.hand == "left")
@@ -164,8 +166,9 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
             paper.show(line, "note")
 
     sources = filter(None, [microphone, by_hand, page])
-    return LiveStage(inbox, voice, paper, sources, attention, keep_ears, are_apart, figures, tell_figures, microphone,
-                     keep_word)
+    return LiveStage(
+        inbox, voice, paper, sources, attention, keep_ears, are_apart, figures, tell_figures, microphone, keep_word
+    )
 
 
 def _with_options(kept: SoundSettings, args) -> SoundSettings:
@@ -212,8 +215,9 @@ def _canceller() -> EchoCanceller | None:
     return None
 
 
-def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None],
-                canceller: EchoCanceller | None) -> Listening | None:
+def _microphone(
+    args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None], canceller: EchoCanceller | None
+) -> Listening | None:
     """Raises NoDevice where one was asked for by a name that is none."""
     from coach.sound.ear_process import EarProcess
     from coach.sound.errors import NoDevice, SoundError
@@ -234,8 +238,15 @@ def _microphone(args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[st
     return listening
 
 
-def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.SimpleQueue, told: dict[str, None],
-           figures: Figures, canceller: EchoCanceller | None):
+def _voice(
+    args,
+    kept: SoundSettings,
+    phrasebook: Phrasebook,
+    inbox: queue.SimpleQueue,
+    told: dict[str, None],
+    figures: Figures,
+    canceller: EchoCanceller | None,
+):
     """Raises NoDevice where one was asked for by a name that is none, and what a file for `--speak` raises."""
     from coach.sound.errors import NoDevice, SoundError
     from coach.sound.mouth import EngineMouth
@@ -245,7 +256,9 @@ def _voice(args, kept: SoundSettings, phrasebook: Phrasebook, inbox: queue.Simpl
 
     def open_(name: str | None) -> PlayedVoice:
         played = {"played": canceller.played} if canceller is not None else {}
-        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name, **played)
+        player_for = (
+            (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name, **played)
+        )
         return PlayedVoice(mouth, player_for, inbox.put, phrasebook, figures.action_to_sound.append)
 
     try:

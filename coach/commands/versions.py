@@ -19,8 +19,8 @@ LOST = "The changed pattern can't be read from the journal. I go on with the one
 
 
 def taken_up(journal: Journal, work: Work) -> tuple[Fabric, State, list[str]]:
-    """The pattern that a work is worked from, its state, and notices. Raises JournalError, and Unreadable for a size that
-    the pattern has no more."""
+    """The pattern that a work is worked from, its state, and notices. Raises JournalError, and Unreadable for a size
+    that the pattern has no more."""
     state = journal.resume(work)
     text = journal.text(work, state.pattern)
     if text is None:
@@ -35,6 +35,7 @@ def worked(text: str, size: str | None) -> Fabric:
 
 def versions_of(journal: Journal, work: Work, state: State, choice: str = "") -> tuple[Versions, list[str]]:
     """All versions, with the one to be offered where the file has changed; and notices."""
+
     @cache
     def version(key: str) -> Fabric:
         return worked(journal.text(work, key) or work.text, work.size)

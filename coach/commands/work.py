@@ -73,8 +73,15 @@ def take_up(journal: Journal, args) -> tuple[Work | Draft, list[str]]:
     return Draft(title, text, file, pattern), []
 
 
-def hold(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, found: Work | Draft, notices: list[str],
-         told: tuple[str, ...] = ()) -> int:
+def hold(
+    args,
+    stage: Stage,
+    phrasebook: Phrasebook,
+    journal: Journal,
+    found: Work | Draft,
+    notices: list[str],
+    told: tuple[str, ...] = (),
+) -> int:
     """Hold the conversation about a work; where a new one has several sizes, the maker is asked for one first."""
     if isinstance(found, Work):
         return coach(args, stage, phrasebook, journal, found, notices, told)
@@ -93,7 +100,11 @@ def hold(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, found: Wo
 def _is_called(work: Work, name: str) -> bool:
     """Whether a name means a work whose pattern file is no longer there."""
     stem = Path(name).stem if Path(name).suffix.lower() in ENDINGS else Path(name).name
-    return work.file == str(Path(name).resolve()) or name.casefold() == work.title.casefold() or stem == Path(work.file).stem
+    return (
+        work.file == str(Path(name).resolve())
+        or name.casefold() == work.title.casefold()
+        or stem == Path(work.file).stem
+    )
 
 
 def _is_from_elsewhere(work: Work, file: str, title: str) -> bool:
@@ -101,8 +112,15 @@ def _is_from_elsewhere(work: Work, file: str, title: str) -> bool:
     return work.title == title and PurePath(work.file).name == Path(file).name and not Path(work.file).exists()
 
 
-def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Work, notices: list[str],
-          told: tuple[str, ...] = ()) -> int:
+def coach(
+    args,
+    stage: Stage,
+    phrasebook: Phrasebook,
+    journal: Journal,
+    work: Work,
+    notices: list[str],
+    told: tuple[str, ...] = (),
+) -> int:
     """Hold the conversation about a work, from where it stands; gives the exit code. told: see `Working`."""
     worked, state, lost = taken_up(journal, work)
     state = with_options(worked, state, args.by, args.terms, args.hand).having(pace=earlier_pace(journal, work) or 0.0)
@@ -112,8 +130,11 @@ def coach(args, stage: Stage, phrasebook: Phrasebook, journal: Journal, work: Wo
     notices = [*notices, *lost, *changed]
     faults = sum(f.severity == "error" for f in worked.faults)
     if faults:
-        notices = [*notices, f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
-                             f"To see more: {command()} check {typed(work.file)}"]
+        notices = [
+            *notices,
+            f"This pattern has {'a fault' if faults == 1 else f'{faults} faults'}. "
+            f"To see more: {command()} check {typed(work.file)}",
+        ]
     try:
         ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
     except KeyboardInterrupt:
@@ -137,6 +158,7 @@ def kept(journal: Journal) -> str:
 
 def keeper(journal: Journal, work: Work) -> Keep:
     """What writes each request to the journal, and says what the journal has to say."""
+
     def keep(save: Save) -> tuple[str, ...]:
         journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
         news = journal.news()
@@ -145,8 +167,11 @@ def keeper(journal: Journal, work: Work) -> Keep:
     return keep
 
 
-def with_options(worked: Fabric, state: State, by: str | None, terms: str | None = None, hand: str | None = None) -> State:
-    """The state with what the command line asks for: terms, hand, and how much is read out at once, with what is announced."""
+def with_options(
+    worked: Fabric, state: State, by: str | None, terms: str | None = None, hand: str | None = None
+) -> State:
+    """The state with what the command line asks for: terms, hand, and how much is read out at once, with what is
+    announced."""
     if terms and terms != wording.terms_of(worked, state):
         state = state.having(terms=terms)
     if hand and hand != state.settings.hand:

@@ -1,4 +1,5 @@
-"""`coach works`: the works in progress, the last one first, and where each stands; all of them as one file, and back."""
+"""`coach works`: the works in progress, the last one first, and where each stands; all of them as one file, and
+back."""
 
 from __future__ import annotations
 
@@ -55,8 +56,10 @@ def run(args) -> int:
 def export(journal: Journal, path: Path) -> int:
     """All works into one file. Raises TransferError and JournalError."""
     works = journal.export(path)
-    print(f"{'1 work is' if works == 1 else f'{works} works are'} in {path}. On the other machine: "
-          f"{command()} works --import {path.name}")
+    print(
+        f"{'1 work is' if works == 1 else f'{works} works are'} in {path}. On the other machine: "
+        f"{command()} works --import {path.name}"
+    )
     return 0
 
 
@@ -64,9 +67,16 @@ def told(found: TakenIn) -> str:
     """What became of the works of a file."""
     one_or_many = (
         (found.added, "1 work was added.", "{n} works were added."),
-        (found.further, "1 had gone further there, and goes on from there.", "{n} had gone further there, and go on from there."),
-        (found.beside, "1 had gone on in another way there: it is kept beside yours.",
-         "{n} had gone on in another way there: they are kept beside yours."),
+        (
+            found.further,
+            "1 had gone further there, and goes on from there.",
+            "{n} had gone further there, and go on from there.",
+        ),
+        (
+            found.beside,
+            "1 had gone on in another way there: it is kept beside yours.",
+            "{n} had gone on in another way there: they are kept beside yours.",
+        ),
         (found.known, "1 was here already.", "{n} were here already."),
     )
     sentences = [one if n == 1 else many.format(n=n) for n, one, many in one_or_many if n]
@@ -98,8 +108,16 @@ def _by_part(topic: Working) -> list[tuple[str, float]]:
 
 
 def _as_json(work: Work, topic: Working | None) -> dict:
-    line = {"title": work.title, "file": work.file, "size": work.size, "terms": work.terms,
-            "begun": work.begun.isoformat(), "touched": work.touched.isoformat()}
+    line = {
+        "title": work.title,
+        "file": work.file,
+        "size": work.size,
+        "terms": work.terms,
+        "begun": work.begun.isoformat(),
+        "touched": work.touched.isoformat(),
+    }
     place = report(topic, "", None, Answer("")) if topic else {}
-    time = {"worked": round(topic.state.worked), "worked_at": {n: round(s) for n, s in _by_part(topic)}} if topic else {}
+    time = (
+        {"worked": round(topic.state.worked), "worked_at": {n: round(s) for n, s in _by_part(topic)}} if topic else {}
+    )
     return line | {name: place.get(name) for name in PLACE} | time

@@ -1,10 +1,10 @@
 """Changes of colour where the hook makes them: with the last pull of the stitch before.
 
 A pattern names a colour where its stitches begin ("with B, sc in next 12 sts"), or after the stitch that takes it up
-("change to B in the last st"). Both are one thing on the hook, and no step of its own: whoever has finished the stitch is
-too late. So in a worked round a change is a leaf without steps, and `changes` puts one after the stitch that makes it:
-never where the colour is on already, and in a repeat for each time as it is. New yarn after the old one was cut is joined
-with a step of its own.
+("change to B in the last st"). Both are one thing on the hook, and no step of its own: whoever has finished the stitch
+is too late. So in a worked round a change is a leaf without steps, and `changes` puts one after the stitch that makes
+it: never where the colour is on already, and in a repeat for each time as it is. New yarn after the old one was cut is
+joined with a step of its own.
 """
 
 from __future__ import annotations
@@ -17,7 +17,9 @@ from coach.fabric.model import Worked, Yarn
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.notation.model import Action, Note, Part, Round
 
-_ONLY_A_CHANGE = re.compile(r"^(?:(?:change|switch)(?: colou?r)? to|(?:(?:go on|continue|work) )?(?:with|in)) [^.,;]*[.]?$", re.IGNORECASE)
+_ONLY_A_CHANGE = re.compile(
+    r"^(?:(?:change|switch)(?: colou?r)? to|(?:(?:go on|continue|work) )?(?:with|in)) [^.,;]*[.]?$", re.IGNORECASE
+)
 _UNNAMED = re.compile(r"^(?:chang|switch)(?:e|ing)?(?: colou?rs?)?(?: in .*)?$", re.IGNORECASE)
 _DROPPED = re.compile(r"^(?:drop|carry)", re.IGNORECASE)
 _NO_PULL = ("turn", "marker", "note", "other_side")
@@ -56,11 +58,7 @@ def with_yarn(part: Part, rounds: list[Worked]) -> tuple[Worked, ...]:
 def _is_coloured(worked: Worked) -> bool:
     """Whether a round, or what is said with it, names or changes a colour."""
     source = worked.source
-    return (
-        _mentions(worked.tree)
-        or colour_named(source, UNNAMED) != UNNAMED
-        or noted(source.notes, UNNAMED) != UNNAMED
-    )
+    return _mentions(worked.tree) or colour_named(source, UNNAMED) != UNNAMED or noted(source.notes, UNNAMED) != UNNAMED
 
 
 def _leading_to(worked: Worked, colour: str) -> Worked:
@@ -201,7 +199,9 @@ def _repeated(loop: Loop, colour: str, after: str) -> tuple[Tree, ...]:
     end = _end(child, again)
     middle = Run(changes(child, again, again))
     if colour != again:
-        rest = changes(child, again, after) if times == 2 else _repeated(Loop(child, times - 1, loop.node), again, after)
+        rest = (
+            changes(child, again, after) if times == 2 else _repeated(Loop(child, times - 1, loop.node), again, after)
+        )
         return (*changes(child, colour, again), *rest)
     if end == again:
         return (Loop(middle, times, loop.node), *(() if after == end else (_change_to(after),)))
@@ -212,7 +212,8 @@ def _repeated(loop: Loop, colour: str, after: str) -> tuple[Tree, ...]:
 
 
 def told_in_colours(worked: Worked) -> tuple[Tree, ...]:
-    """A whole round: the colour it begins in where that is not on yet, and each change with the stitch that makes it."""
+    """A whole round: the colour it begins in where that is not on yet, and each change with the stitch that makes
+    it."""
     yarn = worked.yarn
     begins = (_change_to(yarn.first),) if yarn.first != yarn.before else ()
     return (*begins, *changes(worked.tree, yarn.first, yarn.after))

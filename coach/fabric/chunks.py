@@ -31,20 +31,27 @@ def chunk_at(worked: Worked, step: int, by: str) -> Chunk:
     if lead and chunk.start <= lead:
         chunk = Chunk(0, chunk.stop, _from(worked.tree, chunk, lead), chunk.time, chunk.times)
     if tail and chunk.stop > last:
-        chunk = Chunk(chunk.start, worked.steps, (*chunk.trees, *_last(worked.tree, chunk, tail)), chunk.time, chunk.times)
+        chunk = Chunk(
+            chunk.start, worked.steps, (*chunk.trees, *_last(worked.tree, chunk, tail)), chunk.time, chunk.times
+        )
     return chunk
 
 
 def _attached(tree: Tree) -> tuple[int, int]:
-    """How many steps at the start and at the end of a round make nothing (a chain to its height, a join, a turn); they are
-    read with what stands beside them. (0, 0) when nothing else is in the round."""
+    """How many steps at the start and at the end of a round make nothing (a chain to its height, a join, a turn); they
+    are read with what stands beside them. (0, 0) when nothing else is in the round."""
     if not isinstance(tree, Run):
         return 0, 0
     steps = [child for child in tree.children if child.steps]
     counts = []
     for children in (steps, steps[::-1]):
         n = 0
-        while n < min(len(children), MOST_ATTACHED) and isinstance(children[n], Leaf) and isinstance(children[n].node, Chain | Action) and not children[n].makes:
+        while (
+            n < min(len(children), MOST_ATTACHED)
+            and isinstance(children[n], Leaf)
+            and isinstance(children[n].node, Chain | Action)
+            and not children[n].makes
+        ):
             n += 1
         counts.append(n)
     return (0, 0) if sum(counts) >= len(steps) else (counts[0], counts[1])

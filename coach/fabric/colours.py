@@ -17,10 +17,18 @@ from coach.notation.model import Action, Note, Round
 
 UNNAMED = ""
 _WITH = r"(?:colou?r |the |yarn )?(?P<colour>[\w-]+)"
-_NOTED = re.compile(rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}", re.IGNORECASE)
-_NO_COLOUR = frozenset("row round rnd a-loop slip smaller larger hook next last first back front both chain ch a-hook same right wrong "
-                       "rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split())
-_CHANGE = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))(?: colou?r\b| yarn\b)?\s*", re.IGNORECASE)
+_NOTED = re.compile(
+    rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}",
+    re.IGNORECASE,
+)
+_NO_COLOUR = frozenset(
+    "row round rnd a-loop slip smaller larger hook next last first back front both chain ch a-hook same right wrong "
+    "rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split()
+)
+_CHANGE = re.compile(
+    r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))(?: colou?r\b| yarn\b)?\s*",
+    re.IGNORECASE,
+)
 _PLACE = re.compile(r"\s+(?:yarn|(?:in|at) (?:the |any )?(?:last|next|first|same|any|end)\b.*|for .*)$|\s*:$")
 
 
@@ -34,7 +42,9 @@ def stitches_by_colour(tree: Tree, colour: str) -> tuple[dict[str, int], str]:
         if not tree.times:
             return {}, colour
         first, after = stitches_by_colour(tree.child, colour)
-        again, end = (first, after) if after == colour else stitches_by_colour(tree.child, after)  # begun in the last colour
+        again, end = (
+            (first, after) if after == colour else stitches_by_colour(tree.child, after)
+        )  # begun in the last colour
         return _sum(first, {c: n * (tree.times - 1) for c, n in again.items()}), end if tree.times > 1 else after
     found: dict[str, int] = {}
     for child in tree.children:
@@ -68,7 +78,8 @@ def yarn_by_colour(parts: tuple[WorkedPart, ...], found: tuple[PartNeeds, ...], 
 
 
 def colour_named(source: Round, colour: str) -> str:
-    """The colour that a round names before its first stitch, in its label or with its chain; `colour` where it names none."""
+    """The colour that a round names before its first stitch, in its label or with its chain; `colour` where it names
+    none."""
     if source.colour:
         colour = plain(source.colour)
     for node in source.foundation:

@@ -137,8 +137,8 @@ def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:
 
 
 def begun_with(worked: Worked) -> tuple[Node, ...]:
-    """What is made before a round's first step: its foundation, or the ring that the text speaks of only as the place of the
-    first stitch ("6 sc in magic ring")."""
+    """What is made before a round's first step: its foundation, or the ring that the text speaks of only as the place
+    of the first stitch ("6 sc in magic ring")."""
     begun = worked.source.foundation
     only_colours = all(isinstance(n, Action) and n.kind == "colour" for n in begun)
     return (*begun, Action("ring")) if only_colours and _into_ring(worked) else begun

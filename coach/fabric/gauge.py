@@ -16,14 +16,18 @@ from coach.stitches.catalogue import catalogue, stitch
 # Row height over stitch width; typical swatches, from memory.
 HEIGHT_TO_WIDTH = {"slst": 0.35, "sc": 1.0, "hdc": 1.4, "dc": 1.9, "tr": 2.75, "dtr": 3.6, "trtr": 4.5}
 CM = {"cm": 1.0, "mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54, "centimetres": 1.0, "centimeters": 1.0}
-CHUNKIER = 1.15  # toys are worked with a smaller hook than the label says: more stitches to the centimetre; common practice, no source
+# toys are worked with a smaller hook than the label says: more stitches to the centimetre; common practice, no source
+CHUNKIER = 1.15
 _SAID = re.compile(
     r"(?P<n>\d+(?:\.\d+)?)\s*(?P<st>[a-z]+(?: st| crochet| crochets)?)\s*(?:(?:and|x|by|,)\s*(?P<rows>\d+(?:\.\d+)?)\s*(?P<row>rows?|rounds?|rnds?))?\s*"
-    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?", re.IGNORECASE)
+    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?",
+    re.IGNORECASE,
+)
 
 
 class Weight(BaseModel):
-    """One yarn weight of the standard system. stitches: of single crochet to 10 cm, as a range; hook: in mm, likewise."""
+    """One yarn weight of the standard system. stitches: of single crochet to 10 cm, as a range; hook: in mm,
+    likewise."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -44,8 +48,9 @@ def weights() -> tuple[Weight, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """width, height: of one stitch of the kind `stitch`, in cm; stitch "" where the pattern names none ("14 sts"): then every
-    row is as high. said: what it rests on: pattern, own (the maker's count), usual (for the yarn's weight), yarn or hook (another)."""
+    """width, height: of one stitch of the kind `stitch`, in cm; stitch "" where the pattern names none ("14 sts"): then
+    every row is as high. said: what it rests on: pattern, own (the maker's count), usual (for the yarn's weight), yarn
+    or hook (another)."""
 
     width: float
     height: float

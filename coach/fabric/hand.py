@@ -199,11 +199,7 @@ class Hand:
             at = at if at is not None else self.base.next_space(0)
             self.into_spaces = True
         else:
-            at = (
-                self.base.past(1, times) - 1
-                if times <= self.base.stitches_in(1, self.base.tops)
-                else 0
-            )
+            at = self.base.past(1, times) - 1 if times <= self.base.stitches_in(1, self.base.tops) else 0
         self.base = self.base.rotated(at or 0)
         self.i, self.prev = (1, 0) if into.kind == "space" else (0, 0)
         self.entered = into.kind == "space"

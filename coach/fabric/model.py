@@ -10,8 +10,8 @@ from coach.notation.model import Fault, Note, Part, Pattern, Round
 
 @dataclass(frozen=True, slots=True)
 class Yarn:
-    """The colours at the ends of a round, "" where none is named. before: on the hook when the round is come to; first: in
-    which it begins; after: on the hook at its end, taken up with its last step; changes: it has changes inside."""
+    """The colours at the ends of a round, "" where none is named. before: on the hook when the round is come to; first:
+    in which it begins; after: on the hook at its end, taken up with its last step; changes: it has changes inside."""
 
     before: str = ""
     first: str = ""
@@ -26,7 +26,8 @@ class Worked:
     made: stitches the trade counts; takes: stitches of the base it takes up; base: stitches that were there (None: not
     known); stated: the count written for it, or None; same: it is worked exactly as the round before it;
     readings: sentences that tell which of two readings the arithmetic chose; sound: nothing is wrong with it;
-    counted: all of it was read, and as much is known of the round below as it needs. Where not, `made` and `takes` are 0.
+    counted: all of it was read, and as much is known of the round below as it needs. Where not, `made` and `takes` are
+    0.
     """
 
     source: Round

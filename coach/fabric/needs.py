@@ -8,9 +8,9 @@ from coach.fabric.gauge import Gauge, Weight, gauge_of, weight_of
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.shape import Shape, shape_of, stuffed
 
-# Yarn in a square of fabric: a maker measured 31.4 to 32.1 inches a square inch in worsted on a 5 mm hook, nearly the same
-# for sc, hdc and dc (a teaching page, informal): 12.5 cm a cm². At 13.5 stitches to 10 cm that is 9.2 stitch widths of
-# yarn for a square of one stitch width; other yarns are taken in proportion.
+# Yarn in a square of fabric: a maker measured 31.4 to 32.1 inches a square inch in worsted on a 5 mm hook, nearly the
+# same for sc, hdc and dc (a teaching page, informal): 12.5 cm a cm². At 13.5 stitches to 10 cm that is 9.2 stitch
+# widths of yarn for a square of one stitch width; other yarns are taken in proportion.
 YARN_PER_STITCH_SQUARE = 9.2
 HONEST = 0.25  # the range given without a swatch: a quarter either way
 MEASURED = 0.10  # and with one
@@ -18,7 +18,8 @@ TAILS = 0.10  # a tenth more for tails, colour changes and joins (a teaching pag
 STEADY = 0.1  # how far a maker's own pace may change; common practice, no source
 STUFFING_G_PER_CM3 = (0.04, 0.08)  # loosely to firmly filled; from memory
 # Stitches a minute with everything that comes between them, from a first toy to a practised hand. The lower end: 25,511
-# stitches in about 85 hours, as reported of Osinga & Krauskopf's Lorenz manifold (2004), is 5.0. The upper: from memory.
+# stitches in about 85 hours, as reported of Osinga & Krauskopf's Lorenz manifold (2004), is 5.0. The upper: from
+# memory.
 PACE = (5.0, 20.0)
 
 
@@ -74,8 +75,13 @@ class Needs:
     weight: Weight | None = None
 
 
-def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = None, pace: float | None = None,
-          yarn: Weight | None = None) -> Needs | None:
+def needs(
+    fabric: Fabric,
+    gauge: Gauge | None = None,
+    swatch: Swatch | None = None,
+    pace: float | None = None,
+    yarn: Weight | None = None,
+) -> Needs | None:
     """What the pattern takes; None when neither a gauge nor a yarn weight is known.
 
     pace: the maker's own stitches a minute, where it has been measured; yarn: another one than the pattern names.
@@ -89,7 +95,9 @@ def needs(fabric: Fabric, gauge: Gauge | None = None, swatch: Swatch | None = No
         metres, stuffing = metres.plus(part.yarn), stuffing.plus(part.stuffing)
     stitches = sum(part.stitches for part in parts)
     weight = yarn or weight_of(fabric.pattern)
-    return Needs(gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace), weight)
+    return Needs(
+        gauge, parts, metres, grams(metres, weight) if weight else None, stuffing, minutes_for(stitches, pace), weight
+    )
 
 
 def part_needs(fabric: Fabric, part: WorkedPart, gauge: Gauge, swatch: Swatch | None = None) -> PartNeeds | None:
@@ -100,7 +108,14 @@ def part_needs(fabric: Fabric, part: WorkedPart, gauge: Gauge, swatch: Swatch | 
     stitches = sum(r.made for r in part.rounds) * part.make
     yarn = yarn_for(shape.surface * part.make, gauge, swatch)
     volume = (shape.volume or 0.0) * part.make if is_stuffed(fabric, part) else 0.0
-    return PartNeeds(part.name, part.make, shape, stitches, yarn, Range(volume * STUFFING_G_PER_CM3[0], volume * STUFFING_G_PER_CM3[1]))
+    return PartNeeds(
+        part.name,
+        part.make,
+        shape,
+        stitches,
+        yarn,
+        Range(volume * STUFFING_G_PER_CM3[0], volume * STUFFING_G_PER_CM3[1]),
+    )
 
 
 def finished(fabric: Fabric, part: WorkedPart, gauge: Gauge) -> Shape | None:

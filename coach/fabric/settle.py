@@ -24,8 +24,8 @@ MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are lo
 class Below:
     """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its
     end,
-    whether it is known, whether its own starting chain counts as a stitch (on top, and as the pattern said), and what it
-    is where it is only a foundation."""
+    whether it is known, whether its own starting chain counts as a stitch (on top, and as the pattern said), and what
+    it is where it is only a foundation."""
 
     tree: Tree | None = None
     turned: bool = False
@@ -191,7 +191,8 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
 
 
 def _guessed(round: Round, size: int, main: str, hooked: bool = False) -> Base:
-    """Where the round below is not known: so many stitches that this one comes out as it is said to, where that tells."""
+    """Where the round below is not known: so many stitches that this one comes out as it is said to, where that
+    tells."""
     said = checks.stated(round, size)
     if not said or not is_open(round):
         return Base(None)

@@ -15,9 +15,13 @@ from coach.fabric.model import Worked, WorkedPart
 from coach.fabric.tree import Leaf, Loop, Tree
 from coach.notation.model import Action, Chain, Group
 
-FLAT = 0.95  # of a row's height: a flat circle of stitches as high as wide takes 6 a round, not 2π (teaching pages, seen): 6/2π
-OVAL = 0.7  # of a row's height: an oval that grows by so much from its chain to its edge is flat; common practice, no source
-RUFFLES = 1.5  # times the flat growth (a square takes 1.3): beyond it a round stands in waves; common practice, no source
+# of a row's height: a flat circle of stitches as high as wide takes 6 a round, not 2π (teaching pages, seen): 6/2π
+FLAT = 0.95
+# of a row's height: an oval that grows by so much from its chain to its edge is flat; common practice, no source
+OVAL = 0.7
+RUFFLES = (
+    1.5  # times the flat growth (a square takes 1.3): beyond it a round stands in waves; common practice, no source
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,8 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A finished piece, in cm, cm² and cm³. kind: round, oval, square or flat. profile: the rounds from the start (round pieces only).
+    """A finished piece, in cm, cm² and cm³. kind: round, oval, square or flat. profile: the rounds from the start
+    (round pieces only).
 
     height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one;
     volume: None for a flat piece; start: radius that a round piece begins with; drawn: its end is drawn together;
@@ -80,9 +85,18 @@ def stuffed(shape: Shape) -> Shape:
 
     full = outline(radii, rows)
     pieces = (len(full.radii) - 1) // len(rows)
-    profile = tuple(replace(ring, radius=full.radii[n * pieces], height=full.heights[n * pieces]) for n, ring in enumerate(shape.profile, 1))
-    return replace(shape, width=full.width, height=full.height, volume=full.volume, profile=profile,
-                   outline=tuple(zip(full.radii, full.heights)))
+    profile = tuple(
+        replace(ring, radius=full.radii[n * pieces], height=full.heights[n * pieces])
+        for n, ring in enumerate(shape.profile, 1)
+    )
+    return replace(
+        shape,
+        width=full.width,
+        height=full.height,
+        volume=full.volume,
+        profile=profile,
+        outline=tuple(zip(full.radii, full.heights)),
+    )
 
 
 def widest(shape: Shape) -> str:

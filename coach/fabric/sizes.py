@@ -12,7 +12,8 @@ _NAMED = r"^(?:for |in |only )?sizes? (?P<names>{name}(?:(?:\s*[,/&]\s*|\s+)(?:(
 
 
 def told_to(note: Note, sizes: tuple[str, ...]) -> tuple[int, ...] | None:
-    """The indexes of the sizes that a note names at its start ("Size S goes straight on to Rnd 11"); None: it names none."""
+    """The indexes of the sizes that a note names at its start ("Size S goes straight on to Rnd 11"); None: it names
+    none."""
     if _EVERYONE.match(note.text):
         return tuple(range(len(sizes)))
     longest_first = sorted(sizes, key=len, reverse=True)

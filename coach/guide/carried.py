@@ -1,8 +1,8 @@
 """A work taken over into a revision of its pattern: whether its place is safe there, and where it stands then.
 
-The place is safe where all that was worked so far is the same work in the new version: finished pieces whole, others up to
-the round that is being worked. Then nobody has to be asked. Otherwise the maker chooses; whoever chooses the new version
-stands in the same round, after as many stitches, as far as there is such a place.
+The place is safe where all that was worked so far is the same work in the new version: finished pieces whole, others up
+to the round that is being worked. Then nobody has to be asked. Otherwise the maker chooses; whoever chooses the new
+version stands in the same round, after as many stitches, as far as there is such a place.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ Messages = tuple[Message, ...]
 def offered(old: Fabric, new: Fabric, pattern: str, state: State, choice: str = "") -> tuple[Fabric, State, Messages]:
     """What a start with a changed pattern file leads to: the version to work from, the state, and what is said of it.
 
-    pattern: the key of the new version; choice: "new" or "old" where the maker has chosen already. Else, where the place
-    is not safe, the old version is kept and the state asks.
+    pattern: the key of the new version; choice: "new" or "old" where the maker has chosen already. Else, where the
+    place is not safe, the old version is kept and the state asks.
     """
     revision = Revision(old, new)
     changes = revision.told(touched(old, state))
@@ -54,12 +54,15 @@ def _passed_over(state: State, pattern: str) -> State:
 
 
 def after_undo(state: State) -> dict[str, object]:
-    """What of the versions stands after an undo: one that was left or passed over is not offered anew, and where only "no"
-    is undone the coach asks again."""
+    """What of the versions stands after an undo: one that was left or passed over is not offered anew, and where only
+    "no" is undone the coach asks again."""
     before = state.before
     if before.pattern != state.pattern:
         return {"passed_over": state.pattern, "asking": None}
-    told = {name: getattr(state, name) for name in ("passed_over", "said", "asking", "worked", "spent", "rested", "cautioned")}
+    told = {
+        name: getattr(state, name)
+        for name in ("passed_over", "said", "asking", "worked", "spent", "rested", "cautioned")
+    }
     if before.passed_over != state.passed_over and before.having(**told) == state:
         return {"passed_over": before.passed_over, "asking": Question("pattern", state.passed_over)}
     return {"passed_over": state.passed_over, "asking": None}
@@ -124,11 +127,21 @@ def carried(revision: Revision, pattern: str, state: State) -> State:
             if pieces.piece_of(there) not in (pieces.piece_of(other) for other, _ in left):
                 left.append((there, _announced(revision, kept, stop, there, state.settings.by)))
     return state.having(
-        pattern=pattern, passed_over=None, place=place, announced=announced, left=tuple(left),
+        pattern=pattern,
+        passed_over=None,
+        place=place,
+        announced=announced,
+        left=tuple(left),
         made=None if done == pieces.in_order(new, place) else done,
         notes=tuple(OwnNote(place_in(revision, note.place), note.text) for note in state.notes),
         markers=tuple(dict.fromkeys(place_in(revision, m) for m in state.markers if m.part in known)),
-        spent=_spent(revision, state), detours=(), asking=None, guess=None, lesson=None, counting="", said=(),
+        spent=_spent(revision, state),
+        detours=(),
+        asking=None,
+        guess=None,
+        lesson=None,
+        counting="",
+        said=(),
         before=state.having(asking=None),
     )
 
@@ -182,5 +195,3 @@ def _spent(revision: Revision, state: State) -> tuple[tuple[int, float], ...]:
     """The time that was worked at each part; that of a part that is gone belongs to none."""
     parts = {**revision.parts, len(revision.old.parts): len(revision.new.parts)}
     return tuple(sorted((parts[p], seconds) for p, seconds in state.spent if p in parts))
-
-

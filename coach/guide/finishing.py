@@ -2,9 +2,9 @@
 
 The rules in prose
 ------------------
-- A caution is said once in a work, after the note of the pattern at which it matters, and never where the pattern itself
-  gives it by then: what it says in its materials, or of other parts, nobody has heard. What is to be said, when and by
-  which source stands in `cautions.toml`.
+- A caution is said once in a work, after the note of the pattern at which it matters, and never where the pattern
+  itself gives it by then: what it says in its materials, or of other parts, nobody has heard. What is to be said, when
+  and by which source stands in `cautions.toml`.
 - A break is offered at most once an hour of work, after `next`, and only to those who want it ("skip the breaks"). Five
   minutes without a request are a break already.
 """
@@ -79,6 +79,7 @@ def cautions() -> Cautions:
 
 # ---- cautions
 
+
 def with_cautions(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Messages]:
     """The answer with the cautions that its notes call for, each the first time in this work."""
     if not any(m.key in ("note", "part", "part_of") for m in messages):
@@ -101,7 +102,11 @@ def _matters(fabric: Fabric, caution: Caution, message: Message) -> bool:
         note = next((n for n in _notes(fabric) if n.text == text), Note(text))
         if note.kind == "caution" or not caution.concerns(note) or _is_harmless(caution, note):
             return False
-    elif message.key not in ("part", "part_of") or caution.id != "cord" or not caution.named_in(str(message.values["part"])):
+    elif (
+        message.key not in ("part", "part_of")
+        or caution.id != "cord"
+        or not caution.named_in(str(message.values["part"]))
+    ):
         return False
     if caution.stuffed and not any(n.kind == "stuff" and not _unstuffed(n) for n in _notes(fabric)):
         return False
@@ -135,7 +140,11 @@ def _is_harmless(caution: Caution, note: Note) -> bool:
 
 
 def _unstuffed(note: Note) -> bool:
-    return bool(re.search(r"\b(?:not|never|don't|without)\b[^.]{0,12}\b(?:stuff|filling)|\bunstuffed\b", note.text, re.IGNORECASE))
+    return bool(
+        re.search(
+            r"\b(?:not|never|don't|without)\b[^.]{0,12}\b(?:stuff|filling)|\bunstuffed\b", note.text, re.IGNORECASE
+        )
+    )
 
 
 def _notes(fabric: Fabric) -> Iterator[Note]:
@@ -152,6 +161,7 @@ def _any_of(words: tuple[str, ...], text: str) -> bool:
 
 
 # ---- breaks
+
 
 def rest(state: State, request: Request, idle: float) -> tuple[State, Messages]:
     """What is offered for the hands after a request. idle: seconds since the request before, paused or not."""

@@ -2,13 +2,14 @@
 
 The rules in prose
 ------------------
-- "How do I do that" teaches what is announced, and asked again after a lesson what is announced next to it; "teach me the
-  magic ring" teaches anything that the catalogue or the pattern knows.
-- In a lesson `next`, `back` and `repeat` go through its steps. After the last one the work goes on by itself where it was;
-  `back` from there returns into the lesson.
+- "How do I do that" teaches what is announced, and asked again after a lesson what is announced next to it; "teach me
+  the magic ring" teaches anything that the catalogue or the pattern knows.
+- In a lesson `next`, `back` and `repeat` go through its steps. After the last one the work goes on by itself where it
+  was; `back` from there returns into the lesson.
 - Whatever moves the work ends the lesson, and so does "back to work"; questions are answered and leave it as it is.
 - The pattern's own notes ("read the notes") are heard in the same way, a portion for each step.
-- The place never changes by a lesson. `undo` in it takes the lesson back; once it is over, there is nothing of it to undo.
+- The place never changes by a lesson. `undo` in it takes the lesson back; once it is over, there is nothing of it to
+  undo.
 """
 
 from __future__ import annotations
@@ -36,14 +37,29 @@ _ELSEWHERE = ("ring", "space", "hook", "chain", "tch", "between")  # places that
 _MOVES = re.compile(r"\b(?:yo|yarn over|insert|pull|draw|\d+ ?\w+|ch)\b", re.IGNORECASE)
 _TIMES = re.compile(r"(?<!\w)[\[(](?P<body>[^\[\]()]+)[\])]\s*(?:x\s*(?P<x>\d+)\b|(?P<n>\d+)\s*(?:times|x)\b)")
 _TELLS_LOOPS = re.compile(r": \w+ loops|: \w+ are left")
-_OF_A_NOTE = {"stuff": "stuff", "eyes": "safetyeye", "sew": "sew", "embroider": "embroider", "fasten_off": "fastenoff",
-              "colour": "colour"}
-_IN_A_NOTE = (("nose", r"embroider\w*\b[^.;]*\bnose\b"), ("embroider", r"embroider\w*(?![^.;]*\bnose\b)"), ("weave", r"\bweave\b"),
-              ("close", r"\bhole\b"), ("fastenoff", r"\bfasten\w* off\b"), ("marker", r"\bmarker\b|\bmark the first\b"),
-              ("safetyeye", r"\bsafety eye"), ("stuff", r"(?<!not )(?<!without )\bstuff"), ("sew", r"\bsew\b"))
+_OF_A_NOTE = {
+    "stuff": "stuff",
+    "eyes": "safetyeye",
+    "sew": "sew",
+    "embroider": "embroider",
+    "fasten_off": "fastenoff",
+    "colour": "colour",
+}
+_IN_A_NOTE = (
+    ("nose", r"embroider\w*\b[^.;]*\bnose\b"),
+    ("embroider", r"embroider\w*(?![^.;]*\bnose\b)"),
+    ("weave", r"\bweave\b"),
+    ("close", r"\bhole\b"),
+    ("fastenoff", r"\bfasten\w* off\b"),
+    ("marker", r"\bmarker\b|\bmark the first\b"),
+    ("safetyeye", r"\bsafety eye"),
+    ("stuff", r"(?<!not )(?<!without )\bstuff"),
+    ("sew", r"\bsew\b"),
+)
 
 
 # ---- what can be learnt
+
 
 def own_stitches(pattern: Pattern) -> dict[str, str]:
     """The stitches that the pattern defines itself: name as written, and how it is worked."""
@@ -99,8 +115,10 @@ def is_on(fabric: Fabric, state: State) -> bool:
 
 # ---- beginning
 
+
 def how(fabric: Fabric, state: State, value: object) -> Answer:
-    """Begin a lesson: about `value` (a catalogue id, or a name that the pattern defines), else about what is announced."""
+    """Begin a lesson: about `value` (a catalogue id, or a name that the pattern defines), else about what is
+    announced."""
     here = {} if isinstance(value, str) else announced_here(fabric, state)
     of = value if isinstance(value, str) else _taught(fabric, state, tuple(here))
     if of is None and is_on(fabric, state):
@@ -136,12 +154,16 @@ def read_notes(fabric: Fabric, state: State, _: object) -> Answer:
 
 
 def announced_here(fabric: Fabric, state: State) -> dict[str, Into | None]:
-    """What "that" may be, and where the hook goes: a ring or chain that begins the round, the stitches announced, or what a
-    note is about."""
+    """What "that" may be, and where the hook goes: a ring or chain that begins the round, the stitches announced, or
+    what a note is about."""
     place = state.place
     worked = worked_at(fabric, place)
     if worked is None:
-        note = fabric.assembly[place.steps] if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly) else None
+        note = (
+            fabric.assembly[place.steps]
+            if place.part >= len(fabric.parts) and place.steps < len(fabric.assembly)
+            else None
+        )
         return _named(_of_note(note) if note else ())
     if place.steps >= own_steps(worked):
         return _named(id for note in readings_after(worked)[place.steps - own_steps(worked)] for id in _of_note(note))
@@ -169,6 +191,7 @@ def _of_note(note: Note) -> tuple[str, ...]:
 
 
 # ---- going along
+
 
 def onward(fabric: Fabric, state: State) -> Answer:
     """The next step of the lesson; after the last one back to the work."""
@@ -199,9 +222,26 @@ def _left(state: State) -> State:
     before = state.before
     if before is None or before.lesson == state.lesson or before.lesson is not None:
         return state
-    kept = (state.place, state.announced, state.settings, state.terms, state.notes, state.markers, state.gauge, state.swatch)
-    same = kept == (before.place, before.announced, before.settings, before.terms, before.notes, before.markers,
-                    before.gauge, before.swatch)
+    kept = (
+        state.place,
+        state.announced,
+        state.settings,
+        state.terms,
+        state.notes,
+        state.markers,
+        state.gauge,
+        state.swatch,
+    )
+    same = kept == (
+        before.place,
+        before.announced,
+        before.settings,
+        before.terms,
+        before.notes,
+        before.markers,
+        before.gauge,
+        before.swatch,
+    )
     return state.having(before=before.before) if same else state
 
 

@@ -104,8 +104,8 @@ def _next_into(worked: Worked, first: int) -> int | None:
 
 
 def _start(worked: Worked, below: Worked, size: int) -> int:
-    """How many tops of the round below the slip stitches at the start of a round go over, to where its stitches are counted
-    from."""
+    """How many tops of the round below the slip stitches at the start of a round go over, to where its stitches are
+    counted from."""
     hand = Hand(_base(below), size)
     for step in range(min(FURTHER, worked.steps)):
         leaf = worked.step_at(step)
@@ -123,8 +123,8 @@ def _base(below: Worked) -> Base:
 
 
 def _below(below: Worked, index: int) -> Messages:
-    """A place of the round below by its number and kind; index: of its tops as this round meets them, past the end from the
-    start again."""
+    """A place of the round below by its number and kind; index: of its tops as this round meets them, past the end from
+    the start again."""
     base = _base(below)
     index = index % base.tops if index >= 0 and base.tops else index
     top = base.top(index)

@@ -9,7 +9,8 @@ The rules in prose
 - The next instruction is the acknowledgement. `repeat` says the last answer again, word for word; answers about the
   coach's own voice don't count as one.
 - In a lesson `next` and `back` go through its steps (`lessons.py`); whatever moves the work ends it.
-- A question of the coach may be answered with yes or no, at once; any other request is obeyed, and the question is over.
+- A question of the coach may be answered with yes or no, at once; any other request is obeyed, and the question is
+  over.
 - While the coach counts along, any request but `next`, `tap`, `pace` and those about the voice ends the counting.
 - Nothing here walks stitch by stitch: a round may have 10^9 of them.
 """
@@ -63,15 +64,15 @@ VOLUMES = (0.1, 0.15, 0.2, 0.3, 0.45, 0.65, 0.9, 1.0)  # about 3 dB apart
 def begin(fabric: Fabric, state: State, news: Messages = ()) -> tuple[State, Reply]:
     """What is said when the work is begun or taken up again. A place that the fabric lacks becomes the nearest one.
 
-    news: what is said of a changed pattern file (see `carried.offered`); where that ends with a question, nothing more is.
+    news: what is said of a changed pattern file (see `carried.offered`); where that ends with a question, nothing more
+    is.
     """
     place = fitted(fabric, state.place)
     moved = place != state.place
     announced = stop_after(fabric, place, state.settings.by) if moved else state.announced
     state = state.having(place=place, announced=announced, paused=False, finished=False, counting="")
     if moved:
-        state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None,
-                             lesson=None)
+        state = state.having(detours=(), left=(), made=None, markers=(), asking=None, guess=None, lesson=None)
     if carried.is_asked(state):
         messages = (*announce.title(fabric, place), *news)
         return _reply(fabric, state.having(said=messages), messages)
@@ -82,7 +83,12 @@ def begin(fabric: Fabric, state: State, news: Messages = ()) -> tuple[State, Rep
     if moved:
         messages = (say("pattern_changed"), *messages)
     messages = (*news, *messages)
-    messages = (*messages, *wording.told(fabric, state), *wording.told_of_hand(fabric, state), *lessons.current(fabric, state))
+    messages = (
+        *messages,
+        *wording.told(fabric, state),
+        *wording.told_of_hand(fabric, state),
+        *lessons.current(fabric, state),
+    )
     state, messages = finishing.with_cautions(fabric, state, messages)
     return _reply(fabric, state.having(said=messages), messages)
 
@@ -111,8 +117,13 @@ def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply
 
 
 def _ends_lesson(fabric: Fabric, state: State, request: Request) -> bool:
-    """Whether a request that left the lesson as it was ends it: it moved the work. `undo` brings back the lesson of before."""
-    return REQUESTS[request.name].moves and request.name != "undo" and not (request.name in ("next", "back") and lessons.is_on(fabric, state))
+    """Whether a request that left the lesson as it was ends it: it moved the work. `undo` brings back the lesson of
+    before."""
+    return (
+        REQUESTS[request.name].moves
+        and request.name != "undo"
+        and not (request.name in ("next", "back") and lessons.is_on(fabric, state))
+    )
 
 
 def _reply(fabric: Fabric, state: State, messages: Messages) -> tuple[State, Reply]:
@@ -213,8 +224,15 @@ def _undo(fabric: Fabric, state: State, _: object) -> Answer:
     if state.before is None:
         return state, (say("nothing_to_undo"),)
     revised = state.before.pattern != state.pattern
-    after = state.before.having(finished=False, counting="", **carried.after_undo(state), worked=state.worked, spent=state.spent,
-                                rested=state.rested, cautioned=state.cautioned)
+    after = state.before.having(
+        finished=False,
+        counting="",
+        **carried.after_undo(state),
+        worked=state.worked,
+        spent=state.spent,
+        rested=state.rested,
+        cautioned=state.cautioned,
+    )
     terms = wording.terms_of(fabric, after)
     other = wording.told(fabric, after) or (say("terms_as_written", terms=terms),)
     told = (say("old_again"),) if revised else other if terms != wording.terms_of(fabric, state) else ()

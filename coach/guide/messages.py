@@ -1,8 +1,9 @@
 """Every message that the coach can send to the phrasebook, and the values that come with it.
 
 A sentence for each stands in the `[say]` table of every phrasebook. `trees` are worked steps, `nodes` steps as
-written, `repeat` steps in brief, `duration` seconds, `shaping` an increase or decrease, `kind` is round or row, `own` the maker's own words, `text` are the pattern's own words in its `terms` (US or UK); all other values are
-numbers, names or ids.
+written, `repeat` steps in brief, `duration` seconds, `shaping` an increase or decrease, `kind` is round or row, `own`
+the maker's own words, `text` are the pattern's own words in its `terms` (US or UK); all other values are numbers, names
+or ids.
 """
 
 from __future__ import annotations
@@ -104,11 +105,19 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "no_such_part": (),
     "no_other_part": (),
     "pieces_done": ("done", "pieces"),
-    "under_way": ("kind", "number", "label",),
+    "under_way": (
+        "kind",
+        "number",
+        "label",
+    ),
     "and_more": ("more",),
     # "I have seventeen": the place
     "how_many": (),
-    "is_it_finished": ("kind", "number", "label",),
+    "is_it_finished": (
+        "kind",
+        "number",
+        "label",
+    ),
     "is_it_before": ("kind", "number", "label", "made"),
     "inside": ("count", "before", "after", "shaping"),
     "several_fit": ("places",),
@@ -174,7 +183,11 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "which_ripped": (),
     "how_many_left": (),  # the coach can't know how many were worked
     "inside_start": ("shaping",),
-    "is_it_whole": ("kind", "number", "label",),
+    "is_it_whole": (
+        "kind",
+        "number",
+        "label",
+    ),
     # looking at the work
     "nothing_done": (),
     "last_was": ("trees",),

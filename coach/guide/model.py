@@ -40,8 +40,9 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """How the coach talks. by: stitch, group or round; rate: words a minute; volume: 0 to 1; pace: seconds that counting
-    along leaves for a stitch; hand: right or left, which holds the hook; breaks: whether breaks are offered."""
+    """How the coach talks. by: stitch, group or round; rate: words a minute; volume: 0 to 1; pace: seconds that
+    counting along leaves for a stitch; hand: right or left, which holds the hook; breaks: whether breaks are
+    offered."""
 
     by: str = "group"
     rate: int = 175
@@ -61,9 +62,9 @@ class OwnNote:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?), before (are these of the round before?),
-    whole (does the round with the index `value`, to which the maker ripped back, still stand?) or pattern (go on with the
-    version whose key is `value`?)."""
+    """What "yes" or "no" answers now. kind: finished (is the round finished in which `value` stitches were counted?),
+    before (are these of the round before?), whole (does the round with the index `value`, to which the maker ripped
+    back, still stand?) or pattern (go on with the version whose key is `value`?)."""
 
     kind: str
     value: int | str
@@ -83,8 +84,8 @@ class Lesson:
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """The explanation of a wrong count that was given last. round: index of the round counted; count: what the maker has;
-    number: which of the explanations, from 0."""
+    """The explanation of a wrong count that was given last. round: index of the round counted; count: what the maker
+    has; number: which of the explanations, from 0."""
 
     round: int
     count: int
@@ -98,13 +99,14 @@ class State:
     said: the last reply, for "repeat"; announced: where the instruction that was read out last ends (place.steps when
     nothing is announced); before: the state that `undo` brings back; detours: each `next` that `back` can't tell from
     the round alone, as (place it led to, what was announced there, place before, what was announced before).
-    made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left, with
-    what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
-    worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the last
-    break; lesson: what is being taught, on top of the place; terms: US or UK as the maker wants to hear them, "" as the pattern has them; gauge, swatch: what the maker
-    measured, as typed; pace: stitches a minute in works before, 0 where it is not known; cautioned: ids of the cautions that
-    were said; pattern: key of the version of the pattern that is worked from, "" the one that the work was begun with;
-    passed_over: key of a newer one that the maker did not want.
+    made: the finished pieces as (part, piece), None: all those before the place; left: where other pieces were left,
+    with what was announced there; counting: how the coach counts along, "" (not), paced, held (at a shaping) or tapped;
+    worked: seconds of work; spent: of these, those at each part, as (part, seconds); rested: of these, those before the
+    last break; lesson: what is being taught, on top of the place; terms: US or UK as the maker wants to hear them, ""
+    as the pattern has them; gauge, swatch: what the maker measured, as typed; pace: stitches a minute in works before,
+    0 where it is not known; cautioned: ids of the cautions that were said; pattern: key of the version of the pattern
+    that is worked from, "" the one that the work was begun with; passed_over: key of a newer one that the maker did not
+    want.
     """
 
     place: Place = Place()

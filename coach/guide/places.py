@@ -18,7 +18,9 @@ from coach.guide.model import Place
 from coach.notation.model import Note
 
 WORDS_IN_A_READING = 24  # two breaths
-_OF_THE_ROUND = r"\b(?:of|in|on|for|work|working) {round}(?!\s*(?:and|to|or|-|\N{{EN DASH}}|,)\s*\d)|\b{round} (?:is|are) worked\b"
+_OF_THE_ROUND = (
+    r"\b(?:of|in|on|for|work|working) {round}(?!\s*(?:and|to|or|-|\N{{EN DASH}}|,)\s*\d)|\b{round} (?:is|are) worked\b"
+)
 _LOOKS_BACK = re.compile(r"\b(?:now|then|have|had|was|were|after)\b", re.IGNORECASE)
 
 # ---- what is at a place
@@ -46,10 +48,13 @@ def length(worked: Worked) -> int:
 
 
 def notes_ahead(worked: Worked) -> tuple[Note, ...]:
-    """The notes written after a round that tell how it is worked ("the last sc of Row 14 goes into ..."): too late after it."""
+    """The notes written after a round that tell how it is worked ("the last sc of Row 14 goes into ..."): too late
+    after it."""
     name = rf"(?:{'row' if worked.source.kind == 'row' else 'round|rnd|rd'})s?\.? {worked.source.number}\b"
     about = re.compile(_OF_THE_ROUND.format(round=f"(?:{name})"), re.IGNORECASE)
-    return tuple(n for n in worked.source.notes if n.kind == "note" and about.search(n.text) and not _LOOKS_BACK.search(n.text))
+    return tuple(
+        n for n in worked.source.notes if n.kind == "note" and about.search(n.text) and not _LOOKS_BACK.search(n.text)
+    )
 
 
 def readings_after(worked: Worked) -> tuple[tuple[Note, ...], ...]:

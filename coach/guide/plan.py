@@ -52,11 +52,14 @@ def _basis(fabric: Fabric, state: State, found: Needs) -> Message:
     other = _other(fabric, state, state.gauge)
     if other and other.yarn and not other.hook:
         named = state.gauge.lower()
-        return say("by_yarn", yarn=max((n for n in other.yarn.names if n in named), key=len, default=other.yarn.names[0]))
+        return say(
+            "by_yarn", yarn=max((n for n in other.yarn.names if n in named), key=len, default=other.yarn.names[0])
+        )
     return say(_BASIS[found.gauge.said])
 
 
 # ---- how big
+
 
 def how_big(fabric: Fabric, state: State, value: object) -> Answer:
     """The size of this part, or of every part ("whole")."""
@@ -101,6 +104,7 @@ def _halves(cm: float) -> float:
 
 # ---- how much yarn
 
+
 def yarn(fabric: Fabric, state: State, _: object) -> Answer:
     """Yarn for the whole work, for each colour where there are several, for this part; and the filling."""
     found = planned(fabric, state)
@@ -114,8 +118,12 @@ def yarn(fabric: Fabric, state: State, _: object) -> Answer:
     colours = yarn_by_colour(fabric.parts, found.parts, found.gauge)
     if len(colours) > 1:
         listed = sorted(colours.items(), key=lambda item: -item[1].high)
-        told += [say("yarn_colour", colour=colour, **_whole(metres)) if colour != UNNAMED else say("yarn_rest", **_whole(metres))
-                 for colour, metres in listed[:MOST_TOLD]]
+        told += [
+            say("yarn_colour", colour=colour, **_whole(metres))
+            if colour != UNNAMED
+            else say("yarn_rest", **_whole(metres))
+            for colour, metres in listed[:MOST_TOLD]
+        ]
     part = part_at(fabric, state.place)
     here = next((need for need in found.parts if part and need.name == part.name), None)
     if here and len(found.parts) > 1:
@@ -155,6 +163,7 @@ def gauge(fabric: Fabric, state: State, value: object) -> Answer:
 
 
 # ---- how long
+
 
 def own_pace(fabric: Fabric, state: State) -> float | None:
     """The maker's stitches a minute, in this work or else in those before; None where too little is known."""

@@ -14,8 +14,8 @@ SITUATIONS = ("working", "paused", "asking", "speaking")  # what the coach is do
 class Asked:
     """A request of the table.
 
-    takes: number (of a round), count (of stitches), stitch (a catalogue id, or a name that the pattern defines), part (a name), words (the maker's own), or the
-    words that are possible values; None for no value.
+    takes: number (of a round), count (of stitches), stitch (a catalogue id, or a name that the pattern defines), part
+    (a name), words (the maker's own), or the words that are possible values; None for no value.
     when: situations in which it is listened for. moves: whether it can change the place (`undo` brings it back).
     """
 

@@ -48,8 +48,14 @@ def recap(fabric: Fabric, state: State) -> Messages:
 
 def _repeated(worked: Worked, step: int, stop: int) -> Messages:
     """What the round repeats, unless that is what comes next; the count so far, and the repeats done."""
-    found = next(((loop, which) for loop, which, _ in path(worked.tree, "steps", step)
-                  if isinstance(loop, Loop) and loop.times > 1 and not isinstance(loop.child, Leaf)), None)
+    found = next(
+        (
+            (loop, which)
+            for loop, which, _ in path(worked.tree, "steps", step)
+            if isinstance(loop, Loop) and loop.times > 1 and not isinstance(loop.child, Leaf)
+        ),
+        None,
+    )
     done = worked.made_before(step)
     if found is None:
         return (say("recap_done", done=done, made=worked.made),) if worked.made and step else ()
@@ -113,8 +119,11 @@ def note(fabric: Fabric, state: State, text: object) -> Answer:
 def forget_note(fabric: Fabric, state: State, _: object) -> Answer:
     """Throw away the last note of this round, or else the last one of all; undo brings it back."""
     here = state.place.part, state.place.round
-    last = max(range(len(state.notes)), default=None,
-               key=lambda i: ((state.notes[i].place.part, state.notes[i].place.round) == here, i))
+    last = max(
+        range(len(state.notes)),
+        default=None,
+        key=lambda i: ((state.notes[i].place.part, state.notes[i].place.round) == here, i),
+    )
     if last is None:
         return state, (say("no_notes"),)
     kept = tuple(note for i, note in enumerate(state.notes) if i != last)

@@ -1,7 +1,8 @@
 """A pattern and its revision: which parts and rounds are the same work, and what has changed, in a few sentences.
 
-Rounds are compared by what is worked, not by their words: a round that is written otherwise, renumbered, with other notes or
-moved with its part is the same; one whose words are the same and whose stitches aren't (it repeats a round that was changed) is another.
+Rounds are compared by what is worked, not by their words: a round that is written otherwise, renumbered, with other
+notes or moved with its part is the same; one whose words are the same and whose stitches aren't (it repeats a round
+that was changed) is another.
 """
 
 from __future__ import annotations
@@ -54,8 +55,10 @@ class Revision:
     @cached_property
     def _work(self) -> tuple[list[list[tuple[object, ...]]], ...]:
         """What is worked in each round of each part, of both versions."""
-        return tuple([[work_of(fabric, worked) for worked in part.rounds] for part in fabric.parts]
-                     for fabric in (self.old, self.new))
+        return tuple(
+            [[work_of(fabric, worked) for worked in part.rounds] for part in fabric.parts]
+            for fabric in (self.old, self.new)
+        )
 
     @cached_property
     def _rounds(self) -> dict[int, tuple[tuple[int | None, int | None], ...]]:
@@ -120,7 +123,11 @@ class Revision:
 def work_of(fabric: Fabric, worked: Worked) -> tuple[object, ...]:
     """What is worked in a round: equal for rounds that are the same work, whatever their numbers and words."""
     source = worked.source
-    steps = abbreviated((worked.tree,)) if worked.steps else " ".join(str(as_written(fabric, worked).values["text"]).split())
+    steps = (
+        abbreviated((worked.tree,))
+        if worked.steps
+        else " ".join(str(as_written(fabric, worked).values["text"]).split())
+    )
     begun = tuple(node for node in source.foundation if not (isinstance(node, Action) and node.kind in UNSAID))
     leaves = tuple(write((leaf.node,)) for leaf, _ in kinds(worked.tree) if leaf.node is not None)
     return (source.kind, steps, leaves, write(begun), worked.made, worked.takes, source.side, source.colour)
@@ -155,4 +162,3 @@ def _name(part: WorkedPart) -> str:
 
 def _texts(notes: Iterable[Note]) -> tuple[str, ...]:
     return tuple(" ".join(note.text.split()) for note in notes)
-

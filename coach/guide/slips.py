@@ -40,8 +40,19 @@ from coach.notation.model import Action, Chain, Stitch
 
 MOST = 6  # explanations of one count
 RANK = {
-    "missed": 1, "apart": 1, "few": 2, "many": 2, "fewer": 2, "more": 2, "join": 2, "turning": 2, "skipped": 3,
-    "first": 4, "last": 4, "extra": 5, "together": 6,
+    "missed": 1,
+    "apart": 1,
+    "few": 2,
+    "many": 2,
+    "fewer": 2,
+    "more": 2,
+    "join": 2,
+    "turning": 2,
+    "skipped": 3,
+    "first": 4,
+    "last": 4,
+    "extra": 5,
+    "together": 6,
 }
 
 
@@ -66,8 +77,11 @@ def explanations(worked: Worked, counted: int) -> tuple[Explanation, ...]:
         return ()
     single = slips(worked)
     found: list[Explanation] = [(slip,) for slip in single if slip.effect == wrong]
-    found += [pair for pair in combinations_with_replacement(single, 2)
-              if pair[0].effect + pair[1].effect == wrong and (pair[0] is not pair[1] or pair[0].places > 1)]
+    found += [
+        pair
+        for pair in combinations_with_replacement(single, 2)
+        if pair[0].effect + pair[1].effect == wrong and (pair[0] is not pair[1] or pair[0].places > 1)
+    ]
     return tuple(sorted(found, key=_rank)[:MOST])
 
 
@@ -137,7 +151,13 @@ def is_joined(worked: Worked) -> bool:
 def is_join(leaf: Leaf) -> bool:
     """Whether it is a slip stitch that closes a round (or, at its start, moves that along): no stitch of it."""
     node = leaf.node
-    return isinstance(node, Action) and node.kind == "join" or isinstance(node, Stitch) and node.stitch == "slst" and not leaf.takes
+    return (
+        isinstance(node, Action)
+        and node.kind == "join"
+        or isinstance(node, Stitch)
+        and node.stitch == "slst"
+        and not leaf.takes
+    )
 
 
 def _turning_chain(tree: Tree) -> bool:
@@ -178,18 +198,28 @@ def neighbours(tree: Tree) -> tuple[int, bool, bool]:
 # ---- where it is, and how much has to be undone
 
 AS_WORKED = {  # so many stitches stand where the slip was made
-    "missed": lambda leaf: 1, "apart": lambda leaf: leaf.takes, "extra": lambda leaf: 2, "skipped": lambda leaf: 0,
+    "missed": lambda leaf: 1,
+    "apart": lambda leaf: leaf.takes,
+    "extra": lambda leaf: 2,
+    "skipped": lambda leaf: 0,
 }
 
 
 def around(worked: Worked, slip: Slip) -> Loop | None:
     """The repeat that has the step once each time, where the step is nowhere else in the round."""
+
     def same(leaf: Leaf) -> bool:
         return leaf is slip.tree
 
     total = times(worked.tree, same)
-    return next((loop for loop, begun in repeats(worked.tree)
-                 if times(loop.child, same) == 1 and loop.times * begun == total == loop.times), None)
+    return next(
+        (
+            loop
+            for loop, begun in repeats(worked.tree)
+            if times(loop.child, same) == 1 and loop.times * begun == total == loop.times
+        ),
+        None,
+    )
 
 
 def run_of(worked: Worked, slip: Slip) -> int | None:
@@ -222,6 +252,7 @@ def to_undo(worked: Worked, slip: Slip) -> tuple[int, int] | None:
 
 def _made_after(worked: Worked, loop: Loop) -> int:
     """Stitches after the last time that a repeat is worked."""
+
     def inside(tree: Tree) -> int | None:
         if tree is loop:
             return 0

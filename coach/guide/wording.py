@@ -24,7 +24,8 @@ def terms_of(fabric: Fabric, state: State) -> str:
 
 
 def told(fabric: Fabric, state: State) -> Messages:
-    """What a maker has to know who comes back: that the terms are not the pattern's, or its words not for their hand."""
+    """What a maker has to know who comes back: that the terms are not the pattern's, or its words not for their
+    hand."""
     found: list = []
     if terms_of(fabric, state) != fabric.pattern.terms:
         found.append(say("terms_are", terms=state.terms, written=fabric.pattern.terms))

@@ -34,6 +34,7 @@ def own_words(text: str) -> tuple[dict[str, str], str]:
 
 def written(words: dict[str, str]) -> str:
     """The text of a file with these words."""
+
     def quoted(text: str) -> str:
         return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 

@@ -10,9 +10,9 @@ COUNT = "<count>"  # stands for any of `Grammar.counts`
 
 @dataclass(frozen=True, slots=True)
 class Grammar:
-    """All that can be said now: phrases in lower case, in which `<number>` stands for any of the numbers in words (those of
-    rounds), and `<count>` for any of the counts (of stitches). sounds: any sound said on its own is wanted besides, as an
-    example of a word to be learned."""
+    """All that can be said now: phrases in lower case, in which `<number>` stands for any of the numbers in words
+    (those of rounds), and `<count>` for any of the counts (of stitches). sounds: any sound said on its own is wanted
+    besides, as an example of a word to be learned."""
 
     phrases: tuple[str, ...]
     numbers: tuple[str, ...] = ()

@@ -11,11 +11,11 @@ WITHOUT_HUNDREDS = 99
 class Numbers(BaseModel):
     """The words that numbers are made of.
 
-    units: 0 to 19; tens: 20 to 90; tens_alone: the same where nothing follows them (if that is otherwise); hundreds: 100
-    to 900, each in all its forms (none: these numbers end at 99); after_tens, after_hundreds: what may stand between a
-    ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are said one by one;
-    ordinals: from the first on; twins: pairs below 100 that sound alike; alone_to: where these are numbers for counting, the
-    highest that is never said in the other words.
+    units: 0 to 19; tens: 20 to 90; tens_alone: the same where nothing follows them (if that is otherwise); hundreds:
+    100 to 900, each in all its forms (none: these numbers end at 99); after_tens, after_hundreds: what may stand
+    between a ten (a hundred) and what follows it; oh: what a nought between digits is called, where digits are said one
+    by one; ordinals: from the first on; twins: pairs below 100 that sound alike; alone_to: where these are numbers for
+    counting, the highest that is never said in the other words.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -18,8 +18,8 @@
                says a number in words where it asks for them: {n:number}, {n:count}; in digits otherwise
     [[request]] a request with its phrases, typed words and keys
 
-What another phrasebook than the English one lacks is taken from that: a sentence, the keys of a request, or a whole request,
-which can then be typed but not spoken.
+What another phrasebook than the English one lacks is taken from that: a sentence, the keys of a request, or a whole
+request, which can then be typed but not spoken.
 
     PhrasebookError ─ no such language, or a file that is no phrasebook: the message says where and what
 """
@@ -204,7 +204,8 @@ def load(language: str = "en") -> Phrasebook:
 
 
 def parse(text: str, where: str = "phrasebook", fallback: Phrasebook | None = None) -> Phrasebook:
-    """A phrasebook from the text of its file. fallback: has what this one lacks. Raises PhrasebookError with the place."""
+    """A phrasebook from the text of its file. fallback: has what this one lacks. Raises PhrasebookError with the
+    place."""
     try:
         data = tomllib.loads(text)
         return Phrasebook.model_validate(data) if fallback is None else _completed(data, fallback)
@@ -221,7 +222,10 @@ def _completed(data: dict[str, Any], fallback: Phrasebook) -> Phrasebook:
     asked = {(r.get("name"), r.get("value")) for r in data.get("request", ())}
     keys = {(heard.name, heard.value): heard.key for heard in fallback.request}
     own = [{"key": keys.get((r.get("name"), r.get("value")), ()), **r} for r in data.get("request", ())]
-    lacking = [heard.model_copy(update={"say": (), "type": (*heard.say, *heard.type)})
-               for heard in fallback.request if (heard.name, heard.value) not in asked]
+    lacking = [
+        heard.model_copy(update={"say": (), "type": (*heard.say, *heard.type)})
+        for heard in fallback.request
+        if (heard.name, heard.value) not in asked
+    ]
     words = {table: {**getattr(fallback, table), **data.get(table, {})} for table in ("say", "step", "place")}
     return Phrasebook.model_validate({**data, **words, "request": [*own, *lacking]})

@@ -1,8 +1,8 @@
 """A recap is kept short: what it says is cut to about twenty-five words, what matters least first.
 
-In this order, until it is short enough: a single next step by its brief name, where that leaves out no loop that the hook goes
-under; what the round repeats; the end of the next steps ("and so on": "read the round" says all of them); how many repeats
-are done. The maker's own notes and what else is said at a start are not counted, nor cut.
+In this order, until it is short enough: a single next step by its brief name, where that leaves out no loop that the
+hook goes under; what the round repeats; the end of the next steps ("and so on": "read the round" says all of them); how
+many repeats are done. The maker's own notes and what else is said at a start are not counted, nor cut.
 """
 
 from __future__ import annotations
@@ -16,8 +16,23 @@ from coach.guide.shaping import has_loops
 
 MOST = 25  # words
 NEXT = ("do_next", "do_next_time", "do_next_again")
-COUNTED = (*NEXT, "part", "part_of", "round", "round_same", "right_side", "wrong_side", "colour", "foundation", "repeats",
-           "recap_repeats", "recap_done", "last_done", "last_round", "last_round_uncounted")
+COUNTED = (
+    *NEXT,
+    "part",
+    "part_of",
+    "round",
+    "round_same",
+    "right_side",
+    "wrong_side",
+    "colour",
+    "foundation",
+    "repeats",
+    "recap_repeats",
+    "recap_done",
+    "last_done",
+    "last_round",
+    "last_round_uncounted",
+)
 _PIECE = re.compile(r"(?<=[,.;]) ")
 
 Say = Callable[..., str]
@@ -39,7 +54,10 @@ def within(messages: tuple[Message, ...], say: Say, and_so_on: Callable[[str], s
     if over := _over(messages, said):
         said[at] = _cut(said[at], _words(said[at]) - over, and_so_on)
     if _over(messages, said):
-        said = [_cut(text, 0, "{}.".format) if message.key == "recap_repeats" else text for message, text in zip(messages, said)]
+        said = [
+            _cut(text, 0, "{}.".format) if message.key == "recap_repeats" else text
+            for message, text in zip(messages, said)
+        ]
     return [text for text in said if text]
 
 

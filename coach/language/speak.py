@@ -15,7 +15,9 @@ _DIGITS = re.compile(r"\d+")
 
 
 def sentence(phrasebook: Phrasebook, messages: Iterable[Message], terms: str = "US", hand: str = "right") -> str:
-    """What a reply sounds like, one or more sentences; "" for no messages. hand: left mirrors the coach's own directions."""
+    """What a reply sounds like, one or more sentences; "" for no messages. hand: left mirrors the coach's own
+    directions."""
+
     def said(message: Message, brief: bool = False) -> str:
         return _said(phrasebook, message, terms, hand, brief)
 

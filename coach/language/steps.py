@@ -36,7 +36,10 @@ from coach.stitches.catalogue import catalogue, directed
 from coach.stitches.catalogue import stitch as stitch_of
 
 ITEMS_IN_A_SENTENCE = 4
-_COLOUR = re.compile(r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?", re.IGNORECASE)
+_COLOUR = re.compile(
+    r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?",
+    re.IGNORECASE,
+)
 _NO_CHANGE = re.compile(r"^(?:drop|carry|join)\b", re.IGNORECASE)
 _MEASURE = re.compile(r"(?<![\w.,/])(?P<number>\d+(?:[.,/]\d+)?)[ -]?$")
 _TOGETHER = re.compile(r"(\w+?)(\d+)tog")
@@ -106,7 +109,9 @@ class Steps:
 
     def nodes(self, nodes: tuple[Node, ...]) -> str:
         """Steps as written. Of a foundation chain it is the skipped chains that count as a stitch."""
-        said = self.passage([Item(_bare(replace(n, counts=None, stands_for=None) if isinstance(n, Chain) else n), 1) for n in nodes])
+        said = self.passage(
+            [Item(_bare(replace(n, counts=None, stands_for=None) if isinstance(n, Chain) else n), 1) for n in nodes]
+        )
         skipped = next((n.stands_for for n in nodes if isinstance(n, Chain) and n.stands_for), None)
         return f"{said}. {capital(self.book.in_words('skipped_for', stitch=self.name(skipped)))}" if skipped else said
 
@@ -142,7 +147,9 @@ class Steps:
         if item.change is None:
             return said
         one = isinstance(item, Item) and item.n == 1
-        return self.book.in_words("comma").join((said, self._changing("changing_one" if one else "changing", item.change)))
+        return self.book.in_words("comma").join(
+            (said, self._changing("changing_one" if one else "changing", item.change))
+        )
 
     def _changing(self, template: str, change: Action) -> str:
         colour = self.colour(_COLOUR.sub("", change.text)) or self.book.in_words("colour_other")
@@ -270,8 +277,9 @@ class Steps:
             return self.book.in_words("join_ring")
         if node.kind == "join" and node.into and node.into.number:
             return self.book.in_words("join_in", place=self.place(node.into))
-        return self.book.in_words(node.kind if node.kind in self.book.step else "note",
-                                  text=self.written(node.text, self.terms))
+        return self.book.in_words(
+            node.kind if node.kind in self.book.step else "note", text=self.written(node.text, self.terms)
+        )
 
     # ---- names
 
@@ -328,7 +336,6 @@ class Steps:
 
         return " ".join(words.sub(out, text).split())
 
-
     def _unit(self, unit: str, before: str, after: str) -> str:
         """A unit after a number, "a 20 cm tail" not in the plural; "" where no number stands before it."""
         measure = _MEASURE.search(before)
@@ -348,8 +355,8 @@ SAME_LOOP = NEXT  # inside a group the place is the group's
 
 @cache
 def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[re.Pattern[str], dict[str, str]]:
-    """All abbreviations as one expression, and those of stitches with their ids. names: those in full too, where the other
-    terms have another."""
+    """All abbreviations as one expression, and those of stitches with their ids. names: those in full too, where the
+    other terms have another."""
     ids: dict[str, str] = {}
     for stitch in catalogue().stitch:
         if stitch.kind in ("technique", "start"):
@@ -363,7 +370,9 @@ def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[r
                 ids.setdefault(name.lower(), stitch.id)
                 ids.setdefault(f"{name.lower()}s", stitch.id)
     longest_first = sorted({*ids, *book.written, *book.unit}, key=lambda w: (-len(w), w))
-    return re.compile(rf"(?:\b|(?<=\d)(?!(?:st|nd|rd|th)\b))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE), ids
+    return re.compile(
+        rf"(?:\b|(?<=\d)(?!(?:st|nd|rd|th)\b))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE
+    ), ids
 
 
 def _in_the_name(node: Stitch) -> bool:
@@ -409,7 +418,13 @@ def _folded(items: Iterable[Item | Cycle]) -> list[Item | Cycle]:
     found: list[Item | Cycle] = []
     for item in _merged(list(items)):
         change = isinstance(item, Item) and isinstance(item.node, Action) and item.node.kind == "colour"
-        if change and not _NO_CHANGE.match(item.node.text) and found and found[-1].change is None and _can_change(found[-1]):
+        if (
+            change
+            and not _NO_CHANGE.match(item.node.text)
+            and found
+            and found[-1].change is None
+            and _can_change(found[-1])
+        ):
             found[-1] = replace(found[-1], change=item.node)
         else:
             found.append(item)

@@ -30,10 +30,16 @@ HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hea
 _SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<task>|<part>|<words>|<measure>|<yarn>|<hook>")
 
 
-def understand(phrasebook: Phrasebook, text: str, typed: bool = False, terms: str = "US",
-               parts: tuple[str, ...] = (), own: tuple[str, ...] = ()) -> Request | None:
-    """The request that these words are, or None. terms: in which a stitch is named; parts: names of parts that can be said;
-    own: names of stitches that the pattern defines, which win over the catalogue's.
+def understand(
+    phrasebook: Phrasebook,
+    text: str,
+    typed: bool = False,
+    terms: str = "US",
+    parts: tuple[str, ...] = (),
+    own: tuple[str, ...] = (),
+) -> Request | None:
+    """The request that these words are, or None. terms: in which a stitch is named; parts: names of parts that can be
+    said; own: names of stitches that the pattern defines, which win over the catalogue's.
 
     A typed name of a part need not be one of these: the answer to it says which there are.
     """
@@ -95,15 +101,24 @@ def phrase(book: Phrasebook, request: Request, terms: str = "US") -> str:
 
 
 @lru_cache(maxsize=64)
-def grammar(phrasebook: Phrasebook, situation: str = "working", highest_round: int = 0, stitches: tuple[str, ...] = (),
-            terms: str = "US", highest_count: int = 0, parts: tuple[str, ...] = (), lessons: tuple[str, ...] = (),
-            own: tuple[str, ...] = ()) -> Grammar:
+def grammar(
+    phrasebook: Phrasebook,
+    situation: str = "working",
+    highest_round: int = 0,
+    stitches: tuple[str, ...] = (),
+    terms: str = "US",
+    highest_count: int = 0,
+    parts: tuple[str, ...] = (),
+    lessons: tuple[str, ...] = (),
+    own: tuple[str, ...] = (),
+) -> Grammar:
     """All that can be said now.
 
     situation: one of `coach.guide.requests.SITUATIONS`; highest_round: numbers of rounds go up to it (0: none makes
     sense); stitches: catalogue ids that may be asked about; highest_count: counts of stitches go up to it; parts: names
     of the parts; lessons: ids of what can be learnt besides; own: names of stitches that the pattern defines.
     """
+
     def names(ids: tuple[str, ...]) -> tuple[str, ...]:
         steps = Steps(phrasebook, terms)
         return tuple(normal(name) for name in dict.fromkeys((*(steps.name(id) for id in ids), *own)))

@@ -52,8 +52,11 @@ def salvage(aside: Path, con: sqlite3.Connection, connect: Connect) -> int:
     Raises sqlite3.Error when the new journal can't be written.
     """
     with tempfile.TemporaryDirectory() as folder, closing(connect(copy_of(aside, Path(folder)))) as old:
-        texts = {key: text for key, text in _rows(old, "texts", "hash, text", "hash")
-                 if isinstance(text, str) and hash_of(text) == key}
+        texts = {
+            key: text
+            for key, text in _rows(old, "texts", "hash, text", "hash")
+            if isinstance(text, str) and hash_of(text) == key
+        }
         works = [row for row in _sound(old, "works", WORK) if row[2] in texts]
         turns = [Row(*row) for row in _sound(old, "turns", TURN)]
         imports = [row for row in _rows(old, "imports", "first, last", "first") if all(isinstance(n, int) for n in row)]

@@ -27,8 +27,14 @@ class File:
     replaced: called when another file, empty or not, lies at the path; say: called with what has to be said.
     """
 
-    def __init__(self, path: Path, connect: Connect, clock: Callable[[], float], replaced: Callable[[], None],
-                 say: Callable[[str], None]):
+    def __init__(
+        self,
+        path: Path,
+        connect: Connect,
+        clock: Callable[[], float],
+        replaced: Callable[[], None],
+        say: Callable[[str], None],
+    ):
         self.path = path
         self._connect = connect
         self._clock = clock

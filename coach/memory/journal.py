@@ -87,8 +87,13 @@ class Journal:
         self._settings = Settings()
 
     @classmethod
-    def open(cls, path: Path | str | None = None, *, connect: Connect = schema.connect,
-             clock: Callable[[], float] = time.time) -> Journal:
+    def open(
+        cls,
+        path: Path | str | None = None,
+        *,
+        connect: Connect = schema.connect,
+        clock: Callable[[], float] = time.time,
+    ) -> Journal:
         """The journal at `path`, made if it is missing (None: at its place on this machine).
 
         Always gives a journal; where it can't be written `error` says why, and all is kept in memory.
@@ -140,14 +145,16 @@ class Journal:
         return self._settings
 
     def version(self, text: str) -> str:
-        """The key of another version of a pattern, for `State.pattern`; it is written with the first state that has it."""
+        """The key of another version of a pattern, for `State.pattern`; it is written with the first state that has
+        it."""
         text = rows.clean(text)
         key = rows.hash_of(text)
         self._versions[key] = text
         return key
 
     def text(self, work: Work, key: str) -> str | None:
-        """The pattern's text in the version with this key ("" the one that the work was begun with); None: it is lost."""
+        """The pattern's text in the version with this key ("" the one that the work was begun with); None: it is
+        lost."""
         if key in ("", rows.hash_of(work.text)):
             return work.text
         if key not in self._versions and (text := self._read(lambda con: rows.text(con, key))) is not None:
@@ -160,8 +167,9 @@ class Journal:
         begun_here = any(entry.kind == "begin" and entry.work.id == work.id for entry in self._pending)
         if stored is None and self.error is not None and not begun_here:
             raise self.error
-        return (stored or []) + [Turn(e.kind, rows.time_of(e.at), e.request, e.heard, e.said)
-                                 for e in self._pending if e.work.id == work.id]
+        return (stored or []) + [
+            Turn(e.kind, rows.time_of(e.at), e.request, e.heard, e.said) for e in self._pending if e.work.id == work.id
+        ]
 
     def _read(self, do: Callable[[sqlite3.Connection], T]) -> T | None:
         """What `do` reads; None when the journal can't be read, and `error` says why."""
@@ -183,7 +191,8 @@ class Journal:
     # Moving to another machine
 
     def export(self, path: Path) -> int:
-        """Writes all works into one file; gives their number. Raises TransferError, and JournalError for what isn't on disk."""
+        """Writes all works into one file; gives their number. Raises TransferError, and JournalError for what isn't on
+        disk."""
         if self.retry() is not None:
             raise self.error
         return self._file.run(lambda con: transfer.write(con, path))
@@ -203,8 +212,9 @@ class Journal:
         self._add(work, "begin", State(settings=self.settings()), at=now)
         return work
 
-    def record(self, work: Work, request: Request, state: State, heard: str = "",
-               said: str = "") -> JournalError | None:
+    def record(
+        self, work: Work, request: Request, state: State, heard: str = "", said: str = ""
+    ) -> JournalError | None:
         """Writes one request and the state it led to: on disk when None is given back, kept in memory otherwise.
 
         An undo gives the very state that stood before, or one with the same `before`. Raises TypeError for a state that
@@ -240,8 +250,9 @@ class Journal:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _add(self, work: Work, kind: str, state: State | None, at: float | None = None,
-             **words: Any) -> JournalError | None:
+    def _add(
+        self, work: Work, kind: str, state: State | None, at: float | None = None, **words: Any
+    ) -> JournalError | None:
         json = None if state is None else to_json(state)
         if state is not None:
             self._now[work.id] = state
@@ -301,8 +312,23 @@ class Journal:
         else:
             json = to_json(State())
         request = None if entry.request is None else dumps([entry.request.name, entry.request.value])
-        self._insert(con, Row(batch.next, work.id, entry.kind, entry.at, request, entry.heard, entry.said,
-                              json if back_to is None else None, parent, back_to), state, batch)
+        self._insert(
+            con,
+            Row(
+                batch.next,
+                work.id,
+                entry.kind,
+                entry.at,
+                request,
+                entry.heard,
+                entry.said,
+                json if back_to is None else None,
+                parent,
+                back_to,
+            ),
+            state,
+            batch,
+        )
 
     def _write_before(self, con: sqlite3.Connection, entry: Entry, batch: Batch) -> int | None:
         """Writes those states before the entry's that have no row yet; gives the row of the last of them."""

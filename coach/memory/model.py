@@ -1,6 +1,6 @@
 """What the journal keeps, and what can go wrong with it.
 
-    JournalError ─ kind: busy, closed, damaged, disk, full, newer, readonly, unreachable
+JournalError ─ kind: busy, closed, damaged, disk, full, newer, readonly, unreachable
 """
 
 from __future__ import annotations
@@ -93,7 +93,9 @@ def meaning(error: Exception, path: Path) -> JournalError | Damaged:
     """
     if isinstance(error, (JournalError, Damaged)):
         return error
-    if isinstance(error, UnicodeDecodeError):  # SQLite quotes the damaged bytes in its message, and Python can't read that
+    if isinstance(
+        error, UnicodeDecodeError
+    ):  # SQLite quotes the damaged bytes in its message, and Python can't read that
         return Damaged(str(error))
     if isinstance(error, sqlite3.ProgrammingError):
         return JournalError("closed", path, str(error))

@@ -86,8 +86,17 @@ def chain(con: sqlite3.Connection, last: Row) -> list[tuple[int, State]]:
 def turns(con: sqlite3.Connection, work: int) -> list[Turn]:
     """All that happened in a work, the oldest first."""
     rows = [Row(*checked(values)) for values in con.execute(TURNS, (work,)).fetchall()]
-    return [Turn(row.kind, time_of(row.at), None if row.request is None else Request(*loads(row.request)), row.heard,
-                 row.said) for row in rows if row.kind != "before"]
+    return [
+        Turn(
+            row.kind,
+            time_of(row.at),
+            None if row.request is None else Request(*loads(row.request)),
+            row.heard,
+            row.said,
+        )
+        for row in rows
+        if row.kind != "before"
+    ]
 
 
 def works(con: sqlite3.Connection) -> list[Work]:
@@ -98,8 +107,14 @@ def works(con: sqlite3.Connection) -> list[Work]:
         last = last_row(con, number)
         if last is None or not isinstance(text, str) or hash_of(text) != key:
             raise Damaged(f"work {number} is not as it was written")
-        work = Work(number, text=text, begun=time_of(begun), touched=time_of(last.at), finished=last.kind == "finish",
-                    **loads(about))
+        work = Work(
+            number,
+            text=text,
+            begun=time_of(begun),
+            touched=time_of(last.at),
+            finished=last.kind == "finish",
+            **loads(about),
+        )
         found.append((last.id, work))
     return [work for _, work in sorted(found, key=lambda pair: (is_imported(con, pair[0]), -pair[0]))]
 

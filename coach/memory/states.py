@@ -16,8 +16,16 @@ from coach.guide.model import State
 IS = "is"
 ATOMS = (bool, int, float, str)  # written as they are
 TREES = {  # not dataclasses: the arguments of their constructors, and the attributes that hold them
-    "Leaf": {"node": "node", "takes": "takes", "moves": "moves", "makes": "makes", "tops": "made_tops", "at": "at",
-             "tally": "tally", "steps": "steps"},
+    "Leaf": {
+        "node": "node",
+        "takes": "takes",
+        "moves": "moves",
+        "makes": "makes",
+        "tops": "made_tops",
+        "at": "at",
+        "tally": "tally",
+        "steps": "steps",
+    },
     "Run": {"children": "children"},
     "Loop": {"child": "child", "times": "times", "node": "node"},
 }

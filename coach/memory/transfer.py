@@ -1,7 +1,7 @@
 """All works in one file, to be moved to another machine, and works taken in from such a file.
 
-The file is a journal like any other, whole and closed. What is taken in is checked first, to the last row; then all of it
-comes in at once, or nothing does. A work is known by its number wherever it is:
+The file is a journal like any other, whole and closed. What is taken in is checked first, to the last row; then all of
+it comes in at once, or nothing does. A work is known by its number wherever it is:
 
     not here yet               it is added
     here, and no further there nothing is done
@@ -53,9 +53,10 @@ class TakenIn:
 
 # ---- writing the file
 
+
 def write(con: sqlite3.Connection, path: Path) -> int:
-    """Writes all works of a journal into a file; gives their number. Raises TransferError, and sqlite3.Error and Damaged
-    where the journal itself is at fault."""
+    """Writes all works of a journal into a file; gives their number. Raises TransferError, and sqlite3.Error and
+    Damaged where the journal itself is at fault."""
     if path.exists() and not _is_ours(path):
         raise TransferError(f"{path} is there already, and is something else.", "Choose another name.")
     part = path.with_name(f"{path.name}.part")
@@ -70,7 +71,9 @@ def write(con: sqlite3.Connection, path: Path) -> int:
         part.replace(path)
         return works
     except OSError as error:
-        raise TransferError(f"I can't write {path}: {error.strerror or error}.", "Check the name and the disk.") from None
+        raise TransferError(
+            f"I can't write {path}: {error.strerror or error}.", "Check the name and the disk."
+        ) from None
     except sqlite3.Error as error:
         if getattr(error, "sqlite_errorcode", 0) & 0xFF in OURS:
             raise
@@ -95,12 +98,16 @@ def _is_ours(path: Path) -> bool:
 
 # ---- reading it
 
+
 def take_in(con: sqlite3.Connection, path: Path) -> TakenIn:
-    """Adds the works of a file to a journal. Raises TransferError, and sqlite3.Error where the journal can't be written."""
+    """Adds the works of a file to a journal. Raises TransferError, and sqlite3.Error where the journal can't be
+    written."""
     if not path.is_file():
         raise TransferError(f"There is no file {path}.", "Check the name and the folder.")
     if not _is_ours(path):
-        raise TransferError(f"{path} is no file with works of the coach.", "One is made with: coach works --export FILE")
+        raise TransferError(
+            f"{path} is no file with works of the coach.", "One is made with: coach works --export FILE"
+        )
     with tempfile.TemporaryDirectory() as folder:
         try:
             source = schema.connect(copy_of(path, Path(folder)))
@@ -113,8 +120,10 @@ def take_in(con: sqlite3.Connection, path: Path) -> TakenIn:
             except JournalError:
                 raise TransferError(f"{path} was written by a newer coach.", "Update the coach here first.") from None
             except (Damaged, sqlite3.Error, UnicodeDecodeError, ValueError):
-                raise TransferError(f"{path} is damaged. Nothing was taken in.",
-                                    "Copy it once more, or make it anew on the other machine.") from None
+                raise TransferError(
+                    f"{path} is damaged. Nothing was taken in.",
+                    "Copy it once more, or make it anew on the other machine.",
+                ) from None
             with schema.transaction(con):
                 return _add(source, con)
 
@@ -190,6 +199,6 @@ def _append(con: sqlite3.Connection, work: int, story: list[Row], known: int) ->
 
 
 def _number_of(story: list[Row]) -> int:
-    """A number for a work that went on differently elsewhere; the same for the same beginning of that, so that a file taken
-    in twice makes one work."""
+    """A number for a work that went on differently elsewhere; the same for the same beginning of that, so that a file
+    taken in twice makes one work."""
     return int.from_bytes(hashlib.sha256(repr(story).encode("utf-8", "surrogatepass")).digest()[:8], "big") >> 11

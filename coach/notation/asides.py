@@ -26,8 +26,8 @@ _SHAPING = ("inc", "dec", "shaping")
 
 
 def read_aside(c: Cursor) -> list[Node] | None:
-    """`including the 3 trebles of shell`, `to widen for center of back`, `or center stitch`, `without widening`, `after the
-    7th treble: 4 chain`; None (and no move) when there is none."""
+    """`including the 3 trebles of shell`, `to widen for center of back`, `or center stitch`, `without widening`, `after
+    the 7th treble: 4 chain`; None (and no move) when there is none."""
     at = c.at
     if c.take_if("after"):
         return [] if _after_the_last(c) else _back(c, at)

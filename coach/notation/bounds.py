@@ -1,4 +1,5 @@
-"""What one round may hold, so that hostile text costs no more than its length; nothing written for people comes near."""
+"""What one round may hold, so that hostile text costs no more than its length; nothing written for people comes
+near."""
 
 from __future__ import annotations
 

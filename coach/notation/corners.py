@@ -1,4 +1,5 @@
-"""Corners told after the sides: `sc in each st around, working 3 sc in each corner sp` is worked as the corners come."""
+"""Corners told after the sides: `sc in each st around, working 3 sc in each corner sp` is worked as the corners
+come."""
 
 from __future__ import annotations
 
@@ -13,7 +14,9 @@ def in_order(nodes: list[Node]) -> list[Node]:
     for node in nodes:
         side = out[-1] if out else None
         if side is not None and _goes_round(side, "next") and _goes_round(node, "space"):
-            each = Repeat((Repeat(side.body, ON_THE_WAY, None, side.span), *node.body), side.times, None, side.span.to(node.span))
+            each = Repeat(
+                (Repeat(side.body, ON_THE_WAY, None, side.span), *node.body), side.times, None, side.span.to(node.span)
+            )
             out[-1:] = [each, side]
         else:
             out.append(node)

@@ -197,8 +197,8 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
 
 
 def read_said(tokens: list[Token]) -> list[Count]:
-    """What a sentence of its own says: `You now have twelve stitches.`, `There will be 18 loops`, `You have thus formed 8
-    rays`."""
+    """What a sentence of its own says: `You now have twelve stitches.`, `There will be 18 loops`, `You have thus formed
+    8 rays`."""
     c = Cursor(tokens)
     if not c.take_if("you", "there"):
         return []

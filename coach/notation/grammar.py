@@ -480,10 +480,6 @@ def _with_span(c: Cursor, read: Callable[[Cursor], list[Node] | None]) -> list[N
     return None if found is None else [replace(n, span=c.span_from(at)) for n in found]
 
 
-
-
-
-
 def _span(body: tuple[Node, ...], c: Cursor) -> Span:
     end = c.tokens[max(c.at - 1, 0)].end
     return Span(body[0].span.start if body else end, end)

@@ -20,7 +20,11 @@ def read_even(c: Cursor, ctx: Context) -> list[Node] | None:
     if not (at and c.tokens[at - 1].is_("work") and c.take_if("evenly", "straight", "plain")):
         return None
     extent = read_extent(c)
-    return [Repeat((ctx.one(ctx.main, NEXT, ctx.loop, c.span_from(at)),), extent, None, c.span_from(at))] if extent else None
+    return (
+        [Repeat((ctx.one(ctx.main, NEXT, ctx.loop, c.span_from(at)),), extent, None, c.span_from(at))]
+        if extent
+        else None
+    )
 
 
 def read_in_stitch(c: Cursor, ctx: Context) -> list[Node] | None:

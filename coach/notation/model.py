@@ -64,8 +64,8 @@ class Stitch:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """`count` chains. counts: whether they stand for a stitch (None: not said); stands_for: which one, where said; more:
-    chains that it is beside that stitch, where said (`counts as dc and ch 1`)."""
+    """`count` chains. counts: whether they stand for a stitch (None: not said); stands_for: which one, where said;
+    more: chains that it is beside that stitch, where said (`counts as dc and ch 1`)."""
 
     count: Amount
     counts: bool | None = None
@@ -102,7 +102,8 @@ class Times:
 class Repeat:
     """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
     other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each); ending: what stands
-    behind it ends its last time (`ending last rep with dc in last st`), in place of so many nodes where nothing else tells."""
+    behind it ends its last time (`ending last rep with dc in last st`), in place of so many nodes where nothing else
+    tells."""
 
     body: tuple[Node, ...]
     times: Times

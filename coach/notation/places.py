@@ -399,13 +399,17 @@ def _tail(c: Cursor, where: Where) -> Where:
         c.take_all("from", "the?", "hook")
         return where
     c.at = at
-    if c.is_("next") and (c.peek(1).kind == "end" or c.peek(1).is_(",", ";", ".")):  # "in each of 68 stitches following"
+    if c.is_("next") and (
+        c.peek(1).kind == "end" or c.peek(1).is_(",", ";", ".")
+    ):  # "in each of 68 stitches following"
         c.take()
         return where
     if where == Where(Into()) and c.take_all("over", "the") and c.take_kind("stitch") and c.take_if("beneath", "below"):
         return where  # "on the stitch over the treble beneath"
     c.at = at
-    before = c.take_all("of|on|in", "the?|this?|previous?", "previous?|preceding?|last?", "rnd|around|ring|row", "below?|beneath?")
+    before = c.take_all(
+        "of|on|in", "the?|this?|previous?", "previous?|preceding?|last?", "rnd|around|ring|row", "below?|beneath?"
+    )
     if before or c.take_all("beneath|below"):
         return where
     c.at = at

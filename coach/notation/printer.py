@@ -38,7 +38,8 @@ class Way:
 
 
 def write(nodes: tuple[Node, ...] | list[Node], terms: str = "US") -> str:
-    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`. What could not be read stays as written.
+    """The nodes in a row, separated by commas: `sc 2, inc, (dc, ch 1, dc) in next st`. What could not be read stays as
+    written.
 
     `inc` and `dec` are of the stitch that a round names first, so `inc` is only written where that is single crochet.
     """
@@ -188,7 +189,9 @@ def _repeat(node: Repeat, way: Way) -> str:
     if node.times.kind == "exact":
         n = amount(node.times.amount)
         if isinstance(single, Stitch) and single.into.kind == "next":
-            return " ".join(filter(None, (f"{abbreviation(single.stitch, way.terms)} {n}", _LOOPS.get(single.loop, ""))))
+            return " ".join(
+                filter(None, (f"{abbreviation(single.stitch, way.terms)} {n}", _LOOPS.get(single.loop, "")))
+            )
         if isinstance(single, Stitch) and single.into.kind == "ring":
             return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
         return f"({_write(node.body, way)}) x {n}"

@@ -95,8 +95,8 @@ class Marks:
 
 
 class Again(NamedTuple):
-    """A repeat of what was read before. start: its first node (None: all of the round); end: the node behind its last one,
-    where a second mark says so; cut: nodes of its incomplete last time; ending: as in `Repeat`."""
+    """A repeat of what was read before. start: its first node (None: all of the round); end: the node behind its last
+    one, where a second mark says so; cut: nodes of its incomplete last time; ending: as in `Repeat`."""
 
     start: int | None
     end: int | None

@@ -29,7 +29,8 @@ _START = re.compile(
     re.IGNORECASE,
 )
 _SAMPLE = re.compile(
-    r".{0,80}multiple.{0,80}?\([^()]{0,40}?\b(?P<sample>\d{1,4} ?ch(?:s|ains?)?\b|ch(?:ain)? \d{1,4})[^()]{0,60}\)", re.IGNORECASE
+    r".{0,80}multiple.{0,80}?\([^()]{0,40}?\b(?P<sample>\d{1,4} ?ch(?:s|ains?)?\b|ch(?:ain)? \d{1,4})[^()]{0,60}\)",
+    re.IGNORECASE,
 )
 MOST_UNWRITTEN = (
     5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
@@ -262,7 +263,9 @@ class Rounds:
                     number,
                     kind,
                     self._again(ref, target, span),
-                    self._of_each(stated, i, len(numbers)) if last or (len(targets) == 1 and not _grows(ref, target, stated)) else (),
+                    self._of_each(stated, i, len(numbers))
+                    if last or (len(targets) == 1 and not _grows(ref, target, stated))
+                    else (),
                     (),
                     label.side if label else None,
                     (label.colour or None) if label else None,
@@ -338,7 +341,8 @@ class Rounds:
                 self._note(sentence, at)
 
     def _go_on(self, sentence: str, at: int) -> bool:
-        """In a text without labels each sentence that a hook can follow is a round of its own; False when it is none."""
+        """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
+        none."""
         if not self.free or not (self.rounds or self.unnumbered or self.foundation):
             return False
         body = self.reader.read(sentence, at)
@@ -348,7 +352,9 @@ class Rounds:
         self._take_unnumbered(None)
         number, foundation, self.foundation = self._next(), self.foundation, ()
         span = Span(at, at + len(sentence.rstrip()))
-        self._append(Round(f"Rnd {number}", number, "round", tuple(body.nodes), body.stated, foundation, None, span=span))
+        self._append(
+            Round(f"Rnd {number}", number, "round", tuple(body.nodes), body.stated, foundation, None, span=span)
+        )
         return True
 
     def _state(self, counts: list[Count]) -> None:
@@ -449,7 +455,9 @@ def _split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tupl
             return nodes[: i + 1], nodes[i + 1 :]
         if isinstance(node, Skip) and node.what == "chain" and i and first:
             return nodes[:i], nodes[i:]
-        if isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes):  # "ch 60, join; ch 1, ..."
+        if (
+            isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes)
+        ):  # "ch 60, join; ch 1, ..."
             return nodes[: i + 1], nodes[i + 1 :]
         if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
             return (nodes[:i], nodes[i:]) if first and _first_into(node) == "hook" else ((), nodes)

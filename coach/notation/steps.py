@@ -42,7 +42,8 @@ def read_chain(c: Cursor) -> list[Node] | None:
 
 
 def _chains_more(c: Cursor, said: int) -> Amount | None:
-    """`counts as dc and ch 1`: the chains beside the stitch, from token `said` on; without brackets they stand behind it."""
+    """`counts as dc and ch 1`: the chains beside the stitch, from token `said` on; without brackets they stand behind
+    it."""
     within = Cursor(c.tokens, said, c.at)
     while not within.done and not within.take_kind("stitch"):
         within.take()

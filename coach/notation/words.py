@@ -86,7 +86,8 @@ _ENDS = " "  # no word
 
 
 class Phrases:
-    """Names of stitches as sequences of canonical words, in a tree: word -> tree, _ENDS -> what the words so far name."""
+    """Names of stitches as sequences of canonical words, in a tree: word -> tree, _ENDS -> what the words so far
+    name."""
 
     def __init__(self, names: dict[str, str]):
         self.tree: dict = {}
@@ -105,7 +106,9 @@ class Phrases:
                 branch = branch.setdefault(word, {})
             glued = form[-1].isdigit() and " " not in name  # "dc3": no space may come before the number
             branch.setdefault(_ENDS, []).append((glued, id))
-        self.first = frozenset(word + s for word in self.tree for s in ("", "s"))  # the words that a name can start with
+        self.first = frozenset(
+            word + s for word in self.tree for s in ("", "s")
+        )  # the words that a name can start with
         self.vocabulary = {word for name in self.words for word in name.split()}
 
     def longest(self, found: list, i: int) -> tuple[int, str]:
@@ -130,7 +133,10 @@ class Phrases:
     def led_by_number(self, name: str) -> str | None:
         """The stitch that `3-dc cluster` is: the group of its noun, with its number and stitch."""
         number, of, noun = re.match(r"(\d+)[- ]?([a-z]+)[- ](\w+)", name).groups()
-        ids = [next((id for _, id in self.tree.get(word, {}).get(_ENDS, ())), None) for word in (noun, noun.removesuffix("s"))]
+        ids = [
+            next((id for _, id in self.tree.get(word, {}).get(_ENDS, ())), None)
+            for word in (noun, noun.removesuffix("s"))
+        ]
         id = ids[0] or ids[1]
         stitch = next((id for _, id in self.tree.get(of, {}).get(_ENDS, ())), of)
         numbered = f"{number}-{stitch} {id}"

@@ -88,9 +88,7 @@ def _amounts(fabric: Fabric, found: Needs) -> Iterator[Line]:
         yield Line("item", f"{colour[:1].upper() + colour[1:] or 'No colour named'}: {_metres(metres)}{weighs}")
     if len(found.parts) > 1:
         for part in found.parts:
-            yield Line(
-                "item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_metres(part.yarn)}"
-            )
+            yield Line("item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_metres(part.yarn)}")
     if found.stuffing.high >= 1:
         yield Line("item", f"Filling: {_range(found.stuffing)} g")
     yield Line("item", f"Time at the hook: {_hours(found.minutes)}")

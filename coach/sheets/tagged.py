@@ -23,8 +23,8 @@ ABOUT = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 
 @dataclass(slots=True)
 class Block:
-    """tag: H1, H2, P, LI or Figure; text: of a figure, what stands for it; marks: (page from 0, mark on it) of each piece
-    of it; box: of a figure, in points from the lower left corner."""
+    """tag: H1, H2, P, LI or Figure; text: of a figure, what stands for it; marks: (page from 0, mark on it) of each
+    piece of it; box: of a figure, in points from the lower left corner."""
 
     tag: str
     text: str

@@ -5,7 +5,8 @@
 Two phrases of different requests that can be said in the same situation, and are nearer than APART, are a fault of the
 phrasebook. 1.5 was chosen by reason: a phoneme too many, too few or another costs 0.4 to 1.2, so a pair must differ by
 more than one. (It found "count slower" beside "count slowly", 1.4, and "a slow pace" beside "a slower pace", 1.0.)
-Nearest of what is left are 2.0. How often phrases are in fact mixed up is in the matrix of tests/bench/bench_hearing.py.
+Nearest of what is left are 2.0. How often phrases are in fact mixed up is in the matrix of
+tests/bench/bench_hearing.py.
 """
 
 from __future__ import annotations
@@ -34,8 +35,8 @@ class Pair:
 
 
 def confusable(book: Phrasebook, pronounce: Pronounce, apart: float = APART) -> list[Pair]:
-    """The pairs of a phrasebook that are too near, the nearest first. pronounce: the ways of saying a phrase, each a row
-    of phonemes; none for a phrase that the recogniser can't hear."""
+    """The pairs of a phrasebook that are too near, the nearest first. pronounce: the ways of saying a phrase, each a
+    row of phonemes; none for a phrase that the recogniser can't hear."""
     found: dict[tuple[str, str], Pair] = {}
     for one, other in _together(book):
         for a in one.say:
@@ -45,8 +46,9 @@ def confusable(book: Phrasebook, pronounce: Pronounce, apart: float = APART) -> 
     return sorted(found.values(), key=lambda pair: (pair.apart, pair.one, pair.other))
 
 
-def mixed_numbers(book: Phrasebook, pronounce: Pronounce, highest: int,
-                  apart: float = NUMBERS_APART) -> list[tuple[int, int]]:
+def mixed_numbers(
+    book: Phrasebook, pronounce: Pronounce, highest: int, apart: float = NUMBERS_APART
+) -> list[tuple[int, int]]:
     """Pairs of numbers up to a highest one that are nearer than that."""
     said = {n: pronounce(book.number.spoken(n)[0]) for n in range(1, highest + 1)}
     return [(a, b) for a, b in combinations(said, 2) if _nearest(said[a], said[b]) < apart]

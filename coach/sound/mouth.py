@@ -63,7 +63,11 @@ class EngineMouth:
     """A mouth on pyttsx3's engine for this system. Safe to use from several threads."""
 
     def __init__(
-        self, voice: str | None = None, *, pitch: int | None = None, command: Sequence[str] = WORKER,
+        self,
+        voice: str | None = None,
+        *,
+        pitch: int | None = None,
+        command: Sequence[str] = WORKER,
         cached: int = CACHED_SENTENCES,
     ) -> None:
         """voice: an id, a name or a language, with espeak also a variant ("en-us+f3"); None for the engine's own.
@@ -136,8 +140,13 @@ class _Renderer:
         if not sentence.text:
             return Speech(np.zeros(0, np.int16), ENGINE_RATE)
         return self.ask(
-            {"text": sentence.text, "rate": sentence.rate, "voice": sentence.voice, "pitch": sentence.pitch,
-             "to": "speech.wav"},
+            {
+                "text": sentence.text,
+                "rate": sentence.rate,
+                "voice": sentence.voice,
+                "pitch": sentence.pitch,
+                "to": "speech.wav",
+            },
             BASE_SECONDS + SECONDS_PER_CHARACTER * len(sentence.text),
         )["speech"]
 

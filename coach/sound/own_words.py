@@ -89,11 +89,13 @@ class OwnWords:
     def learn(self, text: str, recordings: Sequence[np.ndarray]) -> OwnWord:
         """Take a word from at least EXAMPLES recordings of it (int16, HEARING_RATE), each said once; keep it.
 
-        Raises BadExamples with what to do when there are too few, nothing is heard in one, they are too unlike, or sound
-        like another word of the maker's; EarError where the word can't be kept.
+        Raises BadExamples with what to do when there are too few, nothing is heard in one, they are too unlike, or
+        sound like another word of the maker's; EarError where the word can't be kept.
         """
         if len(recordings) < EXAMPLES:
-            raise BadExamples(f"I need {EXAMPLES} examples of {text!r}, and have {len(recordings)}.", "Say it once more.")
+            raise BadExamples(
+                f"I need {EXAMPLES} examples of {text!r}, and have {len(recordings)}.", "Say it once more."
+            )
         examples = tuple(self.embedded(samples) for samples in recordings)
         if any(len(example) < SHORTEST for example in examples):
             raise BadExamples(f"I can't hear {text!r} in one of the examples.", "Say it again, a little louder.")
@@ -110,8 +112,8 @@ class OwnWords:
         return word
 
     def forget(self) -> str:
-        """Forget the word that was learned last, and gives its text; "" where there is none. One that it replaced in this
-        session is back. Raises EarError where that can't be kept."""
+        """Forget the word that was learned last, and gives its text; "" where there is none. One that it replaced in
+        this session is back. Raises EarError where that can't be kept."""
         if not self.words:
             return ""
         text, _ = self.words.popitem()

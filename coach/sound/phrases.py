@@ -40,6 +40,7 @@ def words(grammar: Grammar) -> tuple[str, ...]:
 
 def without(grammar: Grammar, unknown: set[str]) -> Grammar:
     """The grammar without the phrases and numbers that have a word of these."""
+
     def known(phrase: str) -> bool:
         return unknown.isdisjoint(phrase.split())
 

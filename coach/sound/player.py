@@ -54,8 +54,13 @@ class LivePlayer(DeviceStream):
 
     kind: Kind = "loudspeaker"
 
-    def __init__(self, tell: Tell, name: str | None = None, clock: Callable[[], float] = time.monotonic,
-                 played: Callable[[np.ndarray, int], None] = lambda samples, rate: None) -> None:
+    def __init__(
+        self,
+        tell: Tell,
+        name: str | None = None,
+        clock: Callable[[], float] = time.monotonic,
+        played: Callable[[np.ndarray, int], None] = lambda samples, rate: None,
+    ) -> None:
         """name: part of the device's name, None for the usual one; played: gets all that goes to the device, with its
         rate, in PortAudio's thread. Raises NoPortAudio, NoDevice, DeviceFailed."""
         self._played = played

@@ -1,9 +1,9 @@
 """The four short tones: signs that need no language. Rising is good, falling is closing, low is no.
 
-    heard             one short high note            the request was taken (said only where no sentence answers it)
-    unsure            one low note                   something was heard, nothing was done
-    ears closed       two notes, falling             nothing is listened to until the ears are opened
-    microphone lost   three low notes                the microphone gives nothing; keys go on working
+heard             one short high note            the request was taken (said only where no sentence answers it)
+unsure            one low note                   something was heard, nothing was done
+ears closed       two notes, falling             nothing is listened to until the ears are opened
+microphone lost   three low notes                the microphone gives nothing; keys go on working
 """
 
 from __future__ import annotations

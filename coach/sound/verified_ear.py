@@ -107,7 +107,10 @@ class VerifiedEar:
         self._open: list[Candidate] = []
         self._taken_until = 0.0  # end of the last utterance told
         self._looked, self._alone_since = False, 0.0  # the gate's open segment has been made a candidate; its start
-        self._alone: dict[str, dict[str, int]] = {"word": {}, "phrase": {}}  # for "word" and "phrase": those of the grammar, and their outputs
+        self._alone: dict[str, dict[str, int]] = {
+            "word": {},
+            "phrase": {},
+        }  # for "word" and "phrase": those of the grammar, and their outputs
         self._beginnings: set[str] = set()  # phrases that can go on
         self._numbers: NumberReader | None = None
         self._grammar = Grammar(())
@@ -122,7 +125,9 @@ class VerifiedEar:
             "word": {phrase: output for phrase, output in known.items() if " " not in phrase},
             "phrase": {phrase: output for phrase, output in known.items() if " " in phrase},
         }
-        self._beginnings = {one for one in self._alone["phrase"] for two in grammar.phrases if two.startswith(f"{one} ")}
+        self._beginnings = {
+            one for one in self._alone["phrase"] for two in grammar.phrases if two.startswith(f"{one} ")
+        }
         self._grammar = grammar
         self._listen_for_own()
         alone = NUMBER in grammar.phrases and grammar.numbers

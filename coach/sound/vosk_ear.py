@@ -3,21 +3,22 @@
     frames ─▶ live recogniser ─ the same whole phrase for STABLE looks, which can't go on? ─┐ (also while it is noisy)
     gate ── segment over ───────────────────────────────────────────────────────────────────┤
                                                                                              ▼
-    segment ─▶ grammar recogniser ─ its best way through that is a complete phrase ─▶ how far behind the open one? ─▶ sure
+    segment ─▶ grammar recogniser ─ its best way through that is a complete phrase ─▶ how far behind the open one? ─▶
+    sure
 
 The grammar recogniser may lose to "[unk]" where the model has it. Even so a closed grammar takes too much for a request
-(alphacep/vosk-api issue 1339), so a recogniser on the same model that knows no grammar hears the segment too. `behind` is
-how much better that one explains the sound: the difference of the two log likelihoods, for a second of sound.
+(alphacep/vosk-api issue 1339), so a recogniser on the same model that knows no grammar hears the segment too. `behind`
+is how much better that one explains the sound: the difference of the two log likelihoods, for a second of sound.
 
-Measured with the Korean model and two of the speech engine's Korean voices (no people: there is no recording of anybody's
-Korean), one phrase at a time being all that could be heard, so that it was taken for much that was not said:
+Measured with the Korean model and two of the speech engine's Korean voices (no people: there is no recording of
+anybody's Korean), one phrase at a time being all that could be heard, so that it was taken for much that was not said:
 
     at most so far behind              4    6    8   10   12
     phrases that were said, of 43     33   40   41   42   43
     others that were taken, of 209     2    3   10   19   37
 
-6 is used; it was read off the same clips. The likeness of the two texts, which was used before, parts them worse: at one half, 21
-of 43 and 1 of 209. With English nothing was measured: no package has that model.
+6 is used; it was read off the same clips. The likeness of the two texts, which was used before, parts them worse: at
+one half, 21 of 43 and 1 of 209. With English nothing was measured: no package has that model.
 
 Words that the model lacks are heard as the words that they are made of: "짧은뜨기" as "짧은 뜨기".
 """
@@ -131,7 +132,7 @@ class VoskEar(GatedEar):
         return " ".join(part for word in phrase.split() for part in self._spelled(word))
 
     def _is_over(self, text: str) -> bool:
-        """"다음" can go on as "다음 으로", which is how "다음으로" is heard."""
+        """ "다음" can go on as "다음 으로", which is how "다음으로" is heard."""
         return self._spelled_phrases.is_over(self._in_words_of_the_model(text))
 
     def _recogniser(self, *grammar: str, ways: int = 0) -> Any:
@@ -205,7 +206,8 @@ class _Live:
 
 
 def _ways(recogniser: Any, segment: Segment) -> list[dict[str, Any]]:
-    """What a whole segment may be, the likeliest first: each a text, a confidence (log likelihood) and words with times."""
+    """What a whole segment may be, the likeliest first: each a text, a confidence (log likelihood) and words with
+    times."""
     _same_dither()
     if recogniser.AcceptWaveform(segment.samples.tobytes()):  # it found an end of its own; what follows is quiet
         return json.loads(recogniser.Result())["alternatives"]

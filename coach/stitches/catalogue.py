@@ -19,13 +19,13 @@ MIRRORED = {"left": "right", "right": "left", "clockwise": "counterclockwise", "
 class Stitch(BaseModel):
     """One entry of the catalogue.
 
-    us, uk: its full names; us_also, uk_also: further full names in use; of the abbreviations the first is the standard one;
-    takes: stitches of the round below it takes up; makes: the stitches it makes as the trade counts them;
+    us, uk: its full names; us_also, uk_also: further full names in use; of the abbreviations the first is the standard
+    one; takes: stitches of the round below it takes up; makes: the stitches it makes as the trade counts them;
     tops: places it leaves for the next round ("dc", "space 1"), its own id once for each stitch made when empty;
-    height: in chains; turning_chain: chains that bring the hook to its height; counts: whether that chain usually counts
-    as a stitch; actions: as in the reference vocabulary (yo, insert, draw_up, through:2 ...);
-    how: spoken working steps, in words of touch, with {left} and {right} for the hand (see `steps`); does: how many of the
-    actions each of them is; symbol: chart symbol name.
+    height: in chains; turning_chain: chains that bring the hook to its height; counts: whether that chain usually
+    counts as a stitch; actions: as in the reference vocabulary (yo, insert, draw_up, through:2 ...);
+    how: spoken working steps, in words of touch, with {left} and {right} for the hand (see `steps`); does: how many of
+    the actions each of them is; symbol: chart symbol name.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -151,14 +151,30 @@ def stitch(id: str) -> Stitch | None:
     leg = plain.actions[:-1]
     legs = leg * n
     on_hook = loops(legs)[-1]
-    return plain.model_copy(update={
-        "id": id, "us": f"{plain.us} {n} together", "uk": f"{plain.uk} {n} together", "us_abbreviations": (id,),
-        "uk_abbreviations": (f"{plain.uk_abbreviations[0]}{n}tog",), "kind": "decrease", "takes": n, "makes": 1, "of": plain.id, "tops": (),
-        "actions": (*legs, f"through:{on_hook}"), "does": (len(leg), len(leg) * (n - 1), 1),
-        "how": ("Work the plain stitch in the next V until one pull is left.",
-                f"Do the same in the {n - 1} after it: {on_hook} loops." if n > 2 else f"Do the same in the V after it: {on_hook} loops.",
-                "Catch the yarn and pull it through all of them."),
-        "source": "common practice, no source"})
+    return plain.model_copy(
+        update={
+            "id": id,
+            "us": f"{plain.us} {n} together",
+            "uk": f"{plain.uk} {n} together",
+            "us_abbreviations": (id,),
+            "uk_abbreviations": (f"{plain.uk_abbreviations[0]}{n}tog",),
+            "kind": "decrease",
+            "takes": n,
+            "makes": 1,
+            "of": plain.id,
+            "tops": (),
+            "actions": (*legs, f"through:{on_hook}"),
+            "does": (len(leg), len(leg) * (n - 1), 1),
+            "how": (
+                "Work the plain stitch in the next V until one pull is left.",
+                f"Do the same in the {n - 1} after it: {on_hook} loops."
+                if n > 2
+                else f"Do the same in the V after it: {on_hook} loops.",
+                "Catch the yarn and pull it through all of them.",
+            ),
+            "source": "common practice, no source",
+        }
+    )
 
 
 _NUMBERED = re.compile(r"(?P<n>\d{1,2})-(?P<of>sc|hdc|dc|tr|dtr|trtr) (?P<noun>\w+)")
@@ -171,9 +187,23 @@ def _numbered(id: str, n: int, of: str, noun: str) -> Stitch | None:
         return None
     fan = usual.makes > 1
     tell = f"As the {usual.us}, with {n} of {plain.us}."
-    return usual.model_copy(update={
-        "id": id, "us": f"{n} {plain.us} {usual.us}", "uk": f"{n} {plain.uk} {usual.uk}", "us_abbreviations": (id,),
-        "uk_abbreviations": (f"{n}-{plain.uk_abbreviations[0]} {noun}",), "us_also": (), "uk_also": (), "of": of,
-        "makes": n if fan else usual.makes, "tops": (of,) * n if fan else usual.tops,
-        "height": plain.height, "turning_chain": plain.turning_chain, "actions": (), "does": (), "how": (tell, *usual.how),
-        "source": usual.source})
+    return usual.model_copy(
+        update={
+            "id": id,
+            "us": f"{n} {plain.us} {usual.us}",
+            "uk": f"{n} {plain.uk} {usual.uk}",
+            "us_abbreviations": (id,),
+            "uk_abbreviations": (f"{n}-{plain.uk_abbreviations[0]} {noun}",),
+            "us_also": (),
+            "uk_also": (),
+            "of": of,
+            "makes": n if fan else usual.makes,
+            "tops": (of,) * n if fan else usual.tops,
+            "height": plain.height,
+            "turning_chain": plain.turning_chain,
+            "actions": (),
+            "does": (),
+            "how": (tell, *usual.how),
+            "source": usual.source,
+        }
+    )

@@ -25,7 +25,13 @@ from coach.notation.model import Action, Chain
 
 def leaves(seen: Seen) -> Iterator[Trouble]:
     worker = seen.worker
-    if _closes_its_chain(seen) or seen.base.is_ring or worker.leaves_rest or seen.has("repeat", "leaves", "short") or not seen.round.body:
+    if (
+        _closes_its_chain(seen)
+        or seen.base.is_ring
+        or worker.leaves_rest
+        or seen.has("repeat", "leaves", "short")
+        or not seen.round.body
+    ):
         return
     if worker.into_spaces:
         spaces = worker.base.spaces_in(worker.i, worker.base.tops)
@@ -50,5 +56,7 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
 
 def _closes_its_chain(seen: Seen) -> bool:
     """Whether it ends in a chain of its own foundation: a motif that is worked into one chain."""
-    joins = any(isinstance(n, Action) and n.kind == "join" and n.into and n.into.kind == "chain" for n in seen.round.body)
+    joins = any(
+        isinstance(n, Action) and n.kind == "join" and n.into and n.into.kind == "chain" for n in seen.round.body
+    )
     return joins and any(isinstance(n, Chain) for n in seen.round.foundation)

@@ -182,8 +182,7 @@ class _Maker:
 
 
 _BABBLE = (
-    "the of to in it on we they said this that there where about around "
-    "under over house water people morning coffee"
+    "the of to in it on we they said this that there where about around under over house water people morning coffee"
 ).split()
 _people: list[Recording] = []
 

@@ -128,9 +128,7 @@ def lines(times: int, others: int, dice: random.Random) -> list[Line]:
     book = load()
     sayings = Sayings(book, dice)
     wanted = [*phrases(book), *number_words(book)]
-    found = [
-        sayings.request(phrase) for phrase in wanted for _ in range(times * (3 if len(phrase) < SHORT else 1))
-    ]
+    found = [sayings.request(phrase) for phrase in wanted for _ in range(times * (3 if len(phrase) < SHORT else 1))]
     found += [sayings.other() for _ in range(others)]
     dice.shuffle(found)
     return [line for line in found if line.text]
