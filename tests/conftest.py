@@ -12,6 +12,18 @@ settings.register_profile("untimed", deadline=None, print_blob=True)
 settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "untimed")
 
+# These hear, speak and wait in real time: side by side they would disturb one another.
+IN_REAL_TIME = ("sound", "sessions", "test_live", "test_rehearse", "test_session", "test_sources", "test_voices")
+
+
+def pytest_collection_modifyitems(items):
+    """On several cores (pytest-xdist) the tests of a file stay together, and so do all those in real time."""
+    for item in items:
+        path = item.path.relative_to(Path(__file__).parent)
+        real = path.parts[0] in IN_REAL_TIME or path.stem in IN_REAL_TIME
+        item.add_marker(pytest.mark.xdist_group("real time" if real else str(path)))
+
+
 REFERENCE = Path(__file__).resolve().parents[2] / "shared" / "reference"
 
 
