@@ -29,6 +29,14 @@ from coach.language.understand import grammar, normal, phrase, understand
 from coach.notation.model import Group, Node, Pattern, Repeat, Stitch
 
 ASIDE = ("repeat", "help", "finish", "stop", "listen", "tones")  # what can be asked while choosing
+ASKED_FOR_A_NUMBER = {  # which request the answer to a question makes complete
+    "how_many": "have",
+    "how_many_left": "have",
+    "how_many_ripped": "ripped",
+    "which_one": "go_stitch",
+    "which_ripped": "ripped_round",
+}
+LONGEST_NUMBER = 18  # digits
 LONGEST_STEP = 300.0  # seconds between two requests that count as work; what is longer was a break
 
 
@@ -108,7 +116,15 @@ class Working:
         return self._worded(state, replace(reply, messages=tuple(m for m in reply.messages if m.key not in self._told)))
 
     def understand(self, text: str, typed: bool) -> Request | None:
-        return understand(self.phrasebook, text, typed, self.terms, self._parts, self._own)
+        request = understand(self.phrasebook, text, typed, self.terms, self._parts, self._own)
+        return request or (self._number(text.strip()) if typed else None)
+
+    def _number(self, text: str) -> Request | None:
+        """A number that is typed alone answers a question for one; else it is that of a round to go to."""
+        if not (text.isascii() and text.isdecimal() and len(text) <= LONGEST_NUMBER):
+            return None
+        asked = self.state.said[-1].key if self.state.said else ""
+        return Request(ASKED_FOR_A_NUMBER.get(asked, "go_round"), int(text))
 
     def pressed(self, key: str) -> None:
         return None

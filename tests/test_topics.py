@@ -59,6 +59,35 @@ def wait(talk: Conversation, seconds: float, step: float = 0.1) -> list[tuple[fl
     return found
 
 
+# ---- a number typed alone
+
+def test_a_number_typed_alone_goes_to_that_round():
+    talk = conversation(MID_ROUND)
+    assert ask(talk, "5").startswith("Round 5.")
+    assert talk.topic.state.place == Place(0, 0, 4)
+    assert "I have 1 to" in ask(talk, "77") and "I have 1 to" in ask(talk, "0")
+    assert talk.topic.state.place == Place(0, 0, 4)
+
+
+def test_a_number_typed_alone_is_the_count_that_was_asked_for():
+    talk = conversation(MID_ROUND)
+    ask(talk, "i have")
+    ask(talk, "4")
+    assert "4 of 18" in ask(talk, "where am i")
+    ask(talk, "i ripped back")
+    ask(talk, "3")
+    assert "1 of 18" in ask(talk, "where am i")
+    ask(talk, "go to stitch")
+    ask(talk, "9")
+    assert talk.topic.state.place.round == 2 and talk.topic.state.place.steps > 4
+
+
+def test_a_number_that_is_heard_alone_is_no_request():
+    working = Working(BUOY, ENGLISH, MID_ROUND)
+    assert working.understand("five", typed=False) is working.understand("5", typed=False) is None
+    assert working.understand("5" * 19, typed=True) is working.understand("-5", typed=True) is None
+
+
 # ---- coming back
 
 def test_a_new_start_in_the_middle_of_a_round_begins_with_a_recap():
