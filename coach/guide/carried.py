@@ -11,14 +11,15 @@ from dataclasses import replace
 
 from coach.fabric.model import Fabric, Worked
 from coach.guide import pieces
-from coach.guide.messages import say
-from coach.guide.model import Message, OwnNote, Place, Question, State
+from coach.guide.messages import named, say
+from coach.guide.model import Message, OwnNote, Place, Question, Request, State
 from coach.guide.moves import Answer
 from coach.guide.places import fitted, length, own_steps, part_at, stop_after, worked_at
 from coach.guide.returning import recap
 from coach.guide.revision import Revision, Touched
 
 Messages = tuple[Message, ...]
+_LEAVE_ASKED = ("yes", "no", "finish", "repeat", "slower", "faster", "louder", "quieter")
 
 
 def offered(old: Fabric, new: Fabric, pattern: str, state: State, choice: str = "") -> tuple[Fabric, State, Messages]:
@@ -35,13 +36,13 @@ def offered(old: Fabric, new: Fabric, pattern: str, state: State, choice: str = 
     if is_safe(revision, state):
         return new, carried(revision, pattern, state), (*told, say("place_safe"))
     if choice == "new":
-        return new, carried(revision, pattern, state), (*told, say("new_taken"))
+        return new, carried(revision, pattern, state), (*told, say("new_taken"), *unlike(revision, state))
     return old, state.having(asking=Question("pattern", pattern)), (*told, say("new_or_old"))
 
 
 def yes(fabric: Fabric, state: State, _: object) -> Answer:
-    """The new version, into which the state was carried already."""
-    return state.having(asking=None), (say("new_taken"), *recap(fabric, state))
+    """The new version, into which the state was carried already, with what is to be said of that."""
+    return state.having(asking=None), (say("new_taken"), *state.said, *recap(fabric, state))
 
 
 def no(fabric: Fabric, state: State, _: object) -> Answer:
@@ -71,6 +72,16 @@ def after_undo(state: State) -> dict[str, object]:
 def is_asked(state: State) -> bool:
     """Whether the coach asks which version to work from."""
     return state.asking is not None and state.asking.kind == "pattern"
+
+
+def is_lapsed(state: State, after: State, request: Request) -> bool:
+    """Whether that question is over by a request that is no answer to it: the old version is worked from."""
+    return (
+        is_asked(state)
+        and request.name not in _LEAVE_ASKED
+        and after.pattern == state.pattern
+        and (after.asking is None or after.asking is state.asking)
+    )
 
 
 def touched(fabric: Fabric, state: State) -> Touched:
@@ -108,8 +119,23 @@ def is_safe(revision: Revision, state: State) -> bool:
     return True
 
 
+def unlike(revision: Revision, state: State) -> Messages:
+    """From which round on what is made is other than in the new version, in the piece that is worked or else in the
+    first that is; nothing where only what was announced is."""
+    begun = state.having(announced=0, left=tuple((place, 0) for place, _ in state.left))
+    worked = sorted(_worked(revision.old, begun), key=lambda found: found[:2] != pieces.piece_of(state.place))
+    for part, _, rounds in worked:
+        for one, other in revision.rounds(part)[:rounds]:
+            if one is not None and other is not None and revision.is_same(part, one, other):
+                continue
+            old, new = revision.old.parts[part], revision.new.parts[revision.parts[part]]
+            name = (say("part", part=new.name),) if part != state.place.part else ()
+            return *name, say("made_otherwise", **named(old.rounds[one] if other is None else new.rounds[other]))
+    return ()
+
+
 def carried(revision: Revision, pattern: str, state: State) -> State:
-    """The state in the new version; undo leads back to the old version."""
+    """The state in the new version, with `unlike` as what was said; undo leads back to the old version."""
     old, new = revision.old, revision.new
     place = place_in(revision, state.place)
     announced = _announced(revision, state.place, state.announced, place, state.settings.by)
@@ -141,7 +167,7 @@ def carried(revision: Revision, pattern: str, state: State) -> State:
         guess=None,
         lesson=None,
         counting="",
-        said=(),
+        said=unlike(revision, state),
         before=state.having(asking=None),
     )
 

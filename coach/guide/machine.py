@@ -105,6 +105,8 @@ def answer(fabric: Fabric, state: State, request: Request) -> tuple[State, Reply
     after, messages = handler(fabric, state, request.value)
     if after.lesson is not None and after.lesson is state.lesson and _ends_lesson(fabric, state, request):
         after = after.having(lesson=None)
+    if carried.is_lapsed(state, after, request):
+        messages = (say("old_for_now"), *messages)
     if request.name not in _ASIDE:
         after, messages = finishing.with_cautions(fabric, after, messages)
     if request.name not in _UNREPEATED and messages != _NOTHING_ASKED:

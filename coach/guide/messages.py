@@ -33,7 +33,9 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "place_safe": (),
     "new_or_old": (),
     "new_taken": (),
+    "made_otherwise": ("kind", "number", "label"),  # from this round on
     "old_kept": (),
+    "old_for_now": (),  # the question was left unanswered
     "old_again": (),
     "part": ("part",),
     "part_of": ("part", "piece", "make"),  # one of several

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from coach.fabric.tree import Loop
 from coach.guide import pieces
-from coach.guide.carried import carried, is_safe, offered, place_in, touched
+from coach.guide.carried import carried, is_lapsed, is_safe, offered, place_in, touched, unlike
 from coach.guide.machine import answer, begin
-from coach.guide.model import OwnNote, Place, Request, State
+from coach.guide.model import OwnNote, Place, Question, Request, State
 from coach.guide.places import done_in_round, fitted, part_at, total, worked_at
 from coach.guide.revision import Revision, work_of
 from coach.memory.states import from_json, to_json
@@ -172,3 +172,32 @@ class TestOffered:
     def test_what_was_worked_is_told_first(self):
         state = State(Place(0, 0, 4), 1, notes=(OwnNote(Place(1), "x"),), left=((Place(1, 0, 1), 1),))
         assert touched(SEAL, state) == {(0, 0), (0, 1), (0, 2), (0, 3), (0, 4), (1, 0), (1, 1)}
+
+
+class TestWhatIsMadeAlready:
+    OTHER = fabric(part("Body", BODY.rounds[0], rnd(2, Loop(sc(), 9)), *BODY.rounds[2:]), FLIPPER)
+
+    def told(self, place: Place, new=OTHER, announced: int = 0, **kept):
+        return [(m.key, *m.values.values()) for m in unlike(Revision(SEAL, new), State(place, announced, **kept))]
+
+    def test_it_differs_from_the_first_round_that_is_worked_otherwise(self):
+        assert self.told(Place(0, 0, 2, 3)) == self.told(Place(0, 0, 1, 3)) == [("made_otherwise", "round", 2, "Rnd 2")]
+        assert carried(Revision(SEAL, self.OTHER), "new", State(Place(0, 0, 2))).said[0].key == "made_otherwise"
+
+    def test_what_is_only_announced_is_not_made(self):
+        assert self.told(Place(0, 0, 1), announced=4) == self.told(Place(0, 0, 0, 2)) == []
+        assert carried(Revision(SEAL, self.OTHER), "new", State(Place(0, 0, 1), 4)).said == ()
+
+    def test_another_part_is_named(self):
+        assert self.told(Place(1, 0, 0, 2)) == [("part", "Body"), ("made_otherwise", "round", 2, "Rnd 2")]
+
+    def test_of_a_part_that_is_gone_nothing_is_told(self):
+        assert self.told(Place(1, 0, 0, 2), fabric(FLIPPER)) == []
+
+
+def test_the_question_lapses_by_what_is_no_answer_and_no_farewell():
+    asked = State(Place(0, 0, 2), asking=Question("pattern", "new"))
+    over = asked.having(asking=None)
+    assert [is_lapsed(asked, over, Request(name)) for name in ("next", "where", "yes", "no", "finish")] == [
+        True, True, False, False, False]
+    assert not is_lapsed(over, over, NEXT) and not is_lapsed(over.having(asking=Question("whole", 1)), over, NEXT)
