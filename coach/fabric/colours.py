@@ -16,14 +16,14 @@ from coach.fabric.tree import Leaf, Loop, Tree
 from coach.notation.model import Action, Note, Round
 
 UNNAMED = ""
-_WITH = r"(?:colou?r |the |yarn )?(?P<colour>[\w-]+)"
+_WITH = r"(?:colou?r |the |yarn )?(?!(?:an? )?[\d.]+ ?mm|an? [\w.]+ hook)(?P<colour>[\w-]+)"
 _NOTED = re.compile(
     rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}",
     re.IGNORECASE,
 )
 _NO_COLOUR = frozenset(
-    "row round rnd a-loop slip smaller larger hook next last first back front both chain ch a-hook same right wrong "
-    "rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split()
+    "row round rnd a-loop slip smaller larger size rs ws hook next last first back front both chain ch a-hook "
+    "same right wrong rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split()
 )
 _CHANGE = re.compile(
     r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))(?: colou?r\b| yarn\b)?\s*",

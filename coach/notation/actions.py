@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
@@ -16,6 +17,7 @@ _REMARKS = tuple(
 LONGEST_REMARK = 80  # tokens
 _TIMES = ("times", "twice", "once", "thrice", "x", "more", "rep", "*", "each", "next", "same", "in")
 _ENDS = (",", ";", ".")
+_NO_YARN = ("hook", "hooks", "side", "sides", "rs", "ws", "facing", "needle", "tail", "tails", "end", "ends", "marker")
 _NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
 _JOINED_TO = (
     "the",
@@ -277,12 +279,23 @@ def _colour(c: Cursor) -> list[Node] | None:
         while c.peek().kind == "word" and not c.is_("work", "ch", "in", "and", "place"):
             if c.take().is_("color"):
                 break
+        if any(token.is_(*_NO_YARN) for token in c.tokens[at : c.at]):
+            return _with_other(c, at)
         return [Action("colour", _words(c, at))]
     if c.is_("mc", "cc", "ca", "cb"):
         c.take()
         c.take_if(":", ",")
         return [Action("colour", _words(c, at))]
     return None
+
+
+def _with_other(c: Cursor, at: int) -> list[Node]:
+    """`with larger hook`, `with right side facing`: a note; `with larger hook and A`: that, and a colour."""
+    note = Action("note", _words(c, at))
+    if not c.take_if("and"):
+        return [note]
+    name = read_colour(c)
+    return [note, Action("colour", f"with {name}")] if name else [note]
 
 
 def _do_not(c: Cursor) -> list[Node] | None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from coach.notation import corners, prose
 from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
+from coach.notation.colour_names import colours_first
 from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
@@ -62,7 +63,7 @@ class BodyReader:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
         kept, counts = take_counts(kept)
-        kept, standing = without_remarks(kept)
+        kept, standing = without_remarks(colours_first(kept, self.text))
         out.stated = tuple(counts or said)
         main = main_stitch(kept)
         named = {t.value for t in kept if t.kind == "stitch"}

@@ -64,6 +64,56 @@ def test_before_a_colon(line):
     assert len(colours) == 2
 
 
+def colours(line: str, heading: str = "") -> list[str]:
+    """The colours of a round's nodes in order, one word each for stitches that stand between them."""
+    return [n.text if isinstance(n, Action) else "stitches" for n in body(line, heading)]
+
+
+@pytest.mark.parametrize("line", [
+    "(MC) sc 3, (CC) sc 3",
+    "[in MC] sc 3, [in CC] sc 3",
+    "Sc 3 (MC), sc 3 (CC)",
+    "3 sc with MC, 3 sc with CC",
+    "3 sc in MC, 3 sc in CC",
+    "With MC, sc 3, with CC, sc 3",
+    "In MC, 3 sc, in CC, 3 sc.",
+    "3 sc with MC and 3 sc in CC",
+])
+def test_wherever_it_is_said_a_colour_stands_before_its_stitches(line):
+    assert colours(line) == ["with mc", "stitches", "with cc", "stitches"]
+
+
+@pytest.mark.parametrize("line", ["(red) Sc in each st around", "(in red) sc around", "In red, sc around.", "6 sc in red"])
+def test_a_round_in_one_colour(line):
+    assert colours(line) == ["with red", "stitches"]
+
+
+def test_colours_in_a_repeat():
+    (again,) = body("*sc 1 (red), inc (dark blue)* x 3")
+    assert [n.text for n in again.body if isinstance(n, Action)] == ["with red", "with dark blue"]
+
+
+def test_a_joining_with_a_yarn_is_no_stitch_worked_in_it():
+    assert colours("Sc in each st around, sl st to first st with B.")[-1] == "with b"
+
+
+def test_letters_are_yarns_only_where_the_pattern_has_such_yarns():
+    assert colours("A 3 sc, B 3 sc", "Colour A: red\nColour B: blue\n") == ["with a", "stitches", "with b", "stitches"]
+    assert "with a" not in colours("A 3 sc, 3 sc")
+
+
+@pytest.mark.parametrize("told", [
+    "With larger hook", "With size H hook", "With right side facing", "With the wrong side facing you", "With a 5 mm hook"])
+def test_what_is_no_yarn_is_a_note(told):
+    found = rounds(f"Rnd 1: 6 sc in magic ring. (6)\nRnd 2: {told}, sc in each st around. (6)")[1]
+    assert [n.text for n in found.notes] == [told]
+    assert not [n for n in found.body if isinstance(n, Action)]
+
+
+def test_a_yarn_after_the_hook():
+    assert colours("With larger hook and B, sc in each st around") == ["with b", "stitches"]
+
+
 @given(st.text("abcdefg (),:x6", max_size=12))
 def test_whatever_stands_behind_a_number_the_label_is_read(told):
     label = read_label(f"Rnd 3 {told}: sc in each st", 0)
