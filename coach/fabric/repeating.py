@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
 from coach.fabric.tree import Leaf, Loop, Run, Tree
-from coach.notation.model import NEXT, Action, Evenly, Group, Into, Node, Repeat, Skip, Stitch, for_size
+from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
 
 if TYPE_CHECKING:
     from coach.fabric.worker import Worker
@@ -27,8 +27,6 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if node.ending is not None and len(node.body) > 1:
         dropped = worker.choose(("ending", node.span.start), len(node.body), node, node.ending)
         node = replace(node, cut=len(node.body) - dropped if dropped else None)
-    if _may_mean_chains(worker, node) and worker.choose(("chains", node.span.start), 2, node):
-        node = replace(node, body=(replace(node.body[0], into=Into("chain")),))
     times = node.times
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)
@@ -45,13 +43,6 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
-
-
-def _may_mean_chains(worker: Worker, node: Repeat) -> bool:
-    """Whether "each stitch" may mean each chain of the spaces too."""
-    if worker.base.is_ring or worker.base.plain or node.times.kind != "fill" or len(node.body) != 1:
-        return False
-    return isinstance(node.body[0], Stitch) and node.body[0].into == NEXT
 
 
 def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:

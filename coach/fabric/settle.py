@@ -10,6 +10,7 @@ from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.foundation import Foundation, chain_alone, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
+from coach.fabric.opened import into_each, opened, says_chains
 from coach.fabric.repeating import MOST_TURNS
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
@@ -65,6 +66,8 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
         options["foundation"] = Option("foundation", 2, round.body[0] if round.body else Leaf(None))
     if first.foundation and _hooked(round) and entry_height(main_stitch(round)) >= 2:
         options["skipped"] = Option("skipped", 2, round.body[0])
+    if below.known and below.tree is not None and below.tree.spaces and not first.foundation:
+        options[_chains_key(round, below)] = Option("chains", 2, round.body[0] if round.body else Leaf(None))
     ambiguities = any(isinstance(k, tuple) and k[0] in ("times", "each") for k in options)
     if not options or not (first.wrong or ambiguities) or spoiled:
         return first, ()
@@ -156,7 +159,11 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         if not known:
             base = _guessed(round, size, main, foundation.hooked)
     elif known:
-        base = Base(below.tree, below.turned)
+        explicit = says_chains(round, below.tree)
+        one_by_one = explicit != bool(chosen.get(_chains_key(round, below), 0))
+        base = Base(opened(below.tree) if one_by_one and below.tree else below.tree, below.turned)
+        if one_by_one:
+            round = replace(round, body=into_each(round.body))
     else:
         base = _guessed(round, size, main)
     worker = Worker(
@@ -188,6 +195,11 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     return Reading(
         tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size))
     )
+
+
+def _chains_key(round: Round, below: Below) -> tuple[str]:
+    """The key of the choice whether chains are worked one by one: told where the words don't say it."""
+    return ("chains said",) if says_chains(round, below.tree) else ("chains",)
 
 
 def _guessed(round: Round, size: int, main: str, hooked: bool = False) -> Base:

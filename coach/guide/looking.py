@@ -5,6 +5,7 @@ from __future__ import annotations
 from coach.fabric.base import Base
 from coach.fabric.hand import Hand, slips
 from coach.fabric.model import Fabric, Worked
+from coach.fabric.opened import opened
 from coach.fabric.tree import Leaf, leaf_at, path
 from coach.guide import announce, pieces
 from coach.guide.messages import named, say
@@ -92,7 +93,8 @@ def under(fabric: Fabric, state: State, _: object) -> Answer:
     if not place.round:
         return state, (say("under_chain", nth=index + 1),) if index >= 0 else (say("nothing_under"),)
     below = part_at(fabric, place).rounds[place.round - 1]
-    return state, _below(below, index + _start(worked, below, fabric.size))
+    base = _base(worked, below)
+    return state, _below(below, base, index + _start(worked, base, fabric.size))
 
 
 def _next_into(worked: Worked, first: int) -> int | None:
@@ -103,10 +105,10 @@ def _next_into(worked: Worked, first: int) -> int | None:
     return None
 
 
-def _start(worked: Worked, below: Worked, size: int) -> int:
+def _start(worked: Worked, base: Base, size: int) -> int:
     """How many tops of the round below the slip stitches at the start of a round go over, to where its stitches are
     counted from."""
-    hand = Hand(_base(below), size)
+    hand = Hand(base, size)
     for step in range(min(FURTHER, worked.steps)):
         leaf = worked.step_at(step)
         if leaf.takes or leaf.makes or not isinstance(leaf.node, Stitch | Repeat):
@@ -118,14 +120,15 @@ def _start(worked: Worked, below: Worked, size: int) -> int:
     return hand.base.start + hand.i
 
 
-def _base(below: Worked) -> Base:
-    return Base(below.tree, turned=below.source.kind == "row")
+def _base(worked: Worked, below: Worked) -> Base:
+    """The round below as this one is worked into it: with each chain a place, where they are worked one by one."""
+    one_by_one = below.tree.spaces and worked.base == opened(below.tree).stitches
+    return Base(opened(below.tree) if one_by_one else below.tree, turned=below.source.kind == "row")
 
 
-def _below(below: Worked, index: int) -> Messages:
+def _below(below: Worked, base: Base, index: int) -> Messages:
     """A place of the round below by its number and kind; index: of its tops as this round meets them, past the end from
     the start again."""
-    base = _base(below)
     index = index % base.tops if index >= 0 and base.tops else index
     top = base.top(index)
     if top is None:

@@ -352,13 +352,13 @@ def _between(c: Cursor) -> Where | None:
 
 
 def _each_chain_of(c: Cursor, into: Into) -> Where | None:
-    """`in each ch of next ch-5 sp`: so many stitches into one space."""
+    """`in each ch of next ch-5 sp`: so many stitches into one space; `in each ch of ch-5`: into each of its chains."""
     at = c.at
     if into.kind == "chain" and c.take_if("of"):
         c.take_any("the", "next", "each", "same")
         space = _noun(c)
         if space is not None and space.kind == "space" and space.number is not None:
-            return Where(space, count=space.number)
+            return Where(space if c.tokens[c.at - 1].is_("sp", "lp") else into, count=space.number)
     c.at = at
     return None
 

@@ -125,6 +125,13 @@ class TestUnder:
         (space,) = asked(work_, Place(round=2, steps=3), "under")
         assert space.key == "under_space" and (space.values["nth"], space.values["chains"]) == (2, 3)
 
+    def test_chains_that_are_worked_one_by_one_are_places_as_stitches_are(self):
+        work_ = self.text("Rnd 1: 15 sc in magic ring. (15)",
+                          "Rnd 2: Sc 5, ch 5, skip 5 sts, sc 5. (15)",
+                          "Rnd 3: Sc in each st and ch around. (15)")
+        found = [asked(work_, Place(round=2, steps=step), "under")[0].values for step in (4, 5, 9, 10)]
+        assert [(v["nth"], v["stitch_name"]) for v in found] == [(5, "sc"), (6, "ch"), (10, "ch"), (11, "sc")]
+
     def test_slip_stitches_at_the_start_move_it_along_and_the_stitches_are_counted_from_the_join(self):
         work_ = self.text("Rnd 1: 12 sc in magic ring, join. (12)",
                           "Rnd 2: Sl st in next 3 sts, ch 1, sc in same st, sc in next 11 sts, join. (12)")
