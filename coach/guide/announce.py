@@ -18,6 +18,7 @@ from coach.guide.places import (
     own_steps,
     part_at,
     readings_after,
+    round_numbers,
     spoken,
     total,
     worked_at,
@@ -97,6 +98,15 @@ def round_name(worked: Worked) -> Message:
     source = worked.source
     key = "round_same" if worked.same else "round"
     return say(key, kind=source.kind, number=source.number, label=source.label)
+
+
+def no_round(fabric: Fabric, place: Place, number: int, highest: int) -> Message:
+    """Why this part has no round with that number to go to, or none up to the highest that can be gone to."""
+    numbers = round_numbers(fabric, place)
+    if len(fabric.pattern.sizes) > 1 and min(numbers) < number < highest and number not in numbers:
+        kind = part_at(fabric, place).rounds[0].source.kind
+        return say("size_lacks", kind=kind, number=number, label=str(number))
+    return say("no_such_round", lowest=min(numbers), highest=highest)
 
 
 def round_head(fabric: Fabric, place: Place, again: bool = False) -> Messages:

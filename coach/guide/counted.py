@@ -291,7 +291,7 @@ def ripped_round(fabric: Fabric, state: State, number: object) -> Answer:
         return state, (say("which_ripped"),)
     index = round_numbered(fabric, place, number)
     if index is None or index > place.round:
-        return state, (say("no_such_round", lowest=min(numbers), highest=numbers[min(place.round, len(numbers) - 1)]),)
+        return state, (announce.no_round(fabric, place, number, numbers[min(place.round, len(numbers) - 1)]),)
     after = moved(fabric, state, replace(place, round=index, steps=0), 0, asking=Question("whole", index))
     return after, (say("is_it_whole", **named(worked_at(fabric, after.place))),)
 

@@ -217,7 +217,7 @@ def _go_round(fabric: Fabric, state: State, number: object) -> Answer:
         return state, (say("which_round"),)
     index = round_numbered(fabric, state.place, number)
     if index is None:
-        return state, (say("no_such_round", lowest=min(numbers), highest=max(numbers)),)
+        return state, (announce.no_round(fabric, state.place, number, max(numbers)),)
     return jump(fabric, state, replace(state.place, round=index, steps=0))
 
 

@@ -280,6 +280,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "nothing_to_undo": (),
     "at_the_start": (),
     "no_such_round": ("lowest", "highest"),
+    "size_lacks": ("kind", "number", "label"),  # a round that other sizes have
     "which_round": (),
     "no_rounds_here": (),
     "by_stitch": (),

@@ -48,6 +48,7 @@ class TestMoments:
         ((STUFF, STUFF), ["caution_filling"]),
         ((STUFF, EYES), ["caution_filling", "caution_eyes"]),
         ((Note("Sew on a button."),), ["caution_eyes"]),
+        ((Note("Leave off cords and small buttons if it is for a baby."),), []),
         ((Note("Do not stuff.", "stuff"),), []),
         ((Note("Weave in the end."),), []),  # a needle can't get lost in what is not filled
         ((STUFF, Note("Sew up the hole.", "sew")), ["caution_filling", "caution_needle"]),
