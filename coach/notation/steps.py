@@ -200,7 +200,7 @@ def _every_other(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[No
 
 
 def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
-    """`inc in every third st`, `every 2nd st inc`: the others are plain."""
+    """`inc in every third st`, `every 2nd st inc`, `dec in every 4th`: the others are plain."""
     kind = c.take_if("inc", "dec")
     c.take_if("in")
     if not c.take_if("each"):
@@ -209,7 +209,9 @@ def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node
     other = c.take_if("other") if not ordinal else None
     if (
         not (ordinal or other)
-        or not (c.take_if("st") or c.take_kind("stitch"))
+        or not (
+            c.take_if("st") or c.take_kind("stitch") or (kind and (c.done or c.is_(",", ";", ".", "around", "across")))
+        )
         or not (kind := kind or c.take_if("inc", "dec"))
     ):
         return None
