@@ -166,7 +166,7 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         tree = Run((tree, last)) if tree.steps else last
     over = left - (worker.i - saved[0])
     if over > 0 and whole > 0:
-        faults.left_over(worker, node, takes, whole, over, left - over + leave)
+        faults.left_over(worker, node, takes, whole, over, saved[0] + left - over + leave)
     return tree
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from worked import after, flat, kinds, made, rounds
+from worked import after, fabric, flat, kinds, made, rounds
 
 from coach.fabric.base import Base
 from coach.fabric.repeating import folded, is_static, looks_at_base
@@ -174,3 +174,14 @@ class TestFolded:
     def test_nothing_is_lost(self, which):
         tree = folded([self.A if a else self.B for a in which], self.NODE)
         assert (tree.steps, tree.makes) == (len(which), len(which))
+
+
+@pytest.mark.parametrize(("text", "hint"), [
+    (after(12, "Sc in next st, *sc in next st, 2 sc in next st; rep from * around."), "It fits a round of 11 or 13 stitches."),
+    (after(11, "*Sc in next st, 2 sc in next st; rep from * around."), "It fits a round of 10 or 12 stitches."),
+    (flat(12, "Ch 1, sc in next st, *sc in next st, 2 sc in next st; rep from * across."), "It fits a row of 11 or 13 stitches."),
+    (flat(12, "Ch 1, *sc in next 3 sts, 2 sc in next st; rep from * to last 2 sts, sc in last 2 sts."), "It fits a row of 10 or 14 stitches."),
+])
+def test_the_hint_counts_the_stitches_before_and_behind_the_repeat(text, hint):
+    (fault,) = [f for f in fabric(text).faults if f.kind == "repeat"]
+    assert fault.hint == hint

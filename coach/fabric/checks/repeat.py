@@ -41,12 +41,13 @@ def too_few(hand: Hand, node: Repeat, takes: int, left: int) -> None:
 
 
 def left_over(hand: Hand, node: Repeat, takes: int, times: int, over: int, fits: int) -> None:
-    """fits: the stitches of a round below that it would fit, of all that were there."""
+    """fits: the stitches of a round below that it would fit, those before and behind the repeat among them."""
+    what = "row" if getattr(hand, "row", False) else "round"
     hand.trouble(
         "repeat",
         node.span,
         f"The repeat takes {sts(takes)} at a time: after {times} times {are(over)} left over.",
-        f"It fits a round of {fits} or {fits + takes} stitches.",
+        f"It fits a {what} of {fits} or {fits + takes} stitches.",
     )
 
 
