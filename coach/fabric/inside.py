@@ -44,6 +44,14 @@ class Inside:
                 return None
         return tuple(tops), makes
 
+    def _counted(self, node: Chain) -> tuple[Top, ...]:
+        """A starting chain that counts as a stitch, and as a space what is more of it."""
+        id = node.stands_for or self.main
+        entry = entry_of(id)
+        over = for_size(node.count, self.size) - (entry.turning_chain or 1 if entry else 1)
+        more = over if node.more is None else for_size(node.more, self.size)
+        return (Top(id), Top("space", more)) if more > 0 else (Top(id),)
+
     def _one(self, node: Node, after: Node | None) -> tuple[tuple[Top, ...], int] | None:
         if isinstance(node, Stitch):
             entry = entry_of(node.stitch)
@@ -52,7 +60,9 @@ class Inside:
             return tops_of(node.stitch, makes), makes
         if isinstance(node, Chain):
             if node.counts:
-                return (Top(node.stands_for or self.main),), 1
+                return self._counted(node), 1
+            if node.counts is False:
+                return (), 0
             picot = (
                 isinstance(after, Stitch) and after.stitch == "slst" and after.into.kind in ("hook", "same", "first")
             )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from coach.fabric.base import Base
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tops_of
@@ -249,6 +251,8 @@ class Worker(Hand):
         into = node.into if node.into.kind != "hook" else Into()
         skips = sum(for_size(n.count, self.size) for n in node.body if isinstance(n, Skip))
         passed, stitches, at = self.reach(into, node.span, 1)
+        if not self.begun and node.body and isinstance(node.body[0], Chain):
+            node = self.begun_in_a_place(node, node.body[0])
         inside = Inside(self.main, self.size).of(node.body)
         if skips and self.base.plain:
             self.i += skips
@@ -260,6 +264,15 @@ class Worker(Hand):
             return Run((Leaf(None, takes=stitches, moves=passed, at=at, steps=0), ring.run(node.body)))
         tops, makes = inside
         return Leaf(node, takes=stitches, moves=passed, makes=makes, tops=tops, at=at, tally=tally_of(tops))
+
+    def begun_in_a_place(self, node: Group, chain: Chain) -> Group:
+        """`(3 ch, 2 tr, 2 ch, 3 tr) in same sp` at a round's start: whether its chain counts, as `standing` tells."""
+        n, height = for_size(chain.count, self.size), _height(chain.stands_for or self.main)
+        if chain.counts is not None or n >= 3 and height < 3:
+            return node
+        usual = n >= height >= 3
+        counts = n >= 2 and bool(self.choose(("chain", "start"), 2, chain, int(usual)))
+        return replace(node, body=(replace(chain, counts=counts), *node.body[1:]))
 
     # ---------------------------------------------------------------- the rest
     def skip(self, node: Skip) -> Leaf:

@@ -78,3 +78,14 @@ class TestInside:
     def test_a_number_for_each_size(self):
         body = (Repeat((Stitch("dc"),), Times("exact", (2, 3, 4))),)
         assert [Inside("dc", size).of(body)[1] for size in range(3)] == [2, 3, 4]
+
+
+@pytest.mark.parametrize(("start", "makes", "tops"), [
+    ("ch 3", 3, [DC, DC, V2, DC]),
+    ("ch 5", 3, [DC, V2, DC, V2, DC]),
+    ("ch 1", 2, [DC, V2, DC]),
+])
+def test_the_chain_that_a_round_begins_with_in_a_bracket_counts_by_its_height(start, makes, tops):
+    round = rounds(after(12, f"({start}, dc, ch 2, dc) in first st, dc in each st around."))[1]
+    step = round.step_at(0)
+    assert (step.makes, list(step.made_tops)) == (makes, tops)
