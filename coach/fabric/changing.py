@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from coach.fabric.colours import UNNAMED, colour_named, named, noted, stitches_by_colour
+from coach.fabric.colours import UNNAMED, as_written, colour_named, named, noted, stitches_by_colour
 from coach.fabric.model import Worked, Yarn
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.notation.model import Action, Note, Part, Round
@@ -46,7 +46,7 @@ def with_yarn(part: Part, rounds: list[Worked]) -> tuple[Worked, ...]:
         before = found[-1].yarn.after if found else colour
         last = _end(tree, first)
         colour = noted(source.notes, last)
-        cut = any(_NEW_YARN.search(told.text) for told in (*source.notes, *_ends(source)))
+        cut = _is_cut_first((*_ends(source), *source.notes))
         if not cut:
             source = replace(source, notes=tuple(n for n in source.notes if not _is_change(n)))
         found.append(replace(worked, source=source, tree=tree, yarn=Yarn(before, first, last, _mentions(tree))))
@@ -81,6 +81,16 @@ def _insert(children: list[Tree], change: Leaf) -> None:
 
 def _ends(source: Round) -> list[Action]:
     return [n for n in source.body if isinstance(n, Action) and n.kind == "fasten_off"]
+
+
+def _is_cut_first(told: tuple[Action | Note, ...]) -> bool:
+    """Whether yarn is cut or joined before any change is told: what is cut after it is the yarn that was left."""
+    for one in told:
+        if isinstance(one, Note) and _is_change(one):
+            return False
+        if _NEW_YARN.search(one.text):
+            return True
+    return False
 
 
 def _is_change(note: Note) -> bool:
@@ -211,13 +221,17 @@ def _repeated(loop: Loop, colour: str, after: str) -> tuple[Tree, ...]:
     return (head, *changes(child, again, after))
 
 
+def begun_in(worked: Worked) -> tuple[Tree, ...]:
+    """The colour that a round begins in, before its ring or chain, where that is not on yet."""
+    yarn = worked.yarn
+    return (_change_to(yarn.first),) if yarn.first != yarn.before else ()
+
+
 def told_in_colours(worked: Worked) -> tuple[Tree, ...]:
     """A whole round: the colour it begins in where that is not on yet, and each change with the stitch that makes
     it."""
-    yarn = worked.yarn
-    begins = (_change_to(yarn.first),) if yarn.first != yarn.before else ()
-    return (*begins, *changes(worked.tree, yarn.first, yarn.after))
+    return (*begun_in(worked), *changes(worked.tree, worked.yarn.first, worked.yarn.after))
 
 
 def _change_to(colour: str) -> Leaf:
-    return Leaf(Action("colour", f"change to {colour}"), steps=0)
+    return Leaf(Action("colour", f"change to {as_written(colour)}"), steps=0)

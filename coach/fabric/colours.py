@@ -103,6 +103,11 @@ def named(change: Action) -> str:
     return plain(text) if changes else UNNAMED
 
 
+def as_written(colour: str) -> str:
+    """A colour's plain name as patterns write it: yarns are called A, B, C, or MC and CC."""
+    return colour.upper() if re.fullmatch(r"[a-z]|[mc]c\d?|c[ab]", colour) else colour
+
+
 def plain(colour: str) -> str:
     """A colour's bare name, in small letters."""
     return re.sub(r"^(?:colou?r|yarn|the)\s+", "", _PLACE.sub("", colour.lower().strip(" .,;:")))

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from coach.fabric.changing import told_in_colours
+from coach.fabric.changing import begun_in, told_in_colours
+from coach.fabric.colours import UNNAMED, colour_named
 from coach.fabric.foundation import begun_with
 from coach.fabric.model import Fabric, Worked
+from coach.fabric.tree import Tree
 from coach.fabric.words import abbreviated
+from coach.notation.model import Action, Chain, Node
 from coach.notation.printer import write
 from coach.stitches.catalogue import stitch
 
@@ -49,7 +52,8 @@ def spoken(line: Line, terms: str = "US", language: str = "en", written: str | N
         return text if text.endswith((".", "!", "?")) or line.kind in ("title", "heading") else f"{text}."
     source = line.worked.source
     label = round_label(book, source.kind, source.number, line.label)
-    told = [steps.nodes(begun_with(line.worked)), steps.trees(told_in_colours(line.worked))]
+    colour, begun, trees = _in_order(line.worked)
+    told = [steps.trees(colour), steps.nodes(begun), steps.trees(trees)]
     again = "The same again. " if line.text.startswith("the same again") else ""
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
@@ -107,7 +111,18 @@ def _abbreviations(fabric: Fabric, terms: str) -> Iterator[str]:
 
 def steps_of(worked: Worked, terms: str) -> str:
     """A round's foundation and steps in abbreviations."""
-    return ", ".join(filter(None, (write(begun_with(worked), terms), abbreviated(told_in_colours(worked), terms))))
+    colour, begun, trees = _in_order(worked)
+    return ", ".join(filter(None, (abbreviated(colour, terms), write(begun, terms), abbreviated(trees, terms))))
+
+
+def _in_order(worked: Worked) -> tuple[tuple[Tree, ...], tuple[Node, ...], tuple[Tree, ...]]:
+    """(the colour that its ring or chain is made in, these, its steps with their changes)."""
+    begun, told = begun_with(worked), told_in_colours(worked)
+    named_first = colour_named(worked.source, UNNAMED) == worked.yarn.first
+    colour = begun_in(worked) if named_first or not any(isinstance(n, Chain) for n in begun) else ()
+    if colour:
+        begun = tuple(n for n in begun if not (isinstance(n, Action) and n.kind == "colour"))
+    return colour, begun, told[len(colour) :]
 
 
 def _round(worked: Worked, before: Worked | None, terms: str) -> Line:

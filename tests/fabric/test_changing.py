@@ -32,7 +32,7 @@ def told(*lines: str) -> list[str]:
 def test_where_there_is_no_stitch_there_is_nothing_to_change_with():
     assert changes(Run((to("a"), Run(()))), "", "a") == ()
     lines = ("Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: Sc 6, with B, *dc in next ch-2 sp; rep from * around.")
-    assert told(*lines)[1] == "sc 6, change to b"
+    assert told(*lines)[1] == "sc 6, change to B"
 
 
 class TestRounds:
@@ -40,16 +40,16 @@ class TestRounds:
 
     def test_a_colour_named_where_its_stitches_begin_is_taken_up_before(self):
         assert told("Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: With A, sc 2, with B, sc 4. (6)") == [
-            "6 sc in ring, change to a", "sc 2, change to b, sc 4"]
+            "6 sc in ring, change to A", "sc 2, change to B, sc 4"]
 
     def test_the_colour_that_is_on_is_not_told(self):
         assert told("Rnd 1: With A, 6 sc in magic ring. (6)", "Rnd 2: With A, sc 6. (6)", "Rnd 3: With A, sc 2, with A, sc 4. (6)") == [
-            "change to a, 6 sc in ring", "sc 6", "sc 2, sc 4"]
+            "change to A, 6 sc in ring", "sc 6", "sc 2, sc 4"]
 
     def test_both_ways_of_writing_it_are_one(self):
         stated = told("Rnd 1: With A, 6 sc in magic ring. (6) Change to B in the last st.", "Rnd 2: Sc 6. (6)")
         begun = told("Rnd 1: With A, 6 sc in magic ring. (6)", "Rnd 2: With B, sc 6. (6)")
-        assert stated == begun == ["change to a, 6 sc in ring, change to b", "sc 6"]
+        assert stated == begun == ["change to A, 6 sc in ring, change to B", "sc 6"]
 
     def test_a_note_that_only_tells_the_change_is_not_read_after_it(self):
         first, second = rounds_of("Rnd 1: 6 sc in magic ring. (6) Change to B in the last st.", "Rnd 2: Sc 6. (6) Change the hook.")
@@ -57,28 +57,40 @@ class TestRounds:
 
     def test_the_change_comes_before_the_turn_and_with_the_join(self):
         assert told("Row 1: With A, ch 5, sc in 2nd ch from hook and in next 3 chs, turn. (4)", "Row 2: With B, ch 1, sc 4. (4)")[0].endswith(
-            "sc 3, change to b, turn")
+            "sc 3, change to B, turn")
         assert told("Rnd 1: With A, ch 4, join with sl st to form ring, ch 1, 6 sc in ring, join with sl st. (6)",
-                    "Rnd 2: With B, ch 1, sc 6. (6)")[0].endswith(", change to b")
+                    "Rnd 2: With B, ch 1, sc 6. (6)")[0].endswith(", change to B")
 
     def test_cut_yarn_is_not_changed_ahead(self):
         first, second = rounds_of("Rnd 1: With A, 6 sc in magic ring. Fasten off. (6)", "Rnd 2: With B, sc 6. (6)")
         assert (first.yarn, second.yarn) == (Yarn("", "a", "a", True), Yarn("a", "b", "b", True))
+
+    def test_what_is_cut_after_a_change_is_the_yarn_that_was_left(self):
+        lines = ("Rnd 1: With A, 6 sc in magic ring. (6) Change to B in the last st.", "",
+                 "Cut colour A and knot its two ends.", "", "Rnd 2: Sc 6. (6)")
+        assert told(*lines) == ["change to A, 6 sc in ring, change to B", "sc 6"]
+        first = rounds_of(*lines)[0]
+        assert [n.text for n in first.source.notes] == ["Cut colour A and knot its two ends."]
+        assert first.yarn == Yarn("", "a", "b", True)
+
+    def test_yarn_cut_before_the_change_is_not_changed_ahead(self):
+        lines = ("Rnd 1: With A, 6 sc in magic ring. (6) Cut A. Change to B.", "Rnd 2: Sc 6. (6)")
+        assert told(*lines) == ["change to A, 6 sc in ring", "change to B, sc 6"]
 
     def test_yarn_joined_anew_is_a_step(self):
         joined = rounds_of("Rnd 1: With A, 6 sc in magic ring. Fasten off. (6)", "Rnd 2: Join B in any st, ch 1, sc 6. (6)")[1]
         assert joined.step_at(0).node.text.startswith("join b") and joined.yarn == Yarn("a", "a", "b", True)
 
     def test_dropping_the_old_yarn_is_part_of_the_change(self):
-        assert told("Rnd 1: With A, 6 sc in magic ring, drop A, with B, sc 6. (12)") == ["change to a, 6 sc in ring, change to b, sc 6"]
+        assert told("Rnd 1: With A, 6 sc in magic ring, drop A, with B, sc 6. (12)") == ["change to A, 6 sc in ring, change to B, sc 6"]
 
     def test_an_unnamed_change_stays_one(self):
         assert told("Rnd 1: 6 sc in magic ring. (6)", "Rnd 2: Sc 2, change colour, sc 4. (6)")[1] == "sc 2, change color, sc 4"
 
     @pytest.mark.parametrize(("body", "said"), [
-        ("(With A, sc 2, with B, sc 1) x 4", ["(sc 2, change to b, sc, change to a) x 3, sc 2, change to b, sc", "sc 12"]),
-        ("(Sc 2, with B, sc 1, with A, sc 1) x 3", ["(sc 2, change to b, sc, change to a, sc) x 3", "sc 12"]),
-        ("(Sc 2, with B, sc 1) x 4", ["sc 2, change to b, sc, (sc 2, sc) x 3", "sc 12"]),
+        ("(With A, sc 2, with B, sc 1) x 4", ["(sc 2, change to B, sc, change to A) x 3, sc 2, change to B, sc", "sc 12"]),
+        ("(Sc 2, with B, sc 1, with A, sc 1) x 3", ["(sc 2, change to B, sc, change to A, sc) x 3", "sc 12"]),
+        ("(Sc 2, with B, sc 1) x 4", ["sc 2, change to B, sc, (sc 2, sc) x 3", "sc 12"]),
     ])
     def test_a_repeat_is_told_each_time_as_it_is(self, body, said):
         assert told("Rnd 1: With A, 12 sc in magic ring. (12)", f"Rnd 2: {body}. (12)", "Rnd 3: Sc 12. (12)")[1:] == said
@@ -102,7 +114,7 @@ def worked_in(found: tuple[Tree, ...], colour: str) -> tuple[list[str], str]:
     made = []
     for leaf in (leaf for tree in found for leaf in leaves(tree)):
         if is_change(leaf):
-            named = leaf.node.text.removeprefix("change to ")
+            named = leaf.node.text.removeprefix("change to ").lower()
             assert made and named != colour
             colour = named
         else:

@@ -229,3 +229,15 @@ def test_a_folder_that_is_not_there_is_a_sentence(tmp_path):
     with pytest.raises(sheets.SheetError) as error:
         sheets.write(buoy(), tmp_path / "missing" / "buoy.html")
     assert error.value.message.startswith("I can't write")
+
+
+def test_the_colour_of_a_round_stands_before_its_ring():
+    flag = work(read("# Flag\n\n## Flag\n\nRnd 1 (red): 6 sc in magic ring. (6)\nRnd 2 (B): Inc x 6. (12)\n"))
+    first = next(line for line in lines(flag) if line.kind == "round")
+    assert first.text == "change to red, magic ring, 6 sc in ring, change to B"
+    assert spoken(first).startswith("Round 1. Change to red. ")
+
+
+def test_a_chain_that_is_made_before_the_colour_stands_before_it():
+    flag = work(read("# Flag\n\n## Flag\n\nRnd 1: Ch 4, sl st to form ring. With A, 6 sc in ring. (6)\n"))
+    assert next(line for line in lines(flag) if line.kind == "round").text.endswith("change to A, 6 sc in ring")
