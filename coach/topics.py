@@ -270,6 +270,8 @@ class Choosing:
 
     def understand(self, text: str, typed: bool) -> Request | None:
         words = normal(text)
+        if self._what == "size":
+            words = self._named_size(words)
         named = [n for n, title in enumerate(self.titles, start=1) if words == normal(title)]
         if typed and not named and words:  # "cap" for the harbour cap
             named = [n for n, title in enumerate(self.titles, start=1) if f" {words} " in f" {normal(title)} "]
@@ -284,6 +286,18 @@ class Choosing:
                 return Request("choose", number)
         request = understand(self.phrasebook, text, typed)
         return request if request and request.name in self._aside else None
+
+    def _named_size(self, words: str) -> str:
+        """A size as the pattern calls it: "size large" is L, and the other way round."""
+        words = words.removeprefix(f"{self.phrasebook.size} ") if self.phrasebook.size else words
+        return words if words in map(normal, self.titles) else self._other_names().get(words, words)
+
+    def _other_names(self) -> dict[str, str]:
+        """What else the sizes are called, and their titles: large is L and L large, and each has its place."""
+        titles = [normal(title) for title in self.titles]
+        usual = [(normal(name), normal(size)) for name, size in self.phrasebook.sizes.items()]
+        found = {one: other for pair in usual for one, other in (pair, pair[::-1]) if other in titles}
+        return dict(zip(self.phrasebook.number.ordinals, titles)) | found
 
     def pressed(self, key: str) -> Request | None:
         return Request("choose", int(key)) if key.isdecimal() and key.isascii() else None
@@ -313,7 +327,7 @@ class Choosing:
         return Answer(sentence(self.phrasebook, messages), messages)
 
     def unknown(self, text: str) -> str:
-        return self.begin().said
+        return f"{sentence(self.phrasebook, (say('none_of_these'),))} {self.begin().said}"
 
     def grammar(self) -> Grammar:
         others = [
@@ -322,7 +336,8 @@ class Choosing:
             if (r := understand(self.phrasebook, p)) and r.name in self._aside
         ]
         numbers = tuple(form for n in range(1, len(self.titles) + 1) for form in self.phrasebook.number.spoken(n))
-        return Grammar((*self.phrasebook.choose, *map(normal, self.titles), *others), numbers)
+        names = (*map(normal, self.titles), *(self._other_names() if self._what == "size" else ()))
+        return Grammar((*self.phrasebook.choose, *dict.fromkeys(names), *others), numbers)
 
 
 def name_for(phrasebook: Phrasebook, text: str) -> str:

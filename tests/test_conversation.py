@@ -402,6 +402,25 @@ def test_a_size_is_chosen_and_next_takes_the_first(words, chosen):
     assert conversation.topic.chosen == chosen
 
 
+@pytest.mark.parametrize("words, chosen", [
+    ("large", 2), ("Medium", 1), ("small", 0), ("size L", 2), ("size large", 2), ("second", 1), ("size 2", 1), ("size two", 1)])
+def test_a_size_has_its_usual_names(words, chosen):
+    topic = Choosing(("S", "M", "L"), ENGLISH, "size")
+    assert topic.understand(words, typed=False) == topic.understand(words, typed=True) == Request("choose", chosen + 1)
+    assert {"large", "second"} <= set(topic.grammar().spoken()) and "extra large" not in topic.grammar().spoken()
+
+
+def test_a_name_that_a_pattern_spells_out_is_known_by_its_letter_too():
+    topic = Choosing(("Child", "Large"), ENGLISH, "size")
+    assert topic.understand("l", typed=True) == topic.understand("large", typed=False) == Request("choose", 2)
+    assert topic.understand("small", typed=True) is topic.understand("third", typed=True) is None
+
+
+def test_what_is_none_of_the_sizes_is_called_so():
+    topic = Choosing(("S", "M"), ENGLISH, "size")
+    assert topic.unknown("extra large") == "That is none of them. Which size? 1: S. 2: M. Say its number, or next for the first."
+
+
 def test_it_listens_for_the_numbers_and_names_there_are():
     grammar = Choosing(TITLES, ENGLISH).grammar()
     assert {"number one", "number three", "seal", "finished for now"} <= set(grammar.spoken())

@@ -43,6 +43,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "choose": ("patterns", "last"),  # patterns: numbered titles; last: the highest number
     "which_size": ("sizes",),  # numbered
     "size_taken": ("size",),
+    "none_of_these": (),  # what was answered is none of those to choose from
     # a round begins
     "round": ("kind", "number", "label"),
     "round_same": ("kind", "number", "label"),

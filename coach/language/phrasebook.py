@@ -10,6 +10,7 @@
     spaced     whether spaces between words matter in what the maker says and types
     called     names of the coach, which open its ears; it never says them
     choose     phrases that choose one of several, with <number> in them
+    size       a word that may stand before that of a size; sizes: what these are called, and as patterns name them
     notes      the maker's own notes that can be spoken
     yarns      weights of yarn as they are called, and as the standard names them
     hooks      sizes of hooks as they are called, and in millimetres
@@ -75,6 +76,8 @@ class Phrasebook(BaseModel):
     called: tuple[str, ...] = Field(min_length=1)
     one: tuple[int, ...] = ()
     choose: tuple[str, ...]
+    size: str = ""
+    sizes: dict[str, str] = {}
     notes: tuple[str, ...] = ()
     yarns: dict[str, str] = {}
     hooks: dict[str, float] = {}

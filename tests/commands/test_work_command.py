@@ -114,7 +114,7 @@ def test_without_a_command_the_patterns_are_offered_by_number_and_name(coach):
     lines = done.out.splitlines()
     assert lines[0].startswith("Which pattern? Say number one to number ")
     assert "Harbour seal." in lines[0]
-    assert lines[1] == lines[2] == lines[0]
+    assert lines[1] == lines[0] and lines[2] == f"That is none of them. {lines[0]}"
     assert lines[3] == "Harbour seal." and lines[4].startswith("Head. ")  # told once
     assert done.returncode == 0
 
@@ -166,7 +166,7 @@ def test_works_says_nothing_of_time_when_there_was_none(coach):
 def test_a_new_work_in_several_sizes_asks_for_one(coach):
     lines = coach("work", "cap", "--typed", typed="flurb\nm\nnext\n").out.splitlines()
     asked = "Which size? 1: S. 2: M. 3: L. Say its number, or next for the first."
-    assert lines[:3] == [asked, asked, "Size M."]
+    assert lines[:3] == [asked, f"That is none of them. {asked}", "Size M."]
     assert lines[3].startswith("Harbour cap. Cap. ")
     with Journal.open() as journal:
         assert journal.latest().size == "M"
