@@ -35,6 +35,12 @@ _NO_HEADING = re.compile(
     r"(?:(?:u\.?[ks]\.?|british|american|english)\b.*\bterms?\b|tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
     re.IGNORECASE,
 )
+_HEADER = re.compile(  # a line that tells one thing of the whole pattern, and names no part
+    r"\W*+(?:terms|terminology|language|(?:skill )?level|difficulty|colou?rs?|yarns?|hooks?|needles?|gauge|tension|"
+    r"(?:finished )?sizes?|materials?|supplies|abbreviations|measurements|weight|time|notes?)(?: used| needed)?"
+    r"\W{0,4}:\W{0,8}\w",
+    re.IGNORECASE,
+)
 _SENTENCE = re.compile(  # what a line has that is no name of a part: a verb, a pronoun, an order
     r"(?:start|begin|use|using|with|work(?:ed|ing)?|crochet|make|made|leave|change|join|continue|attach|sew|stuff|add|cut|keep|"
     r"turn|count|fold|place|insert|mark|repeat|follow|see|do|don't|before|after|from|at|when|if|once|now|then|next|here|hold|"
@@ -221,12 +227,13 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         line.endswith((".", ",", ";", "!", "?"))
         or _INSTRUCTION.search(line)
         or _NO_HEADING.match(line)
+        or _HEADER.match(line)
         or STARTS.match(line)
         or re.match(r"ch(?:ain)?s?\s+\S+$", line, re.IGNORECASE)
         or not re.match(r"[A-Z0-9*_(\"']", line)
     ):
         return False
-    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip()]
+    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip() and not _HEADER.match(later)]
     if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
         return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
     return _stands_before_rounds(line, following)
@@ -265,7 +272,11 @@ def _begins_work(line: str, start: int) -> bool:
 
 def _plain_title(section: Section) -> str:
     """The first line of a pasted text, when it is short and no sentence."""
-    line = next((line for line, _ in section.lines if line.strip() and not _NO_NAME.match(line)), "")
+    line = next((line for line, _ in section.lines if line.strip() and not _is_no_name(line)), "")
     words = line.strip(" *_#")
     short = len(words) <= LONGEST_HEADING and len(words.split()) <= 8 and not words.endswith((".", ":", ","))
     return words if short and read_label(line, 0, bare=True) is None and not _NO_TITLE.search(words) else ""
+
+
+def _is_no_name(line: str) -> bool:
+    return bool(_NO_NAME.match(line) or _HEADER.match(line))

@@ -131,6 +131,19 @@ class TestTitles:
     def test_the_title(self, text, title):
         assert sections(text)[0] == title
 
+    @pytest.mark.parametrize("header", [
+        "Terms: UK", "Colours: white (MC), red (CC)", "Hook: 3 mm", "Skill level: easy", "Gauge: not important", "Yarn used: cotton"])
+    @pytest.mark.parametrize("gap", ["\n", "\n\n"])
+    def test_a_line_of_the_header_is_no_title_and_no_part(self, header, gap):
+        rounds = "Rnd 1: 6 dc in magic ring."
+        title, found = sections(gap.join(("Ball", header, rounds)))
+        assert title in ("", "Ball") and [s.title for s in found] == ["", "Ball"]
+        title, found = sections(gap.join((header, rounds)))
+        assert title == "" and [s.title for s in found] == [""]
+
+    def test_a_part_with_a_colon_stays_one(self):
+        assert [s.title for s in sections("Ball\n\nBody: make 2\nRnd 1: 6 sc in magic ring.")[1]] == ["", "Body"]
+
     def test_a_second_first_heading_is_a_part(self):
         title, found = sections("# Seal\n\n# Body\n\nRnd 1: 6 sc in magic ring.")
         assert title == "Seal" and [s.title for s in found] == ["", "Body"]
