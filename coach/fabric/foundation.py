@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coach.fabric.base import Base
 from coach.fabric.model import Worked
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree, tally_of
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk
-from coach.notation.model import RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
+from coach.notation.model import NEXT, RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
@@ -134,6 +134,20 @@ def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
 def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:
     """A foundation row of stitches, worked without anything below."""
     return Worker(Base(None), size, "sc", {}).run(tuple(n for n in nodes if isinstance(n, (Stitch, Repeat))))
+
+
+def into_the_ring(round: Round) -> Round:
+    """`MR 6 sc`, `Magic ring, 8 sc`: where a round begins with a magic ring, its stitches go into that."""
+    if not any(isinstance(n, Action) and n.kind == "ring" for n in round.foundation):
+        return round
+    return replace(round, body=tuple([_into_the_ring(n) for n in round.body]))
+
+
+def _into_the_ring(node: Node) -> Node:
+    if isinstance(node, Repeat) and node.times.kind == "exact" and len(node.body) == 1:
+        return replace(node, body=(_into_the_ring(node.body[0]),))
+    plain = isinstance(node, Stitch) and node.stitch != "slst" and node.into == NEXT
+    return replace(node, into=RING) if plain else node
 
 
 def begun_with(worked: Worked) -> tuple[Node, ...]:

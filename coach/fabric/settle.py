@@ -8,7 +8,7 @@ from itertools import islice, product
 from coach.fabric import checks
 from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
-from coach.fabric.foundation import Foundation, chain_alone, lay, walk
+from coach.fabric.foundation import Foundation, chain_alone, into_the_ring, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.opened import into_each, opened, says_chains
 from coach.fabric.repeating import MOST_TURNS
@@ -155,7 +155,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     if below.first or below.laid or _own_ring(round):
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
-        base, known = foundation.base, foundation.known
+        base, known, round = foundation.base, foundation.known, into_the_ring(round)
         if not known:
             base = _guessed(round, size, main, foundation.hooked)
     elif known:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from worked import kinds, made, rounds, takes
+from worked import kinds, made, rounds, steps, takes
 
 from coach.fabric.foundation import first_place, lay, walk
 from coach.notation import read
+from coach.notation.model import RING
 
 # Chains a row starts with, and whether they count as its first stitch: chain-and-turn tables of teaching pages
 # (Crochet Guild of America, lesson 1997, for the turning chains; common practice, no source, for what counts).
@@ -193,3 +194,15 @@ class TestLay:
 
     def test_no_start_at_all_is_not_known(self):
         assert not lay(self.first("Rnd 1: Sc in each st around. (24)"), "sc", 0, 0, None).known
+
+
+@pytest.mark.parametrize("start", ["MR 6 sc", "Magic ring, 6 sc", "Start with a magic ring, 6 sc", "Rnd 1: MR, sc 6", "Rnd 1: MR 6",
+                                   "Rnd 1: MR, sc 2, sc 4", "Rnd 1: 6 sc in MR"])
+def test_what_a_round_makes_from_a_magic_ring_goes_into_the_ring(start):
+    round = rounds(f"{start}. (6)\nRnd 2: Sc in each st around. (6)")[0]
+    assert {step.node.into for step in steps(round) if step.makes} == {RING}
+
+
+def test_a_slip_stitch_behind_it_still_joins_it():
+    round = rounds("Rnd 1: MR, ch 1, sc 6, sl st in first sc. (6)")[0]
+    assert (round.made, round.faults) == (6, ())
