@@ -202,8 +202,25 @@ def _remedy(worked: Worked, slip: slips.Slip) -> Messages:
             return (say("undo_each", last=last, each=each),)
 
 
+def _asked_again(fabric: Fabric, state: State) -> Answer | None:
+    """The question of which round a count is, as long as it is not answered: without that nothing can be explained."""
+    match state.asking:
+        case Question("finished", count):
+            return state.having(asking=Question("finished", count)), (
+                say("is_it_finished", **named(worked_at(fabric, state.place))),
+            )
+        case Question("before", count):
+            before = part_at(fabric, state.place).rounds[state.place.round - 1]
+            return state.having(asking=Question("before", count)), (
+                say("is_it_before", **named(before), made=before.made),
+            )
+    return None
+
+
 def what_else(fabric: Fabric, state: State, _: object) -> Answer:
     """The next explanation of the count that was told."""
+    if asked := _asked_again(fabric, state):
+        return asked
     guess = state.guess
     if guess is None:
         return state, (say("nothing_counted"),)
@@ -217,6 +234,8 @@ def what_else(fabric: Fabric, state: State, _: object) -> Answer:
 
 def fix(fabric: Fabric, state: State, _: object) -> Answer:
     """A repair at the end of the round that keeps its count, and what it does to the rounds after it."""
+    if asked := _asked_again(fabric, state):
+        return asked
     guess = state.guess
     if guess is None:
         return state, (say("nothing_counted"),)
@@ -265,7 +284,8 @@ def ripped(fabric: Fabric, state: State, count: object) -> Answer:
         left += worked.made
     if worked and not worked.counted:
         return state, (say("uncounted"),)
-    return _ripped_to(fabric, state, replace(place, round=index, steps=0), part.rounds[index], max(left, 0))
+    after, told = _ripped_to(fabric, state, replace(place, round=index, steps=0), part.rounds[index], max(left, 0))
+    return after, (*((say("only_so_many", made=count + left),) if left < 0 else ()), *told)
 
 
 def _ripped_to(fabric: Fabric, state: State, start: Place, worked: Worked, left: int) -> Answer:

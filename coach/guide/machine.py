@@ -285,7 +285,8 @@ def _what_is(fabric: Fabric, state: State, value: object) -> Answer:
     for name, meaning in fabric.pattern.abbreviations:
         if stitch and name.lower() == stitch.lower():
             return state, (say("as_written", text=f"{name}: {meaning}", terms=fabric.pattern.terms),)
-    return state, (say("which_stitch"),)
+    fresh = value is None and state.announced == state.place.steps == 0 and worked_at(fabric, state.place)
+    return state, (say("say_next" if fresh else "which_stitch"),)
 
 
 # ---- pausing and the voice

@@ -185,6 +185,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "how_many_ripped": (),
     "which_ripped": (),
     "how_many_left": (),  # the coach can't know how many were worked
+    "only_so_many": ("made",),  # stitches that could be taken out
     "inside_start": ("shaping",),
     "is_it_whole": (
         "kind",

@@ -129,6 +129,18 @@ class TestWhichRoundWasCounted:
         no, reply = answer(PLAIN, asked, NO)
         assert no.place.steps == 23 and no.asking is None
 
+    @pytest.mark.parametrize("name", ["fix", "what_else"])
+    def test_until_it_is_answered_it_is_asked_again_and_the_count_kept(self, name):
+        asked, first = told(PLAIN, self.WHOLE, "have", 23)
+        again, reply = told(PLAIN, asked, name)
+        assert reply == first and again.asking == Question("finished", 23)
+        assert keys(answer(PLAIN, again, YES)[1])[0] == "short"
+
+    def test_of_a_count_that_may_be_of_the_round_before_too(self):
+        asked, first = told(SEAL, State(Place(0, 0, 2), 12, Settings("round")), "have", 10)
+        again, reply = told(SEAL, asked, "fix")
+        assert reply == first and keys(answer(SEAL, again, YES)[1])[:2] == ["round", "short"]
+
     def test_a_count_far_off_is_a_place_without_asking(self):
         assert led(PLAIN, Request("have", 7), state=self.WHOLE).place.steps == 7
 
@@ -232,6 +244,12 @@ class TestRipping:
         unanswered, reply = answer(SEAL, asked, NEXT)
         assert unanswered.place == Place(0, 0, 2) and keys(reply)[0] == "round"
         assert led(SEAL, UNDO, state=asked).place == state.place
+
+    def test_more_than_is_made_is_told(self):
+        after, reply = told(SEAL, State(Place(0, 0, 0, 1), 4), "ripped", 3)
+        assert (reply.messages[0].key, reply.messages[0].values) == ("only_so_many", {"made": 1})
+        assert after.place == Place(0, 0, 0)
+        assert "only_so_many" not in keys(told(SEAL, State(Place(0, 0, 1, 1), 4), "ripped", 3)[1])
 
     @pytest.mark.parametrize("number", [0, 5, 9])
     def test_no_round_can_be_ripped_back_to_that_is_not_begun(self, number):

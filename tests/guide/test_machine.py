@@ -260,7 +260,9 @@ class TestWhatIs:
         assert answer(SEAL, led(SEAL, NEXT, NEXT), Request("what_is"))[1].messages[0].values == {"stitch": "inc"}
 
     def test_nothing_announced_nothing_explained(self):
-        assert keys(answer(SEAL, led(SEAL), Request("what_is"))[1]) == ["which_stitch"]
+        assert keys(answer(SEAL, led(SEAL), Request("what_is"))[1]) == ["say_next"]
+        assert keys(answer(SEAL, led(SEAL), Request("what_is", "flurb"))[1]) == ["which_stitch"]
+        assert keys(answer(SEAL, State(Place(0, 0, 9)), Request("what_is"))[1]) == ["which_stitch"]
 
     def test_the_patterns_own_stitch_in_its_words(self):
         own = fabric(BODY, abbreviations=(("wave st", "sc in the loop below"),))
