@@ -32,7 +32,8 @@ _BEFORE_WORK = re.compile(
 _INSTRUCTION = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|rep|turn)\b", re.IGNORECASE)
 _NO_TITLE = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|sl st|chain|mr|magic)\b", re.IGNORECASE)
 _NO_HEADING = re.compile(
-    r"(?:(?:u\.?[ks]\.?|british|american|english)\b.*\bterms?\b|tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
+    r"(?:(?:u\.?[ks]\.?|british|american|english)\b.*\bterms?\b|tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b"
+    r"|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
     re.IGNORECASE,
 )
 _HEADER = re.compile(  # a line that tells one thing of the whole pattern, and names no part
@@ -149,6 +150,8 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             title = words
             continue
         name, make = split_make(words)
+        if not marked and _titles_a_number(words) and not any(text.strip() for text, _ in lines[:i]):
+            name, make = words, 1  # the title of the whole text, "Two hearts"
         current = Section(name, section_kind(name), start, start + len(line), make)
         found.append(current)
     return title or ("" if marked else _plain_title(found[0])), found
@@ -176,6 +179,12 @@ def split_make(words: str) -> tuple[str, int]:
     ):
         return name, _number(m["n"])
     return words, 1
+
+
+def _titles_a_number(words: str) -> bool:
+    """Whether words begin with a number in letters, and say nothing else of how many are made."""
+    m = _SEVERAL.match(words)
+    return bool(m) and not m["n"].isdigit() and split_make(words) == (words[m.end() :], _number(m["n"]))
 
 
 def _number(word: str) -> int:

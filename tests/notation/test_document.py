@@ -157,3 +157,19 @@ def test_no_line_is_lost(text):
     kept = {start for section in found for _, start in section.lines} | {section.start for section in found[1:]}
     lost = set(line_starts(text)) - kept
     assert len(lost) <= bool(title)
+
+
+@pytest.mark.parametrize(("text", "title", "make"), [
+    ("Two hearts\n\nRnd 1: MR, sc 6. (6)", "Two hearts", 1),
+    ("Seven seals\n\nRnd 1: MR, sc 6. (6)\n", "Seven seals", 1),
+    ("2 ears\n\nRnd 1: MR, sc 6. (6)", "ears", 2),
+    ("Hearts (make two)\n\nRnd 1: MR, sc 6. (6)", "Hearts", 2),
+])
+def test_a_number_that_opens_the_title_is_of_the_title(text, title, make):
+    part = sections(text)[1][-1]
+    assert (part.title, part.make) == (title, make)
+
+
+def test_further_down_it_says_how_many_are_made():
+    found = sections("Seal\n\nRnd 1: MR, sc 6. (6)\n\nTwo fins\nRnd 1: MR, sc 6. (6)")[1]
+    assert (found[-1].title, found[-1].make) == ("fins", 2)
