@@ -23,6 +23,8 @@ _US = re.compile(
     r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE
 )
 _UK = re.compile(r"\b\d{0,4}(?:htr|half treble(?: crochet)?s?|htr\d{1,2}tog)\b", re.IGNORECASE)
+_NAMED_UK = re.compile(r"[\W_]*[^\n]{0,80}?\b(?:U\.?K\b\.?|British\b)(?! ?\d)[^\n]{0,40}(?:\n|$)")  # the title
+_ONLY_UK = re.compile(r"\b\d{0,4}(?:tr|dtr|ss|miss)\b", re.IGNORECASE)
 _OLD = re.compile(
     r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|"
     r"trebles?|st|str|thick|l))",
@@ -59,6 +61,8 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
                 "Use one terminology throughout.",
             )
         ]
+    if stated is None and (named := _NAMED_UK.match(folded)) and (uk or _ONLY_UK.search(folded, named.end())):
+        stated = "UK"  # "Blanket square UK"
     if stated:
         return stated, []
     return "UK" if uk or (not us and _OLD.search(folded)) else "US", []

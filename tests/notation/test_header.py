@@ -56,3 +56,15 @@ class TestLists:
         _, found = sections("# Seal\n\n## Materials\n\n- grey yarn, 50 g\n* hook, 3 mm\n• eyes\n\n## Body\n")
         assert plain(found, "materials") == ("grey yarn, 50 g", "hook, 3 mm", "eyes")
         assert plain(found, "gauge") == ()
+
+
+@pytest.mark.parametrize(("text", "terms"), [
+    ("Blanket square UK\n\nRound 1: 4 ch, ss to form ring, 3 ch, 11 tr in ring.", "UK"),
+    ("UK buoy\n\nRound 1: Magic ring, 6 dc.\nRound 2: 2 tr in each st.", "UK"),
+    ("# Blanket square (UK)\n\nRound 1: 4 ch, ss to form ring, 3 ch, 11 tr in ring.", "UK"),
+    ("Blanket square\n\nRound 1: 4 ch, sl st to form ring, ch 3, 11 tr in ring. The yarn is from the UK", "US"),
+    ("Blanket square UK\n\nRound 1: 6 sc in magic ring.", "US"),
+    ("Hook: UK 8\n\nRound 1: Magic ring, 6 dc.\nRound 2: 2 tr in each st.", "US"),
+])
+def test_a_title_that_names_the_country_tells_the_terms(text, terms):
+    assert terms_of(text)[0] == terms
