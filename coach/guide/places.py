@@ -21,6 +21,7 @@ WORDS_IN_A_READING = 24  # two breaths
 _OF_THE_ROUND = (
     r"\b(?:of|in|on|for|work|working) {round}(?!\s*(?:and|to|or|-|\N{{EN DASH}}|,)\s*\d)|\b{round} (?:is|are) worked\b"
 )
+_HELD = re.compile(r"(?:with|using) [\w. -]{0,30}\b(?:hook|facing(?: you)?)(?: and \w+)?\.?", re.IGNORECASE)
 _LOOKS_BACK = re.compile(r"\b(?:now|then|have|had|was|were|after)\b", re.IGNORECASE)
 
 # ---- what is at a place
@@ -48,12 +49,14 @@ def length(worked: Worked) -> int:
 
 
 def notes_ahead(worked: Worked) -> tuple[Note, ...]:
-    """The notes written after a round that tell how it is worked ("the last sc of Row 14 goes into ..."): too late
-    after it."""
+    """The notes of a round that tell how it is worked ("the last sc of Row 14 goes into ...", "with larger hook"): too
+    late after it."""
     name = rf"(?:{'row' if worked.source.kind == 'row' else 'round|rnd|rd'})s?\.? {worked.source.number}\b"
     about = re.compile(_OF_THE_ROUND.format(round=f"(?:{name})"), re.IGNORECASE)
     return tuple(
-        n for n in worked.source.notes if n.kind == "note" and about.search(n.text) and not _LOOKS_BACK.search(n.text)
+        n
+        for n in worked.source.notes
+        if _HELD.fullmatch(n.text) or (n.kind == "note" and about.search(n.text) and not _LOOKS_BACK.search(n.text))
     )
 
 
