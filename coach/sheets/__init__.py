@@ -70,6 +70,10 @@ def write(fabric: Fabric, path: Path, wishes: Wishes | None = None) -> str:
     path, wishes = Path(path), wishes or Wishes()
     ending = path.suffix.lower()
     kind = _kind(ending, wishes)
+    if wishes.place is not None and kind != "chart" and not (kind == "print" and TEXTS[ending][1] in SHOWING):
+        raise SheetError(
+            f"A {kind} sheet shows no place as {ending}.", "Use a chart (.svg or .png), or large print (.html or .pdf)."
+        )
     if kind in DRAWINGS:
         what, made = f"{PICTURES[ending]} of the {kind}", _drawn(fabric, kind, ending, wishes)
     else:
@@ -99,7 +103,8 @@ def recordings(fabric: Fabric, folder: Path, wishes: Wishes) -> str:
 
     if wishes.kind in DRAWINGS:
         raise SheetError(f"A {wishes.kind} can't be read aloud.", f"Use one of: {', '.join(WORDS)}.")
-    return f"{write_folder(WORDS[wishes.kind or 'print'](fabric, wishes.terms), wishes, Path(folder))} recordings and a playlist"
+    words = WORDS[wishes.kind or "print"](fabric, wishes.terms)
+    return f"{write_folder(words, wishes, Path(folder))} recordings and a playlist"
 
 
 def _kind(ending: str, wishes: Wishes) -> str:

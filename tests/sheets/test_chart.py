@@ -318,6 +318,15 @@ def test_the_place_is_shown_and_told():
     assert len(ahead) == 30 - 12 + 5 * 30 + 24 + 18 + 12 + 6
 
 
+def test_parts_after_the_place_are_still_to_come_and_those_before_it_are_made():
+    page = chart(fabric("seal"), place=Place(1, 3, 2))
+    parts = page.split('class="piece"')[1:]
+    assert len(parts) > 2 and page.count('class="here"') == 1
+    steps = [part.count("<g data-step") for part in parts]
+    ahead = [part.count('class="ahead"') for part in parts]
+    assert ahead[0] == 0 and 0 < ahead[1] < steps[1] and ahead[2:] == steps[2:]
+
+
 def test_before_the_first_stitch_of_a_round_the_place_is_the_end_of_the_one_below():
     assert chart(fabric("buoy"), place=Place(0, 3, 0)).count('class="here"') == 1
 

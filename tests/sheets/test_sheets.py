@@ -197,6 +197,12 @@ class TestDrawings:
         assert "The place: Float, Rnd 2, 5 of 12" in b64decode(data).decode("utf-8")
         assert 'written above. The place: Float, Rnd 2, 5 of 12 stitches made."' in page
 
+    @pytest.mark.parametrize("name, kind", [("a.txt", None), ("a.svg", "profile"), ("a.html", "shopping")])
+    def test_a_sheet_that_shows_no_place_says_so(self, tmp_path, name, kind):
+        with pytest.raises(sheets.SheetError, match="shows no place"):
+            sheets.write(buoy(), tmp_path / name, sheets.Wishes(kind, place=Place(0, 2, 5)))
+        assert not (tmp_path / name).exists()
+
     def test_a_place_that_is_not_there_is_a_sentence(self, tmp_path):
         with pytest.raises(sheets.SheetError) as error:
             sheets.write(buoy(), tmp_path / "a.html", sheets.Wishes(place=Place(0, 9, 1)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from coach.fabric.model import Fabric, WorkedPart
@@ -89,6 +89,8 @@ def chart(
             body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(caption)}</text>')
             drawing = draw(figure, fabric.size, left)
             here = place if place is not None and place.part == index else None
+            if place is not None and place.part < index:
+                here = replace(place, part=index, round=0, stitch=0)  # nothing of it is made
             strokes, box = _drawing(drawing, here)
             dx, dy = MARGIN - box.left, y + 12 - box.top
             body.append(f'<g transform="translate({dx:.1f} {dy:.1f})">\n' + "\n".join(strokes) + "\n</g>")
