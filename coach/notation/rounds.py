@@ -17,13 +17,16 @@ from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repea
 from coach.notation.references import Reference, read_reference
 from coach.notation.steps import each_end
 
+_ROUND_ENDS = re.compile(
+    r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
+)
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
 _AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
-    r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|to (?:start|begin)|"
-    r"set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
+    r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
+    r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
     r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
     r"(?:with|by)\s*+(?:a|making)?\s*+)?",
     re.IGNORECASE,
@@ -332,6 +335,9 @@ class Rounds:
                 continue
             if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
                 sentence, at = sentence[m.end() :], at + m.end()
+            if self.free and (self.rounds or self.unnumbered) and (ends := _ROUND_ENDS.fullmatch(sentence)):
+                self._end(bool(ends["turn"]), take_counts(self.reader.tokens(". " + (ends["count"] or ""), at))[1])
+                continue
             reference = read_reference(sentence) if self.rounds or self.unnumbered else None
             if reference and (reference.extends or not reference.even):
                 self._take_unnumbered(None)
@@ -356,6 +362,19 @@ class Rounds:
             Round(f"Rnd {number}", number, "round", tuple(body.nodes), body.stated, foundation, None, span=span)
         )
         return True
+
+    def _end(self, turned: bool, counts: list[Count]) -> None:
+        """`(18).`, `Turn. (10)` behind the last round of a text without labels."""
+        self._state(counts)
+        if not turned:
+            return
+        last = self.unnumbered or self.rounds[-1]
+        told = replace(last, label=f"Row {last.number}", kind="row", body=(*last.body, Action("turn", span=last.span)))
+        if self.unnumbered:
+            self.unnumbered = told
+        else:
+            self.rounds[-1] = told
+            self.by_number[told.number] = told
 
     def _state(self, counts: list[Count]) -> None:
         """What a sentence says of the round before it, where that round says nothing itself."""

@@ -168,3 +168,17 @@ class TestParts:
         parts = read("## Legs\n\nRnd 1: 6 sc in magic ring.\nRnd 2: Sc in each st.\n\n"
                      "Rnd 1: 5 sc in magic ring.\nRnd 2: Sc in each st.").parts
         assert [(p.name, [r.number for r in p.rounds]) for p in parts] == [("Legs", [1, 2]), ("Legs 2", [1, 2])]
+
+
+def test_a_count_behind_a_full_stop_ends_a_round_that_has_no_label():
+    part = read("MR, 6 sc. (6)\nInc in each st around (12).\n(Sc, inc) around. (18).\nSc in each st around.").parts[0]
+    assert [[c.amount for c in r.stated] for r in part.rounds] == [[6], [12], [18], []]
+    assert part.notes == () and not any(r.notes for r in part.rounds)
+
+
+def test_what_is_turned_without_a_label_is_a_row():
+    part = read("Ch 11.\nSc in 2nd ch from hook and in each ch across. Turn. (10)\nCh 1, sc in each st across. Turn.").parts[0]
+    assert [(r.label, r.kind, [c.amount for c in r.stated]) for r in part.rounds] == [
+        ("Row 1", "row", [10]), ("Row 2", "row", [])]
+    assert [r.body[-1].kind for r in part.rounds] == ["turn", "turn"]
+    assert part.notes == () and not any(r.notes for r in part.rounds)
