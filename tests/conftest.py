@@ -17,11 +17,13 @@ IN_REAL_TIME = ("sound", "sessions", "test_live", "test_rehearse", "test_session
 
 
 def pytest_collection_modifyitems(items):
-    """On several cores (pytest-xdist) the tests of a file stay together, and so do all those in real time."""
+    """On several cores (pytest-xdist) the tests of a file stay together, and so do all those in real time, which take
+    longest and so come first."""
+    files = {item: item.path.relative_to(Path(__file__).parent) for item in items}
+    real = {item for item, path in files.items() if path.parts[0] in IN_REAL_TIME or path.stem in IN_REAL_TIME}
     for item in items:
-        path = item.path.relative_to(Path(__file__).parent)
-        real = path.parts[0] in IN_REAL_TIME or path.stem in IN_REAL_TIME
-        item.add_marker(pytest.mark.xdist_group("real time" if real else str(path)))
+        item.add_marker(pytest.mark.xdist_group("real time" if item in real else str(files[item])))
+    items.sort(key=lambda item: item not in real)
 
 
 REFERENCE = Path(__file__).resolve().parents[2] / "shared" / "reference"

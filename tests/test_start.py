@@ -109,7 +109,7 @@ def test_what_is_installed():
 
 def test_what_is_run():
     python = Path("v") / "python"
-    assert start.command(["test"], python) == [str(python), "-m", "pytest", "-n", "auto", "--dist", "loadgroup"]
+    assert start.command(["test"], python) == [str(python), "-m", "pytest", *start.ON_ALL_CORES]
     assert start.command(["test", "-k", "seal"], python) == [str(python), "-m", "pytest", "-k", "seal"]
     assert start.command(["check", "seal.md"], python) == [str(python), "-P", "-m", "coach", "check", "seal.md"]
     assert start.command([], python) == [str(python), "-P", "-m", "coach"]
