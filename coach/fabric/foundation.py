@@ -152,10 +152,10 @@ def _into_the_ring(node: Node) -> Node:
 
 def begun_with(worked: Worked) -> tuple[Node, ...]:
     """What is made before a round's first step: its foundation, or the ring that the text speaks of only as the place
-    of the first stitch ("6 sc in magic ring")."""
+    of the first stitch ("6 sc in magic ring"); where a round is below, a ring is there already."""
     begun = worked.source.foundation
     only_colours = all(isinstance(n, Action) and n.kind == "colour" for n in begun)
-    return (*begun, Action("ring")) if only_colours and _into_ring(worked) else begun
+    return (*begun, Action("ring")) if only_colours and not worked.base and _into_ring(worked) else begun
 
 
 def _into_ring(worked: Worked) -> bool:

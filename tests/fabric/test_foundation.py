@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from worked import kinds, made, rounds, steps, takes
 
-from coach.fabric.foundation import first_place, lay, walk
+from coach.fabric.foundation import begun_with, first_place, lay, walk
 from coach.notation import read
 from coach.notation.model import RING
 
@@ -206,3 +206,9 @@ def test_what_a_round_makes_from_a_magic_ring_goes_into_the_ring(start):
 def test_a_slip_stitch_behind_it_still_joins_it():
     round = rounds("Rnd 1: MR, ch 1, sc 6, sl st in first sc. (6)")[0]
     assert (round.made, round.faults) == (6, ())
+
+
+def test_only_the_first_round_begins_with_a_ring():
+    text = "Rounds 1 - 2 (2 rounds): sc 6 in MR. (6)"
+    assert [[n.kind for n in begun_with(round)] for round in rounds(text)] == [["ring"], []]
+    assert kinds(text) == ["leaves"]
