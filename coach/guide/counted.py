@@ -242,7 +242,9 @@ def fix(fabric: Fabric, state: State, _: object) -> Answer:
     rounds = part_at(fabric, state.place).rounds
     worked, wrong = rounds[guess.round], guess.count - rounds[guess.round].made
     after = rounds[guess.round + 1] if guess.round + 1 < len(rounds) else None
-    return state, (*_repair(worked, wrong), *_consequence(after, abs(wrong)))
+    pending = guess.round == state.place.round and state.place.steps < own_steps(worked) <= state.announced
+    then = (say("then_next"),) if pending else ()  # the place is before its last instruction still
+    return state, (*_repair(worked, wrong), *_consequence(after, abs(wrong)), *then)
 
 
 def _repair(worked: Worked, wrong: int) -> Messages:

@@ -179,6 +179,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "repair_single": (),
     "repair_together": ("n",),
     "no_round_after": (),
+    "then_next": (),  # a round that was repaired is finished by that
     "shapings_off": ("off",),
     "plain_after": (),
     # ripping back

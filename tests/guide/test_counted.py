@@ -186,7 +186,8 @@ class TestExplaining:
         (PLAIN, State(Place(0, 0, 3)), 10, ["repair_together", "no_round_after"]),
     ])
     def test_a_repair_keeps_the_count_and_says_what_follows(self, work, state, count, repair):
-        assert keys(told(work, led(work, Request("have", count), state=state), "fix")[1]) == repair
+        then = ["then_next"] if state.place.steps else []  # the last instruction is not yet called done
+        assert keys(told(work, led(work, Request("have", count), state=state), "fix")[1]) == [*repair, *then]
 
     def test_what_the_pattern_states_against_its_own_steps_is_no_slip(self):
         stated = fabric(part("Fin", rnd(1, Loop(INC, 4), 9)))
