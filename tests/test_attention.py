@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
+from buoy_talk import BUOY, ENGLISH, ROOT, hush, requests
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach import fabric, notation
 from coach.attention import REPEATED, WINDOW, Attention, Way, usual_way, without_name
 from coach.conversation import TAIL, Conversation
-from coach.events import Heard, Listen, Save, Say, Silence, SpeechDone, TimePassed, Tone, Typed
+from coach.events import Heard, Listen, Say, Silence, SpeechDone, TimePassed, Tone, Typed
 from coach.guide.model import Message
 from coach.language.model import Grammar
 from coach.language.phrasebook import languages, load
 from coach.language.understand import normal
 from coach.topics import Choosing, Working, name_for
 
-ROOT = Path(__file__).parents[1]
-BUOY = fabric.work(notation.read((ROOT / "patterns/buoy.md").read_text("utf-8")))
-ENGLISH = load("en")
 NAME = ENGLISH.called[0]
 
 
@@ -180,15 +175,6 @@ def quiet(way: Way, **more) -> Conversation:
     conversation.begin()
     hush(conversation)
     return conversation
-
-
-def hush(conversation: Conversation) -> None:
-    conversation.take(SpeechDone(conversation.number))
-    conversation.take(TimePassed(TAIL))
-
-
-def requests(actions) -> list[str]:
-    return [a.request.name for a in actions if isinstance(a, Save)]
 
 
 def said(actions) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import ast
-from pathlib import Path
 
 import pytest
+from buoy_talk import BUOY, ENGLISH, ROOT, hush, requests
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -31,12 +31,8 @@ from coach.events import (
 )
 from coach.guide.model import Request
 from coach.guide.requests import REQUESTS
-from coach.language.phrasebook import load
 from coach.topics import Choosing, Working, stitches_in
 
-ROOT = Path(__file__).parents[1]
-BUOY = fabric.work(notation.read((ROOT / "patterns/buoy.md").read_text("utf-8")))
-ENGLISH = load("en")
 UNSURE = "unsure"
 
 
@@ -48,18 +44,8 @@ def buoy() -> Conversation:
     return conversation
 
 
-def hush(conversation: Conversation) -> None:
-    """The coach speaks to the end, and the room becomes quiet."""
-    conversation.take(SpeechDone(conversation.number))
-    conversation.take(TimePassed(TAIL))
-
-
 def kinds(actions) -> list[str]:
     return [type(a).__name__ for a in actions]
-
-
-def requests(actions) -> list[str]:
-    return [a.request.name for a in actions if isinstance(a, Save)]
 
 
 def said(actions) -> str:
