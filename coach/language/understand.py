@@ -27,6 +27,8 @@ MEASURE = "<measure>"  # a number of stitches to ten centimetres, or of metres
 YARN, HOOK = "<yarn>", "<hook>"  # those of the phrasebook
 HIGHEST_MEASURE = 45
 HIGHEST_COUNT = 250  # stitches that an ear listens for; a list of thousands hears worse
+_PARTING = re.compile(r"(?:[\s:,;–—-]|\.(?!\d))*")  # between "note" and what it is
+_WORD = re.compile(r"(?:[^\W_]|[<>'’])+")  # as `normal` parts them
 _SLOT = re.compile(r"<number>|<count>|<stitch>|<lesson>|<task>|<part>|<words>|<measure>|<yarn>|<hook>")
 
 
@@ -167,7 +169,9 @@ def _matched(book: Phrasebook) -> Callable[[str], str]:
 def _after(book: Phrasebook, text: str, before: str) -> str:
     """What is typed after some words, as it is typed."""
     if book.spaced:
-        return text.split(None, len(before.split()))[-1].strip()
+        words = [m for m in _WORD.finditer(text) if m[0].strip("'’")]
+        end = words[len(before.split()) - 1].end()
+        return text[_PARTING.match(text, end).end() :].strip()
     match = _matched(book)
     return next(text[at:] for at in range(len(text)) if match(text[:at]) == before).strip(" :,.")
 

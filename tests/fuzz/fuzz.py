@@ -43,7 +43,8 @@ def timed(target, data: bytes) -> None:
 def seeds(target: str) -> list[bytes]:
     """Inputs to begin with: our patterns and passages, and the phrases of the phrasebook."""
     if target == "request":
-        return [phrase.encode() for heard in targets.load().request for phrase in (*heard.say, *heard.type)]
+        books = (targets.load("en"), targets.load("ko"))
+        return [phrase.encode() for book in books for heard in book.request for phrase in (*heard.say, *heard.type)]
     if target == "printed":
         return [random.Random(n).randbytes(50 * n) for n in range(1, 20)]
     texts = [path.read_bytes() for path in PATTERNS.glob("*.md")]
@@ -52,10 +53,11 @@ def seeds(target: str) -> list[bytes]:
     return texts
 
 
-def dictionary(path: Path) -> None:
+def dictionary(target: str, path: Path) -> None:
     """The words that a mutation may put in, as libFuzzer takes them."""
+    known = FRAGMENTS if target != "request" else {w for seed in seeds(target) for w in seed.decode().split()}
     words = ("".join(chr(b) if 32 < b < 127 and b not in b'"\\' else f"\\x{b:02x}" for b in word.encode())
-             for word in FRAGMENTS if len(word) < 60)
+             for word in known if len(word) < 60)
     path.write_text("".join(f'"{word}"\n' for word in words if word), "ascii")
 
 
@@ -64,7 +66,7 @@ def main(target: str, *rest: str) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     reached = Path(tempfile.gettempdir()) / f"coach-fuzz-{target}"  # a later run goes on from what this one reaches
     (reached / "seeds").mkdir(parents=True, exist_ok=True)
-    dictionary(reached / "words.dict")
+    dictionary(target, reached / "words.dict")
     for n, seed in enumerate(seeds(target)):
         (reached / "seeds" / f"seed-{n}").write_bytes(seed)
     base = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024

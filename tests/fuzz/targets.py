@@ -1,7 +1,7 @@
 """What is fuzzed: functions of any bytes that raise when a promise is broken.
 
     pattern   a text is read and worked; every span lies inside it
-    request   words, spoken and typed, are understood or not
+    request   words, spoken and typed, are understood or not, however they are set
     printed   a program of stitches made of the bytes is printed and read back (hypothesis makes it, see `programs`)
     brought   a file, as a text or a web page, becomes a pattern file or a sentence says why not
 """
@@ -22,9 +22,10 @@ from programs import makes, programs, takes  # noqa: E402
 from promises import kept  # noqa: E402
 
 from coach.fabric import work  # noqa: E402
+from coach.guide.model import Request  # noqa: E402
 from coach.guide.requests import REQUESTS  # noqa: E402
 from coach.language.phrasebook import load  # noqa: E402
-from coach.language.understand import for_key, understand  # noqa: E402
+from coach.language.understand import for_key, normal, understand  # noqa: E402
 from coach.notation import read  # noqa: E402
 from coach.notation.printer import write  # noqa: E402
 from coach.sheets.bring import bring_data, kind_of  # noqa: E402
@@ -48,12 +49,25 @@ def pattern(data: bytes) -> None:
 
 
 def request(data: bytes) -> None:
-    book, text = load(), text_of(data)
-    for typed in (False, True):
-        for terms in ("US", "UK"):
-            found = understand(book, text, typed, terms, parts=("Body", "Left fin"), own=("limpet stitch",))
-            assert found is None or found.name in REQUESTS
-    for_key(book, text)
+    text = text_of(data)
+    for book in (load("en"), load("ko")):
+        for typed in (False, True):
+            for terms in ("US", "UK"):
+                found, plain_ = (
+                    understand(book, words, typed, terms, parts=("Body", "Left fin"), own=("limpet stitch",))
+                    for words in (text, normal(text))
+                )
+                assert found is None or found.name in REQUESTS
+                assert not normal(text) or _alike(found, plain_), (found, plain_)
+        for_key(book, text)
+
+
+def _alike(a: Request | None, b: Request | None) -> bool:
+    """Whether they ask the same; what is typed is kept as it is typed."""
+    if a is None or b is None:
+        return a is b
+    as_words = isinstance(a.value, str) and isinstance(b.value, str)
+    return a.name == b.name and (normal(a.value) == normal(b.value) if as_words else a.value == b.value)
 
 
 def printed(data: bytes) -> None:
