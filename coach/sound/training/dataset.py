@@ -21,7 +21,6 @@ from coach.sound.training.texts import Line, Sayings, class_of
 from coach.sound.training.voices import Renderer, Voice, choose
 
 CLIPS = 8  # in a stream
-OWN_COPIES = 2  # of a maker's own recordings
 HELD_BACK = "held back"  # group of streams that are judged
 
 
@@ -77,8 +76,10 @@ def orders(
     times: int,
     copies: int,
     seed: int,
+    own_copies: int = 2,
 ) -> list[Order]:
-    """What to make. times: of each request in synthetic voices; copies: of each recording, differently spoiled."""
+    """What to make. times: of each request in synthetic voices; copies, own_copies: of each recording of people, and of
+    each of a maker's own, differently spoiled."""
     dice = random.Random(seed)
     found: list[tuple[list[Clip], int, str]] = []
     for held_back in (False, True):
@@ -89,7 +90,7 @@ def orders(
         dice.shuffle(clips)
         found += [(clips[at : at + CLIPS], -1, HELD_BACK if held_back else "") for at in range(0, len(clips), CLIPS)]
     for fold in sorted({one.fold for one in people}):
-        for copy in range(copies if fold >= 0 else OWN_COPIES):
+        for copy in range(copies if fold >= 0 else own_copies):
             mine = [one for one in people if one.fold == fold]
             talk = [one for one in mine if one.speaker.startswith("talk")] if copy % 2 == 0 else []
             said = [one for one in mine if not one.speaker.startswith("talk")]

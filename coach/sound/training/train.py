@@ -44,6 +44,7 @@ def main(arguments: list[str] | None = None) -> None:
         times,
         copies,
         options.seed,
+        options.own_copies,
     )
     if options.streams and options.streams.is_file():
         streams = pickle.loads(options.streams.read_bytes())
@@ -93,6 +94,7 @@ def _options(arguments: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--device", default="cpu", help="of torch")
     parser.add_argument("--times", type=int, default=20, help="how often each request is rendered")
     parser.add_argument("--copies", type=int, default=7, help="of each recording, differently spoiled")
+    parser.add_argument("--own-copies", type=int, default=2, help="of each of a maker's own")
     parser.add_argument("--people-count", type=int, default=2, help="how often people are heard in an epoch")
     parser.add_argument("--epochs", type=int, default=26)
     parser.add_argument("--width", type=int, default=160, help="of the network")

@@ -1,5 +1,5 @@
-"""Synthetic voices to learn from: espeak-ng's variants, flite's voices, a Piper voice. Each engine is a process of
-its own.
+"""Synthetic voices to learn from: espeak-ng's variants and flite's voices, each engine a process of its own, and the
+two of SVOX Pico (Apache-2.0), where they are installed.
 
 Whole voices are held back (`HELD_BACK`): what the model makes of them is judged, never learned.
 """
@@ -16,6 +16,7 @@ import sys
 import tempfile
 from dataclasses import dataclass
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
@@ -49,6 +50,7 @@ HELD_BACK = {
     ),
 }
 FLITE = ("awb", "kal", "kal16", "slt", "slt", "rms")
+PICO = ("en-US", "en-GB")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,8 @@ def all_voices() -> tuple[Voice, ...]:
     ]
     if shutil.which("flite"):
         found += [Voice("flite", name) for name in FLITE]
+    if find_spec("py_nanotts"):
+        found += [Voice("pico", name) for name in PICO]
     return tuple(found)
 
 
@@ -101,7 +105,8 @@ class Renderer:
     def say(self, text: str, voice: Voice, seed: int) -> np.ndarray:
         """Samples (float, HEARING_RATE, peak 1), trimmed; empty when the engine can't."""
         dice = random.Random(seed)
-        samples, rate = (self._say_espeak if voice.engine == "espeak" else _say_flite)(text, voice.name, dice)
+        engine = {"espeak": self._say_espeak, "flite": _say_flite, "pico": _say_pico}[voice.engine]
+        samples, rate = engine(text, voice.name, dice)
         return prepared(samples, rate)
 
     def phonemes(self, text: str, voice: str = "en-us") -> str:
@@ -166,6 +171,13 @@ def _say_flite(text: str, name: str, dice: random.Random) -> tuple[np.ndarray, i
             return np.zeros(0), HEARING_RATE
         samples, rate = soundfile.read(io.BytesIO(to.read_bytes()), dtype="float64")
     return samples, rate
+
+
+def _say_pico(text: str, name: str, dice: random.Random) -> tuple[np.ndarray, int]:
+    from py_nanotts import NanoTTS
+
+    said = NanoTTS().speak(text, voice=name, speed=dice.uniform(0.75, 1.35), pitch=dice.uniform(0.75, 1.3))
+    return np.frombuffer(said, np.int16).astype(np.float64), HEARING_RATE
 
 
 def prepared(samples: np.ndarray, rate: int) -> np.ndarray:
