@@ -17,12 +17,13 @@ _COLOURS = frozenset(
 _SHADES = frozenset(
     "light lighter lightest dark darker darkest pale paler bright deep soft off mid medium sea sky royal".split()
 )
-_SINGLE = frozenset("abcdef")
 _LED = ("with", "in", "using")
-_ENDS = (",", ";", ".", ":")
+_PLACES = ("in", "to", "around", "across", "on", "over", "each")
+_MARKS = (",", ";", ".", ":")
 _OPENING = ("(", "[", "{")
 _CLOSING = (")", "]", "}")
 _LETTERS = frozenset("mc cc ca cb cc1 cc2 cc3 a b c d e f".split())
+_NAMES = _LETTERS | _COLOURS | {"color"}  # a name of a colour has one of these
 
 
 def read_colour(c: Cursor) -> str:
@@ -67,19 +68,23 @@ def colours_first(tokens: list[Token], text: str) -> list[Token]:
     A colour in brackets before stitches is for what follows (`(MC) sc 6`); behind stitches, in brackets or not, it is
     for these (`sc 9 (white)`, `6 sc with A`).
     """
+    if _NAMES.isdisjoint([token.value for token in tokens]):
+        return tokens
     c = Cursor(tokens)
     out: list[Token] = []
     begins = [0]  # where in `out` the clause began, for each open bracket
     while not c.done:
         at = c.at
         begun = out[begins[-1] :]
-        if name := _led_colour(c, text, bool(begun)):
-            here = begins[-1] if _works(begun) else len(out)
+        if name := _clause_colour(c, text, begun):
+            here = begins[-1] if _works(begun) or _counts(begun) else len(out)
             place = out[here].start if here < len(out) else tokens[at].start
             end = place if here < len(out) else tokens[c.at - 1].end
             words = ["with", *(token.value for token in name), ","]
             out[here:here] = [Token("mark" if w == "," else "word", w, place, end) for w in words]
             begins[-1] = here + len(words) if here + len(words) == len(out) else begins[-1]
+            if _counts(begun) and not _follows(c):  # "sc 9 red, 9 white"
+                out.append(Token("word", "st", out[-1].end, out[-1].end))
             continue
         token = c.take()
         out.append(token)
@@ -87,29 +92,53 @@ def colours_first(tokens: list[Token], text: str) -> list[Token]:
             begins.append(len(out))
         elif token.is_(*_CLOSING):
             _ = len(begins) > 1 and begins.pop()
-        elif token.is_(*_ENDS) or (token.kind == "mark" and str(token.value)[0] in "*†") or _goes_on(c, -1):
+        elif token.is_(*_MARKS) or (token.kind == "mark" and str(token.value)[0] in "*†") or _goes_on(c, -1):
             begins[-1] = len(out)
     return out
 
 
-def _led_colour(c: Cursor, text: str, begun: bool) -> list[Token]:
-    """Takes `(red)`, `[in white]`, or where its clause ends `with A`, `in blue`; gives the words of the name."""
+def _clause_colour(c: Cursor, text: str, begun: list[Token]) -> list[Token]:
+    """Takes the colour of a clause, wherever it stands: `(red)`, `with A`, `in blue sc 6`, `red sc 6`, `6 red sc`,
+    `sc in red 6`, `sc 6 red`; gives the words of the name."""
     at = c.at
     bracket = bool(c.take_if("(", "["))
     led = c.take_if(*_LED)
     named = c.at
-    if (bracket or led) and read_colour(c):
+    if read_colour(c) and _is_colour(c.tokens[named : c.at], text, bracket or bool(led)):
         name = c.tokens[named : c.at]
-        written = text[name[-1].start : name[-1].end]
-        ends = c.take_if(*_CLOSING) if bracket else c.done or c.is_(*_ENDS, *_CLOSING) or _goes_on(c)
-        if ends and (len(written) > 1 or written.isupper()):
+        if bracket:
+            fits = c.take_if(*_CLOSING)
+        elif not begun or all(t.kind in ("number", "stitch") for t in begun):  # stitches and numbers may follow
+            fits = _follows(c) or (led or begun) and _ends(c) or begun and led and c.is_(*_PLACES)
+        else:
+            fits = (led or _works(begun)) and _ends(c)
+        if fits:
             _ = begun or c.take_if(",", ":")
             return name
     c.at = at
-    letter = c.peek()
-    if not begun and letter.value in _SINGLE and c.peek(1).kind in ("number", "stitch") and _is_yarn(letter, text):
-        return [c.take()]  # "A 6 sc, B 6 sc"
     return []
+
+
+def _is_colour(name: list[Token], text: str, told: bool) -> bool:
+    """Whether words are meant as a colour: a letter is one where it is told with a bracket or a preposition, or the
+    pattern says elsewhere that it is a yarn."""
+    written = text[name[-1].start : name[-1].end]
+    if len(written) > 1:
+        return True
+    return written.isupper() and (told or len(name) > 1 or _is_yarn(name[0], text))
+
+
+def _ends(c: Cursor) -> bool:
+    return c.done or c.is_(*_MARKS, *_CLOSING) or _goes_on(c)
+
+
+def _follows(c: Cursor) -> bool:
+    """Whether something to work is next."""
+    return c.peek().kind in ("number", "stitch") or c.is_("inc", "dec")
+
+
+def _counts(clause: list[Token]) -> bool:
+    return len(clause) == 1 and clause[0].kind == "number"
 
 
 def _goes_on(c: Cursor, ahead: int = 0) -> bool:
@@ -127,8 +156,8 @@ def _is_yarn(letter: Token, text: str) -> bool:
 def _works(clause: list[Token]) -> bool:
     """Whether a clause begins with stitches, and so is no joining, change or ending that names its yarn."""
     first = clause[0] if clause else None
-    starts = first is not None and (first.kind in ("number", "stitch") or first.is_("inc", "dec", *_OPENING))
-    stitches = [t for t in clause if t.kind == "stitch" or t.is_("inc", "dec")]
+    starts = first is not None and (first.kind in ("number", "stitch") or first.is_("ch", "inc", "dec", *_OPENING))
+    stitches = [t for t in clause if t.kind == "stitch" or t.is_("ch", "inc", "dec")]
     return starts and bool(stitches) and all(t.value != "slst" for t in stitches)
 
 

@@ -25,9 +25,9 @@ from coach.notation.endings import ended_by, last_told, omitted, one_less
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
-from coach.notation.model import Action, Chain, Group, Node, Repeat, Span, Stitch, Times, Unread
+from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.places import read_where
-from coach.notation.repeats import Marks, read_repeat_from, read_times
+from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_from, read_times
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 from coach.notation.words import CANONICAL
@@ -76,7 +76,7 @@ class Grammar:
         if not nodes:
             _pass_over_title(c)
         while not c.done and not self.given_up:
-            if _is_mark(c, nodes, marks):
+            if is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
             if c.take_if(*SEPARATORS):
@@ -169,7 +169,7 @@ class Grammar:
                 )
             )
         if start is None:  # "repeat around": all since the chain or join that the round starts with
-            start = next((i for i, n in enumerate(nodes) if not isinstance(n, (Chain, Action))), len(nodes))
+            start = first_worked(nodes)
         self.context.starred = marks.open
         body = tuple(nodes[start:end])
         if not body:
@@ -420,16 +420,6 @@ _OF_WORDS: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_stitch(c, g.context),
     lambda g, c, nodes, marks: g._place_first(c),
 )
-
-
-def _is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
-    """A star or dagger; in old books a cross that stands alone and comes in pairs."""
-    token = c.peek()
-    if token.kind == "mark" and str(token.value)[0] in "*†":
-        return True
-    if not token.is_("x") or (c.peek(1).kind == "number" and nodes and not marks.find("x")):
-        return False
-    return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1 : c.stop]))
 
 
 def _titled_colour(c: Cursor) -> list[Node]:

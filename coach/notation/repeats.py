@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import read_extent
-from coach.notation.model import Amount, Span, Times
+from coach.notation.model import Action, Amount, Chain, Node, Span, Times
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _TIMES_FIRST = ("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS)
@@ -92,6 +92,23 @@ class Marks:
     def open(self) -> bool:
         """Whether a star waits for its end."""
         return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.latest.values())
+
+
+def is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
+    """A star or dagger; in old books a cross that stands alone and comes in pairs."""
+    token = c.peek()
+    if token.kind == "mark" and str(token.value)[0] in "*†":
+        return True
+    if not token.is_("x") or (c.peek(1).kind == "number" and nodes and not marks.find("x")):
+        return False
+    return bool(marks.find("x")) or (not nodes and any(t.is_("x") for t in c.tokens[c.at + 1 : c.stop]))
+
+
+def first_worked(nodes: list[Node]) -> int:
+    """Where what is worked begins: behind chains and joinings, with its colour where others follow."""
+    first = next((i for i, n in enumerate(nodes) if not isinstance(n, (Chain, Action))), len(nodes))
+    told = [i for i, n in enumerate(nodes) if isinstance(n, Action) and n.kind == "colour"]
+    return first - 1 if first and first - 1 in told and told[-1] > first else first
 
 
 class Again(NamedTuple):

@@ -78,6 +78,15 @@ def colours(line: str, heading: str = "") -> list[str]:
     "With MC, sc 3, with CC, sc 3",
     "In MC, 3 sc, in CC, 3 sc.",
     "3 sc with MC and 3 sc in CC",
+    "Sc 3 MC, sc 3 CC",
+    "3 MC sc, 3 CC sc",
+    "MC sc 3, CC sc 3",
+    "Sc 3 MC, 3 CC",
+    "In MC sc 3, in CC sc 3",
+    "With MC 3 sc, with CC 3 sc",
+    "Sc in MC 3, sc in CC 3",
+    "Sc in MC in next 3 sts, sc in CC to end",
+    "Sc in next 3 sts with MC, sc to end in CC",
 ])
 def test_wherever_it_is_said_a_colour_stands_before_its_stitches(line):
     assert colours(line) == ["with mc", "stitches", "with cc", "stitches"]
@@ -91,6 +100,22 @@ def test_a_round_in_one_colour(line):
 def test_colours_in_a_repeat():
     (again,) = body("*sc 1 (red), inc (dark blue)* x 3")
     assert [n.text for n in again.body if isinstance(n, Action)] == ["with red", "with dark blue"]
+
+
+@pytest.mark.parametrize("line", ["Ch 1 with B, sc around", "With B, ch 1, sc around", "Ch 1 in B, sc around"])
+def test_the_chain_that_begins_a_round_is_worked_in_the_colour_said_with_it(line):
+    assert colours(line) == ["with b", "stitches", "stitches"]
+
+
+@pytest.mark.parametrize("line", ["Sc in each red st", "2 sc in red sts", "Sc 6 light"])
+def test_what_is_worked_into_is_no_colour_to_work_in(line):
+    assert "with red" not in colours(line)
+
+
+def test_what_is_repeated_from_the_beginning_begins_in_its_first_colour():
+    (again,) = body("Sc 2 in red, sc 2 in white, repeat from beginning around")
+    assert [n.text for n in again.body if isinstance(n, Action)] == ["with red", "with white"]
+    assert colours("With red, ch 1, sc 1, inc, repeat around") == ["with red", "stitches", "stitches"]
 
 
 def test_a_joining_with_a_yarn_is_no_stitch_worked_in_it():
