@@ -10,7 +10,7 @@ from coach.notation.building import Context
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Stitch
-from coach.notation.places import Where, read_loop
+from coach.notation.places import Where, of_a_round, read_loop
 from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
 
 
@@ -49,6 +49,7 @@ def read_loop_taken_up(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node]
     if loop is None:
         return None
     c.take_any("of", "st", "each", "the")
+    of_a_round(c)
     if not (c.done or c.is_(*SEPARATORS, "to", "throughout")):
         return None
     if c.take_if("to"):  # "to form a rib"

@@ -407,13 +407,24 @@ def _tail(c: Cursor, where: Where) -> Where:
     if where == Where(Into()) and c.take_all("over", "the") and c.take_kind("stitch") and c.take_if("beneath", "below"):
         return where  # "on the stitch over the treble beneath"
     c.at = at
-    before = c.take_all(
-        "of|on|in", "the?|this?|previous?", "previous?|preceding?|last?", "rnd|around|ring|row", "below?|beneath?"
-    )
-    if before or c.take_all("beneath|below"):
+    if of_a_round(c) or c.take_all("beneath|below"):
         return where
     c.at = at
     return where
+
+
+def of_a_round(c: Cursor) -> bool:
+    """`of the previous round`, `in last row`, `of the 2nd row`, `of chain`: says again where a stitch or space is."""
+    at = c.at
+    if c.take_all("of|on|in", "the?|this?|previous?", "previous?|preceding?|last?"):
+        c.take_kind("ordinal")
+        if c.take_if("rnd", "around", "ring", "row"):
+            c.take_any("below", "beneath")
+            return True
+        if c.tokens[at].is_("of") and c.take_if("ch") and c.peek().kind != "number" and not c.is_("sp", "lp"):
+            return True
+    c.at = at
+    return False
 
 
 def _noun(c: Cursor) -> Into | None:

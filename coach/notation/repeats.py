@@ -88,10 +88,15 @@ class Marks:
         if text in self.latest:
             self.latest[text].used = True
 
+    def waiting(self) -> Mark | None:
+        """The last star that waits for its end."""
+        stars = [m for m in self.latest.values() if m.text.startswith("*") and m.closed is None and not m.used]
+        return max(stars, key=lambda m: m.start, default=None)
+
     @property
     def open(self) -> bool:
         """Whether a star waits for its end."""
-        return any(m.text.startswith("*") and m.closed is None and not m.used for m in self.latest.values())
+        return self.waiting() is not None
 
 
 def is_mark(c: Cursor, nodes: list[Node], marks: Marks) -> bool:
@@ -173,6 +178,9 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
     elif c.is_("rnd", "row") or (c.peek().kind == "number" and not c.peek(1).is_("times", "more", "x")):
         c.at = at
         return None
+    elif waiting := marks.waiting():  # "* miss 1, 2 trebles in next stitch, repeat to end"
+        start = waiting.start
+        marks.use(waiting.text)
     times = _repeat_times(c, bool(name))
     cut, ending = _last_time(c, marks, start)
     return Again(start, end, times or Times("fill", 0, said=False), cut, ending)
