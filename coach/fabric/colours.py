@@ -13,12 +13,14 @@ from coach.fabric.model import WorkedPart
 from coach.fabric.needs import PartNeeds, Range
 from coach.fabric.shape import row_height
 from coach.fabric.tree import Leaf, Loop, Tree
+from coach.notation.colour_names import is_colour
 from coach.notation.model import Action, Note, Round
 
 UNNAMED = ""
 _WITH = r"(?:colou?r |the |yarn )?(?!(?:an? )?[\d.]+ ?mm|an? [\w.]+ hook)(?P<colour>[\w-]+)"
 _NOTED = re.compile(
-    rf"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\bwork in ){_WITH}",
+    r"(?:\b(?:change|switch|back)(?: colou?r)? to |\b(?:begin|start|go on|work) with |^with |\b(?P<manner>work in ))"
+    rf"{_WITH}",
     re.IGNORECASE,
 )
 _NO_COLOUR = frozenset(
@@ -92,7 +94,8 @@ def noted(notes: tuple[Note, ...], colour: str) -> str:
     """The last colour that notes say to work in; `colour` where they say nothing of it."""
     for note in notes:
         for m in _NOTED.finditer(note.text):
-            if (found := plain(m["colour"])) not in _NO_COLOUR:
+            found = plain(m["colour"])
+            if found not in _NO_COLOUR and (not m["manner"] or is_colour(found)):  # "work in pattern"
                 colour = found
     return colour
 

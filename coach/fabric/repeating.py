@@ -156,6 +156,9 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         worker.restore(saved)
         if left > 0 and node.cut is None:
             faults.too_few(worker, node, takes, left)
+    if node.times.partly and not worker.troubles and 0 < left < takes:
+        worker.restore(saved)
+        return _as_far_as_it_goes(worker, node, stop, leave)
             return worker.run(node.body)
         tree: Tree = Run(())
     else:
@@ -165,7 +168,9 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         last = worker.run(node.body[: node.cut])
         tree = Run((tree, last)) if tree.steps else last
     over = left - (worker.i - saved[0])
-    if over > 0 and whole > 0:
+    if over > 0 and node.times.partly:
+        tree = Run((tree, _as_far_as_it_goes(worker, node, stop, leave)))
+    elif over > 0 and whole > 0:
         faults.left_over(worker, node, takes, whole, over, saved[0] + left - over + leave)
     return tree
 
@@ -200,9 +205,27 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
 
 def is_static(worker: Worker, node: Repeat) -> bool:
     """Whether every time through the body takes up the same, wherever it is."""
+    if node.times.partly:
+        trees.append(_as_far_as_it_goes(worker, node, stop, leave))
     if worker.side is not None:
         return False
     if worker.base.is_ring:
+def _as_far_as_it_goes(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
+    """The beginning of the body on what is left of the base."""
+    done: list[Tree] = []
+    for k, part in enumerate(node.body):
+        room = worker.left(stop) - leave
+        if room <= 0:
+            break
+        if isinstance(part, Repeat) and part.times.kind == "exact" and _is_lone(part):
+            done.append(exactly(worker, part, min(for_size(part.times.amount, worker.size), room), 0))
+        elif worker.needs(part) > room:
+            break
+        else:
+            done.append(worker.work(part, 0, node.body, k))
+    return Run(tuple(done))
+
+
         return True
     return worker.base.plain and not any(looks_at_base(n) for n in node.body)
 

@@ -42,6 +42,7 @@ class BodyReader:
     def __init__(self, text: str, terms: str, special: dict[str, Own], dec: str | None, sizes: int):
         self.text, self.terms, self.special, self.dec, self.sizes = text, terms, dict(special), dec, sizes
         self.main: str | None = None
+        self.pattern: tuple[Node, ...] = ()  # what the rounds before work over and over, where this one goes on with it
 
     def tokens(self, text: str, start: int) -> list[Token]:
         return tokens(text, start, self.terms, frozenset(self.special), self.sizes)
@@ -69,6 +70,7 @@ class BodyReader:
         named = {t.value for t in kept if t.kind == "stitch"}
         self.main = main if named else self.main or main
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
+        grammar.context.pattern = self.pattern
         nodes = corners.in_order(grammar.items(Cursor(kept)))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
@@ -167,6 +169,8 @@ def instructs(found: list[Token]) -> bool:
         if token.is_("unworked", "blo", "flo", "mr", "magic", "fsc", "mc", "cc") or (
             token.is_("lp") and i and found[i - 1].is_("back", "front")
         ):
+            return True
+        if after and token.is_("patt", "pattern") and after.is_("to", "around", "across", "until"):
             return True
         if after and token.is_("other", "opposite") and after.is_("side", "lp"):
             return True

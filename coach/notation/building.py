@@ -37,8 +37,7 @@ class Context:
     that
     the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
     next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
-    totals: counts said among the
-    instructions.
+    pattern: what the rounds before work over and over; totals: counts said among the instructions.
     """
 
     text: str
@@ -50,6 +49,7 @@ class Context:
     starred: bool = False
     hook: Amount | None = None
     standing: tuple[bool | None, str | None] = (None, None)
+    pattern: tuple[Node, ...] = ()
     problems: list[Problem] = field(default_factory=list)
     totals: list[Count] = field(default_factory=list)
 

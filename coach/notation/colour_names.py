@@ -40,6 +40,11 @@ def read_colour(c: Cursor) -> str:
     return ""
 
 
+def is_colour(word: str) -> bool:
+    """Whether a word by itself names a colour or a yarn."""
+    return word in _COLOURS or word in _LETTERS
+
+
 def read_titled_colour(c: Cursor) -> str:
     """The colour that what follows is worked in: `MC: sc 4`, `dark green: sc 6`."""
     at = c.at

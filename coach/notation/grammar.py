@@ -22,6 +22,7 @@ from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
 from coach.notation.endings import ended_by, last_told, omitted, one_less
+from coach.notation.established import read_in_pattern
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
@@ -415,6 +416,7 @@ _OF_WORDS: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_even(c, g.context),
     *_EARLY,
     lambda g, c, nodes, marks: read_skip(c),
+    lambda g, c, nodes, marks: read_in_pattern(c, g.context),
     lambda g, c, nodes, marks: read_chain(c),
     lambda g, c, nodes, marks: read_loop_first(c, g.context),
     lambda g, c, nodes, marks: read_stitch(c, g.context),

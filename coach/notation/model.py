@@ -93,12 +93,14 @@ class Times:
     """
 
     kind: str
+    partly: the last time goes as far as there is room (`work in pattern to last 5 sts`).
     amount: Amount = 0
     readings: tuple[Amount, ...] = ()
     said: bool = True
 
 
 @dataclass(frozen=True, slots=True)
+    partly: bool = False
 class Repeat:
     """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
     other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each); ending: what stands

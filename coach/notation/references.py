@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import pieces, sized
+from coach.notation.established import says_pattern
+from coach.notation.extents import read_extent
 from coach.notation.model import Amount
 
 LONGEST_RANGE = 10_000
@@ -28,8 +30,8 @@ _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "dec
 class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
     None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the
-    last
-    round; until: a measure that ends it; even: work each stitch as it comes; ends: inc or dec at each end of each row;
+    last round; until: a measure that ends it; even: work each stitch as it comes; patterned: or as the pattern has it;
+    ends: inc or dec at each end of each row;
     rest: words behind it."""
 
     numbers: tuple[int, ...] = ()
@@ -42,6 +44,7 @@ class Reference:
     ends: str | None = None
     rest: str = ""
 
+    patterned: bool = False
     @property
     def extends(self) -> bool:
         """Whether it says by itself how many rounds it is."""
@@ -58,7 +61,7 @@ def read_reference(text: str) -> Reference | None:
         c.at = 0
         if (found := reader(c, head)) is not None:
             rest = text[c.tokens[c.at - 1].end :] if c.at else text
-            return Reference(**{**{name: getattr(found, name) for name in Reference.__slots__}, "rest": rest})
+            return replace(found, rest=rest)
     return None
 
 
@@ -106,18 +109,17 @@ def _even(c: Cursor, text: str) -> Reference | None:
     if number and not rows:
         return None
     c.take_any("in", "sc") if c.peek(1).is_("evenly", "straight", "without") else None
-    plain = (
-        bool(c.take_if("evenly", "straight", "plain"))
-        or c.take_all("without", "|".join(_PLAIN))
-        or c.take_all("as", "established")
-        or c.take_all("in", "the?", "established?", "patt|pattern")
-    )
+    plain = bool(c.take_if("evenly", "straight", "plain")) or c.take_all("without", "|".join(_PLAIN))
+    patterned = says_pattern(c)
+    plain = plain or patterned
     if not plain or not (started or rows) or not (rows or _ends_or_counts(c)):
         return None
     c.take_all("or", "|".join(_PLAIN))
     if rows:
-        return Reference(last=1, even=True, rows=number.value)
-    return _with_times(c, text, Reference(last=1, even=True))
+        return Reference(last=1, even=True, patterned=patterned, rows=number.value)
+    if c.is_("to") and (far := read_extent(c)) and far.said:
+        return None  # "work even to last 5 sts": an instruction of its own
+    return _with_times(c, text, Reference(last=1, even=True, patterned=patterned))
 
 
 def _ends_or_counts(c: Cursor) -> bool:
@@ -150,33 +152,32 @@ def _each_end(c: Cursor, text: str) -> Reference | None:
 
 def _with_times(c: Cursor, text: str, reference: Reference) -> Reference:
     """What follows says how often: times, rows in all, a measure."""
-    numbers, last, even = reference.numbers, reference.last, reference.even
     here = c.tokens[c.at - 1].end if c.at else 0
     tail = text[here:]
     if counted := _until_rows(c):
-        return Reference(numbers, last, up_to=counted, even=even)
+        return replace(reference, up_to=counted)
     if until := _MEASURE.search(tail):
-        return Reference(numbers, last, until=" ".join(tail[until.start() :].split()).rstrip("."), even=even)
+        return replace(reference, until=" ".join(tail[until.start() :].split()).rstrip("."))
     if c.take_all("("):
         c.take_kind("number")
         c.take_if(")")
     at = c.at
     if (rows := _all_rows(c)) is not None:
-        return Reference(numbers, last, rows=rows, even=even)
+        return replace(reference, rows=rows)
     c.at = at
     c.take_any(",", "for", "a", "total", "of", "work", "over")
     more = bool(c.take_if("another", "further"))
     for word, n in _ADVERBS.items():
         if c.take_if(word):
             c.take_any("more")
-            return Reference(numbers, last, times=n, even=even)
+            return replace(reference, times=n)
     number = c.take_kind("number")
     further = bool(number) and bool(c.take_if("more"))
     if number and (c.take_if("times", "x") or more or further):
         c.take_any("more")
-        return Reference(numbers, last, times=number.value, even=even)
+        return replace(reference, times=number.value)
     c.at = at
-    return Reference(numbers, last, even=even)
+    return reference
 
 
 def _until_rows(c: Cursor) -> int | None:

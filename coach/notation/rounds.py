@@ -10,6 +10,7 @@ from coach.notation.body import Body, BodyReader, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own, Problem
 from coach.notation.counts import read_said, take_counts
+from coach.notation.established import established, gone_on_with, pattern_for, unit
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
 from coach.notation.labels import Label
@@ -128,6 +129,7 @@ class Rounds:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
         text, further = _cut_reference(text)
+        self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         span = Span(label.start, start + len(text.rstrip()))
         body = self.reader.read(text, start)
         self.problems += body.problems
@@ -238,7 +240,8 @@ class Rounds:
         only: tuple[int, ...],
     ) -> None:
         """Rounds that repeat others. With a label it says how many; without, the words do."""
-        targets = self._targets(ref, kind, span)
+        turn = established(self.rounds, numbers[0] if numbers else self._next()) if ref.patterned else []
+        targets = turn or self._targets(ref, kind, span)
         if not targets:
             return
         if (
@@ -312,6 +315,8 @@ class Rounds:
     def _again(self, ref: Reference, target: Round, span: Span) -> tuple[Node, ...]:
         main = Stitch(self.reader.main or "sc")
         if ref.ends:
+        if ref.patterned and unit(target):
+            return gone_on_with(target)
             return tuple(each_end(ref.ends, main, span))
         return (Repeat((main,), AROUND, None, target.span),) if ref.even else target.body
 

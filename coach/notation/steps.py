@@ -74,7 +74,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
         number = c.take_kind("number")
         c.take_any("st", "ch", "remain")
         c.take_kind("stitch")
-        if c.take_if("unworked", "free") or not number:
+        if c.take_if("unworked", "free") or not number or c.done or c.is_(",", ".", ";"):
             return [Skip(number.value if number else 0, "rest", span=c.span_from(at))]
         return None
     if not c.take_if("skip"):
