@@ -151,14 +151,14 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
             faults.takes_nothing(worker, node)
         return first
     second = _once_more(worker, node, first, 0) if left >= 2 * takes else first
+    if node.times.partly and not worker.troubles and 0 < left < takes:
+        worker.restore(saved)
+        return _as_far_as_it_goes(worker, node, stop, leave)
     whole = (left - cut) // takes if node.cut is not None and left >= cut else left // takes
     if whole <= 0:
         worker.restore(saved)
         if left > 0 and node.cut is None:
             faults.too_few(worker, node, takes, left)
-    if node.times.partly and not worker.troubles and 0 < left < takes:
-        worker.restore(saved)
-        return _as_far_as_it_goes(worker, node, stop, leave)
             return worker.run(node.body)
         tree: Tree = Run(())
     else:
@@ -200,16 +200,11 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         trees.append(tree)
     if node.cut:
         trees.append(worker.run(node.body[: node.cut]))
+    if node.times.partly:
+        trees.append(_as_far_as_it_goes(worker, node, stop, leave))
     return folded(trees, node) if trees else Run(())
 
 
-def is_static(worker: Worker, node: Repeat) -> bool:
-    """Whether every time through the body takes up the same, wherever it is."""
-    if node.times.partly:
-        trees.append(_as_far_as_it_goes(worker, node, stop, leave))
-    if worker.side is not None:
-        return False
-    if worker.base.is_ring:
 def _as_far_as_it_goes(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
     """The beginning of the body on what is left of the base."""
     done: list[Tree] = []
@@ -226,6 +221,11 @@ def _as_far_as_it_goes(worker: Worker, node: Repeat, stop: int, leave: int) -> T
     return Run(tuple(done))
 
 
+def is_static(worker: Worker, node: Repeat) -> bool:
+    """Whether every time through the body takes up the same, wherever it is."""
+    if worker.side is not None:
+        return False
+    if worker.base.is_ring:
         return True
     return worker.base.plain and not any(looks_at_base(n) for n in node.body)
 

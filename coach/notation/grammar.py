@@ -414,9 +414,9 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
 _OF_WORDS: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_in_stitch(c, g.context),
     lambda g, c, nodes, marks: read_even(c, g.context),
+    lambda g, c, nodes, marks: read_in_pattern(c, g.context),
     *_EARLY,
     lambda g, c, nodes, marks: read_skip(c),
-    lambda g, c, nodes, marks: read_in_pattern(c, g.context),
     lambda g, c, nodes, marks: read_chain(c),
     lambda g, c, nodes, marks: read_loop_first(c, g.context),
     lambda g, c, nodes, marks: read_stitch(c, g.context),

@@ -90,17 +90,17 @@ class Times:
     made (until the round has `amount` stitches).
 
     readings: further totals that the words allow. said: whether `amount` was written (`to last 2 sts`) or understood.
+    partly: the last time goes as far as there is room (`work in pattern to last 5 sts`).
     """
 
     kind: str
-    partly: the last time goes as far as there is room (`work in pattern to last 5 sts`).
     amount: Amount = 0
     readings: tuple[Amount, ...] = ()
     said: bool = True
+    partly: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-    partly: bool = False
 class Repeat:
     """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
     other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each); ending: what stands

@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass, replace
 
 from coach.notation.cursor import Cursor
-from coach.notation.lexer import pieces, sized
 from coach.notation.established import says_pattern
 from coach.notation.extents import read_extent
+from coach.notation.lexer import pieces, sized
 from coach.notation.model import Amount
 
 LONGEST_RANGE = 10_000
@@ -41,10 +41,10 @@ class Reference:
     up_to: int | None = None
     until: str | None = None
     even: bool = False
+    patterned: bool = False
     ends: str | None = None
     rest: str = ""
 
-    patterned: bool = False
     @property
     def extends(self) -> bool:
         """Whether it says by itself how many rounds it is."""

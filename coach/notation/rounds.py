@@ -129,8 +129,8 @@ class Rounds:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
         text, further = _cut_reference(text)
-        self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         span = Span(label.start, start + len(text.rstrip()))
+        self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         body = self.reader.read(text, start)
         self.problems += body.problems
         foundation, nodes = _split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
@@ -315,9 +315,9 @@ class Rounds:
     def _again(self, ref: Reference, target: Round, span: Span) -> tuple[Node, ...]:
         main = Stitch(self.reader.main or "sc")
         if ref.ends:
+            return tuple(each_end(ref.ends, main, span))
         if ref.patterned and unit(target):
             return gone_on_with(target)
-            return tuple(each_end(ref.ends, main, span))
         return (Repeat((main,), AROUND, None, target.span),) if ref.even else target.body
 
     def _how_many(self, ref: Reference, targets: int) -> tuple[tuple[int, ...], tuple[int, ...] | None]:
