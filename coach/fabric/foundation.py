@@ -59,7 +59,7 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
         )
     if chain_alone(round, size) is not None:
         return Foundation(Base(None))
-    if any(isinstance(n, (Stitch, Group)) and n.into.kind == "piece" for n in walk(round.body)):
+    if any(isinstance(n, (Stitch, Group)) and n.into.kind in ("piece", "named") for n in walk(round.body)):
         return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
     if ring or (place and place[0] == "ring") or not chains:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
+from coach.fabric.middles import next_middle, row_middle
 from coach.notation.model import Into, Node, Repeat, Span, Stitch, for_size
 
 Reached = tuple[
@@ -91,7 +92,7 @@ class Hand:
                 self.side -= take
                 return 0, 0, -1
             self.side = None
-        if kind == "piece":
+        if kind in ("piece", "named"):
             return 0, 0, 0
         if self.base.is_ring or kind == "ring":
             return 0, 0, 0
@@ -105,6 +106,10 @@ class Hand:
             return self._space(into, span, start)
         if kind == "tch" and (self.left() <= 0 or not self.counted_tch and self.base.plain and self.left() == 0):
             return 0, 0, -1
+        if kind in ("middle", "centre"):
+            return self._middle(kind, span, start, take)
+        if kind == "between" and into.number is not None:
+            return self._pass(for_size(into.number, self.size))
         if kind == "nth" and not self.skipped:
             return self._nth(for_size(into.number, self.size), take)
         if kind == "last":
@@ -152,6 +157,22 @@ class Hand:
             self.i += over
         passed, _, at = self._pass(take)
         return self.i - start, self.base.stitches_in(start, self.i), at + (self.i - passed - start)
+
+    def _middle(self, kind: str, span: Span, start: int, take: int) -> Reached:
+        """Into the middle stitch of the row, or of its next group; what lies before it should be worked already."""
+        middle = row_middle(self.base) if kind == "centre" else next_middle(self.base, start)
+        if middle is None or middle < start:
+            what = "row" if kind == "centre" else "next group"
+            self.trouble(
+                "repeat", span, f"Here the {what} has no middle stitch to work into.", "Count the round below."
+            )
+            return self._pass(take)
+        if (over := self.base.stitches_in(start, middle)) > 0:
+            self.trouble(
+                "leaves", span, f"Before the middle stitch, {are(over)} left unworked.", "Check the stitches before it."
+            )
+        self._enter(middle)
+        return self.i - start, self.base.stitches_in(start, self.i), middle - start
 
     def _chain(self, start: int) -> Reached | None:
         """Into the next single chain of a space; None when a stitch comes first."""

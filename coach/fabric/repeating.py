@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
+from coach.fabric.middles import next_middle, row_middle
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
 
@@ -18,6 +19,7 @@ MOST_TURNS = (
     2_000  # times that the repeats of a round are worked one by one, where the base is no plain run of stitches
 )
 MOST_TROUBLES = 20
+_LOOKED_FOR = ("last", "nth", "first", "space", "hook", "tch", "middle", "centre")  # places that depend on where one is
 
 
 def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
@@ -40,6 +42,9 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind == "space":
         stop = worker.base.next_space(worker.i)
         return fill(worker, node, stop if stop is not None else worker.base.tops, 0)
+    if times.kind in ("middle", "centre"):
+        middle = row_middle(worker.base) if times.kind == "centre" else next_middle(worker.base, worker.i)
+        return fill(worker, node, middle if middle is not None else worker.i, 0)
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
@@ -239,7 +244,7 @@ def looks_at_base(node: Node) -> bool:
     if isinstance(node, Skip):
         return node.what == "rest" or node.first
     if isinstance(node, (Stitch, Group)):
-        return node.into.kind in ("last", "nth", "first", "space", "hook", "tch") or node.into.corner
+        return node.into.kind in _LOOKED_FOR or node.into.corner
     return isinstance(node, Action) and node.kind == "other_side"
 
 

@@ -14,7 +14,7 @@ from coach.fabric.opened import into_each, opened, says_chains
 from coach.fabric.repeating import MOST_TURNS
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
-from coach.notation.model import Action, Chain, Evenly, Node, Repeat, Round, Stitch, for_size
+from coach.notation.model import Action, Chain, Evenly, Group, Node, Repeat, Round, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
@@ -151,7 +151,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     """The round worked with these choices."""
     main = main_stitch(round)
     foundation = None
-    known = below.known and not any(isinstance(n, Action) and n.kind == "elsewhere" for n in walk(round.body))
+    known = below.known and not any(_is_elsewhere(n) for n in walk(round.body))
     if below.first or below.laid or _own_ring(round):
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
@@ -195,6 +195,13 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     return Reading(
         tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size))
     )
+
+
+def _is_elsewhere(node: Node) -> bool:
+    """Whether a node is worked into something that the round below does not tell."""
+    if isinstance(node, Action):
+        return node.kind == "elsewhere"
+    return isinstance(node, (Stitch, Group)) and node.into.kind == "named"
 
 
 def _chains_key(round: Round, below: Below) -> tuple[str]:

@@ -77,8 +77,10 @@ class Worker(Hand):
         if isinstance(node, (Stitch, Group)):
             if node.into.kind == "tch":
                 return int(self.counted_tch)
-            if node.into.kind not in ("next", "chain", "last", "between", "top"):
+            if node.into.kind not in ("next", "chain", "last", "between", "top", "middle", "centre"):
                 return 0
+            if node.into.kind == "between" and node.into.number is not None:
+                return for_size(node.into.number, self.size)
             entry = entry_of(node.stitch) if isinstance(node, Stitch) else None
             return entry.takes if entry else 1
         if isinstance(node, Skip):

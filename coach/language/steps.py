@@ -285,10 +285,12 @@ class Steps:
 
     def place(self, into: Into) -> str:
         """Where the hook goes."""
+        if into.words:
+            return self.written(into.words, self.terms)
         key, number = into.kind, _number(into.number) if into.number is not None else None
         if into.corner:
             key = "corner" if into.kind in ("space", "next") and into.stitch is None else "corner_stitch"
-        elif number is not None and key in ("space", "tch", "chain"):
+        elif number is not None and key in ("space", "tch", "chain", "between"):
             key = f"{key}_of"
         elif key == "last" and into.stitch == "ch":
             key = "last_chain"

@@ -7,11 +7,18 @@ from collections.abc import Iterator
 
 from coach.notation import prose
 from coach.notation.document import STARTS, Section
-from coach.notation.labels import INSIDE, Label, read_label
+from coach.notation.labels import INSIDE, ORDINAL, Label, read_label
 from coach.notation.references import read_reference
+from coach.notation.words import NUMBER_WORDS
 
 _WORKED = re.compile(
     r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE
+)
+_NUMBER = re.compile(r"\W{0,4}(?P<n>\d{1,3})(?:\s?(?:-|to|,|and|&)\s?\d{1,3}){0,8}\s?[.):]\s*+", re.IGNORECASE)
+_SAYS_A_ROUND = re.compile(
+    r"(?:(?:same|like|as) |plain\b|widen|narrow|make \d|draw up|leave \d|repeat (?:the )?\d"
+    rf"|(?:{'|'.join(NUMBER_WORDS)})(?:-\w+)? \w+s\b)",
+    re.IGNORECASE,
 )
 _FURNITURE = re.compile(
     r"\s*+(?:-?\s*+\d{1,4}\s*+-?|(?:.{1,60}\W)?page\s++\d{1,4}(?:\s*+(?:of|/)\s*+\d{1,4})?|\d{1,4}\s*+/\s*+\d{1,4}"
@@ -62,10 +69,14 @@ def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
     """(text, offset, label) of every block of a section."""
     bare = not any(not label.bare for label in labels(section))
     block: Block | None = None
+    numbered: set[int] = set()
     for line, start in section.lines:
         for piece, where in _pieces(line, start):
-            label = read_label(piece, where, bare and bool(_WORKED.search(piece)))
+            label = read_label(
+                piece, where, bare and bool(_WORKED.search(piece)) or _goes_on_counting(piece, numbered, bare)
+            )
             if label is not None:
+                numbered.update(label.numbers or ())
                 if block:
                     yield block.done()
                 block = Block(piece[label.end - where :], label.end, label)
@@ -85,6 +96,15 @@ def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
                 block = Block(piece[offset:], where + offset, None)
     if block:
         yield block.done()
+
+
+def _goes_on_counting(line: str, numbered: set[int], bare: bool) -> bool:
+    """Whether a line has the next number before it, or one that was left out, and says what a round may be without
+    naming a stitch: `5. Plain`, `6. Same as 2d row`, `3rd: 1 red in next`."""
+    m = (ORDINAL.match(line) or (_NUMBER.match(line) if bare else None)) if numbered else None
+    if m is None or int(m["n"]) in numbered or int(m["n"]) - 1 not in numbered:
+        return False
+    return m.re is ORDINAL or _SAYS_A_ROUND.match(line, m.end()) is not None
 
 
 def labels(section: Section) -> Iterator[Label]:

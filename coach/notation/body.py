@@ -71,7 +71,7 @@ class BodyReader:
         self.main = main if named else self.main or main
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern = self.pattern
-        nodes = corners.in_order(grammar.items(Cursor(kept)))
+        nodes = corners.in_order(grammar.items(Cursor(kept, text=self.text)))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
@@ -83,7 +83,9 @@ class BodyReader:
         """The nodes of a sentence before the first round; None when it holds words that are no instruction."""
         grammar = Grammar(self.text, self.special, "sc", self.dec)
         nodes = [
-            n for n in grammar.items(Cursor(self.tokens(text, at))) if not (isinstance(n, Unread) and _harmless(n))
+            n
+            for n in grammar.items(Cursor(self.tokens(text, at), text=self.text))
+            if not (isinstance(n, Unread) and _harmless(n))
         ]
         if grammar.problems or not nodes or any(isinstance(n, Unread) for n in nodes):
             return None

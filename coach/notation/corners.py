@@ -1,9 +1,11 @@
-"""Corners told after the sides: `sc in each st around, working 3 sc in each corner sp` is worked as the corners
-come."""
+"""Corners told after the sides: `sc in each st around, working 3 sc in each corner sp` is worked as the corners come;
+and so are the middle stitches of groups or of the row (`a double in each double, with 3 in centre stitch`)."""
 
 from __future__ import annotations
 
-from coach.notation.model import Group, Node, Repeat, Stitch, Times
+from dataclasses import replace
+
+from coach.notation.model import NEXT, Group, Into, Node, Repeat, Stitch, Times
 
 ON_THE_WAY = Times("space")
 
@@ -12,20 +14,29 @@ def in_order(nodes: list[Node]) -> list[Node]:
     """The nodes in the order of working: side, corner, side ... and what is left behind the last corner."""
     out: list[Node] = []
     for node in nodes:
-        side = out[-1] if out else None
-        if side is not None and _goes_round(side, "next") and _goes_round(node, "space"):
+        side, what = out[-1] if out else None, _place(node)
+        if side is None or what is None or _place(side) != NEXT:
+            out.append(node)
+        elif what.kind == "centre":
+            out[-1:] = [replace(side, times=Times("centre")), node, side]
+        else:
+            way = ON_THE_WAY if what.kind == "space" else Times("middle")
             each = Repeat(
-                (Repeat(side.body, ON_THE_WAY, None, side.span), *node.body), side.times, None, side.span.to(node.span)
+                (Repeat(side.body, way, None, side.span), *node.body), side.times, None, side.span.to(node.span)
             )
             out[-1:] = [each, side]
-        else:
-            out.append(node)
     return out
 
 
-def _goes_round(node: Node, into: str) -> bool:
-    """Whether it is one thing worked all around: into each stitch, or into each corner space."""
+def _place(node: Node) -> Into | None:
+    """Where a node works one thing all around, into each stitch, corner or middle (or once, into that of the row); None
+    where it does anything else."""
+    if isinstance(node, (Stitch, Group)):
+        return node.into if node.into.kind == "centre" else None
     if not isinstance(node, Repeat) or node.times.kind != "fill" or node.times.said or len(node.body) != 1:
-        return False
+        return None
     one = node.body[0]
-    return isinstance(one, (Stitch, Group)) and one.into.kind == into and one.into.corner == (into == "space")
+    if not isinstance(one, (Stitch, Group)):
+        return None
+    told = one.into.kind == "next" and not one.into.corner or one.into.kind == "space" and one.into.corner
+    return replace(one.into, stitch=None) if told or one.into.kind == "middle" else None

@@ -14,14 +14,23 @@ _BRACKETS = frozenset("()[]{}<>")
 
 
 class Cursor:
-    """Reads tokens in order. Every `take...` either takes what it names or leaves the cursor where it was.
+    """Reads tokens in order. Every `take...` either takes what it names or leaves the cursor where it was. text: what
+    the tokens are of, where words are to be kept as written.
 
     Reading a round asks hundreds of times for one word or another, so the questions are answered in one call each.
     """
 
-    __slots__ = ("tokens", "at", "stop", "_pairs")
+    __slots__ = ("tokens", "at", "stop", "_pairs", "text")
 
-    def __init__(self, tokens: list[Token], at: int = 0, stop: int | None = None, pairs: dict[int, int] | None = None):
+    def __init__(
+        self,
+        tokens: list[Token],
+        at: int = 0,
+        stop: int | None = None,
+        pairs: dict[int, int] | None = None,
+        text: str = "",
+    ):
+        self.text = text
         self.tokens = tokens
         self.at = at
         self.stop = len(tokens) if stop is None else stop
@@ -29,7 +38,7 @@ class Cursor:
 
     def within(self, at: int, stop: int) -> Cursor:
         """A cursor over a part of the same tokens."""
-        return Cursor(self.tokens, at, stop, self.pairs)
+        return Cursor(self.tokens, at, stop, self.pairs, self.text)
 
     @property
     def pairs(self) -> dict[int, int]:

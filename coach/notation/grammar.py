@@ -118,6 +118,8 @@ class Grammar:
         if c.is_(*FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
             return found
         c.take_any(*FILLERS)
+        if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
+            c.take()
         readers = _BY_KIND.get(c.peek().kind, _OF_WORDS)
         if (found := self._first_of(readers, c, nodes, marks)) is not None:
             return found

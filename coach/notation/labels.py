@@ -21,6 +21,8 @@ _BEGINS = re.compile(
     re.IGNORECASE,
 )
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
+_NUMBERED = re.compile(r"\W*+no\.? ?\d{1,3}\.\s*+(?=\d{1,3}[.)])", re.IGNORECASE)  # "NO. 1. 1.--Miss 1": its own number
+ORDINAL = re.compile(r"\s*+(?P<n>\d{1,3})(?:st|nd|rd|th|d)\s*+(?:\((?P<said>[^()]{1,40})\)\s*+)?:", re.IGNORECASE)
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
@@ -30,7 +32,8 @@ _MAY_FOLLOW = re.compile(
 )
 INSIDE = re.compile(
     r"(?<=[.)\]>;])\s++(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
-    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))",
+    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))"
+    r"|(?:(?<=\.--)|(?<= work the) )(?=1st (?:round|row)(?:--|:))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
     re.IGNORECASE,
 )
 
@@ -61,6 +64,11 @@ def read_label(line: str, start: int, bare: bool = False) -> Label | None:
         if first <= last <= first + LONGEST_RANGE:
             kind = "row" if m["kind"][1:3].lower() == "ow" else "round" if len(m["kind"]) > 1 else ""
             return Label(tuple(range(first, last + 1)), kind, None, start + m.start("kind"), start + m.end())
+    if bare and (m := ORDINAL.match(line)):  # "3rd:", "2nd (blue and white):", where its turn has come
+        colour = m["said"] or ""
+        return Label((int(m["n"]),), "", None, start + m.start("n"), start + m.end(), bare=True, colour=colour.lower())
+    if bare and (m := _NUMBERED.match(line)):
+        return read_label(line[m.end() :], start + m.end(), bare)
     head = line[:_HEAD]
     hinted = bool(_HINT.search(head))
     if not hinted and not (bare and _BARE.match(head)):

@@ -37,14 +37,17 @@ class Into:
 
     kind: next (stitch), same (place as the step before), ring, space (made of chains), hook (n-th chain from it),
     chain,
-    first, last, between (two stitches), tch (top of the turning chain), join (the place joined into).
+    first, last, between (two stitches, or two groups of `number`), tch (top of the turning chain), join (the place
+    joined into), named (a place that only its name tells).
     number: for hook which chain, for space how many chains it has. stitch: catalogue id where the text names the kind.
+    words: of a place that only its name tells (`named`), as written.
     """
 
     kind: str = "next"
     number: Amount | None = None
     stitch: str | None = None
     corner: bool = False
+    words: str = ""
 
 
 NEXT = Into()

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from coach.notation.centres import read_centre
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
+from coach.notation.lexer import Token
 from coach.notation.model import Amount, Into, Times
+from coach.notation.named_places import read_named
+from coach.notation.sides import read_loop, read_other_side
 
-LOOPS = {"blo": "back", "flo": "front"}
 PIECES = tuple("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all", "any", "very", "following")
-_SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
+_CLAUSE_ENDS = (",", ";", ".", ":", ")", "]", "*", "and", "then", "work", "around", "across", "rep", "=", "—")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,63 +35,6 @@ class Where:
     moved: bool = False
 
 
-# -------------------------------------------------------------------- loops and sides
-_LOOP_BEGINS = ("the", "through", "blo", "flo", "back", "front", "both", "third")
-
-
-def read_loop(c: Cursor) -> str | None:
-    """`BLO`, `back loop(s) only`, `both loops`, `front loop of`; None when the cursor is not at one."""
-    if not c.is_(*_LOOP_BEGINS) and c.peek().kind != "ordinal":
-        return None
-    at = c.at
-    c.take_any("the", "through")
-    if token := c.take_if("blo", "flo"):
-        c.take_any("only", "lp")
-        return LOOPS[str(token.value)]
-    third = c.peek().kind == "ordinal" and c.peek().value == 3 and c.peek(1).is_("lp")
-    if third or c.is_("back", "front", "both", "third"):
-        loop = "third" if third else str(c.peek().value)
-        c.take()
-        c.take_if("top")
-        if c.take_if("lp", "vein", "bump", "bumps"):
-            bumps = c.tokens[c.at - 1].is_("bump", "bumps")
-            c.take_any("only")
-            return "third" if bumps else loop
-        if c.take_if("post"):
-            return f"{loop} post"
-    c.at = at
-    return None
-
-
-def read_other_side(c: Cursor) -> bool:
-    """`on the other side of the foundation chain`, `back along the chain`, `working in unused loops`."""
-    if c.peek().kind != "word":
-        return False
-    at = c.at
-    c.take_any(
-        "now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that"
-    )
-    back = bool(c.take_if("back"))
-    c.take_any("across", "in", "on", "down", "up", "around", "the", "st", "each")
-    if c.take_if("other", "underside", "bottom", "unused", "free"):
-        c.take_any("other")
-        if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside"):
-            c.take_any(*_SIDE_OF)
-            _on_top(c)
-            return True
-    elif back and c.take_if("ch"):
-        return True
-    elif back and c.take_all("other", "side"):
-        c.take_any(*_SIDE_OF)
-        return True
-    c.at = at
-    return False
-
-
-def _on_top(c: Cursor) -> None:
-    c.take_all("is|faces", "on|up", "top?")
-
-
 # -------------------------------------------------------------------- places
 def read_where(c: Cursor) -> Where | None:
     """A place after `in`, `into`, `on`, `over`, `around` ...; None (and no move) when there is none."""
@@ -107,11 +53,30 @@ def read_where(c: Cursor) -> Where | None:
         return None
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
     far = preposition and preposition.value in ("to", "across")
+    if where is None and preposition and not far and (named := _by_name(c, at, preposition)) is not None:
+        return named
     if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
         c.at = at
         return None
     where = _tail(c, where)
+    if preposition and not far and not _clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
+        return named
     return replace(where, loop=None) if post and not where.loop else where
+
+
+def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
+    """A place that only its name tells, to the end of the clause; None (and no move) when there is none."""
+    here, c.at = c.at, at + 1
+    named = read_named(c, str(preposition.value), at)
+    if named is not None and _clause_ends(c):
+        into, number, each = named
+        return Where(into, count=number, fill=AROUND if each and not number else None, each=bool(number))
+    c.at = here
+    return None
+
+
+def _clause_ends(c: Cursor) -> bool:
+    return c.done or c.is_(*_CLAUSE_ENDS)
 
 
 def _top_of_chain(c: Cursor) -> Where | None:
@@ -133,6 +98,9 @@ def _top_of_chain(c: Cursor) -> Where | None:
 def _place(c: Cursor) -> Where | None:
     if top := _top_of_chain(c):
         return top
+    if c.is_("the", "center", "middle", "very") or c.peek().kind == "ordinal":
+        if middle := read_centre(c):
+            return Where(middle[0], fill=AROUND if middle[1] else None)
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
         return Where(Into(), fill=read_extent(c) or AROUND)
     loop = _leading_loop(c)
@@ -338,17 +306,24 @@ def _of_turning_chain(c: Cursor) -> Into | None:
 
 
 def _between(c: Cursor) -> Where | None:
-    """`between next 2 dc`, `between first and second dc of next group`, `between the posts`."""
-    c.take_any(*_ARTICLES, "next", "first", "last", "each", "and")
+    """`between next 2 dc`, `between first and second dc of next group`, `between the posts`, `between each group of 2
+    trebles`."""
+    each = False
+    while c.is_(*_ARTICLES, "next", "first", "last", "each", "and"):
+        each = bool(c.take().value == "each") or each
     while c.take_kind("ordinal") or c.take_kind("number"):
         c.take_any("and", "next", "the")
+    groups = c.is_("group", "cluster", "shell")
     if _noun(c) is None:
         return None
     c.take_all("and", "next?|the?", "st?") if not c.peek(1).kind == "number" else None
+    many = None
     if c.take_if("of"):
         c.take_any("the", "next", "same", "each")
+        many = c.take_kind("number") if groups else None
         _noun(c)
-    return Where(Into("between"))
+    into = Into("between", many.value if many else None)
+    return Where(into, fill=AROUND if each else None)
 
 
 def _each_chain_of(c: Cursor, into: Into) -> Where | None:
@@ -458,6 +433,6 @@ def _noun(c: Cursor) -> Into | None:
         return Into(stitch=str(stitch.value))
     if c.take_if("st", "vein", "stitch"):
         return Into(corner=corner)
-    if c.take_if("inc", "dec", "picot", "cluster", "group", "shell", "petal", "place", "post"):
+    if c.take_if("inc", "dec", "picot", "cluster", "group", "groups", "shell", "petal", "place", "post"):
         return Into()
     return Into("space", corner=True) if corner else None

@@ -28,6 +28,8 @@ _PLACES = {
     "join": "in same st",
 }
 
+    "centre": "in center st",
+    "middle": "in center st of next group",
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -92,6 +94,10 @@ def place(into: Into, loop: str = "both") -> str:
         return f"in {_ordinal(into.number)} st"
     if into.kind == "chain":
         return "in next ch"
+    if into.words:
+        return into.words
+    if into.kind == "between" and into.number is not None:
+        return f"between next 2 groups of {amount(into.number)} sts"
     if into.kind == "last" and into.stitch == "ch":
         return "in last ch"
     if into.kind in _PLACES:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from coach.notation import prose
 from coach.notation.cursor import Cursor
 from coach.notation.established import says_pattern
 from coach.notation.extents import read_extent
@@ -18,6 +19,8 @@ _MEASURE = re.compile(
     r"\b(?:until|till|for)\b.*?\b(?:measures?|cm|inch(?:es)?|long|desired|length|fits|reach(?:es)?|mm|deep|wide|in)\b",
     re.IGNORECASE | re.DOTALL,
 )
+_AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
+_ALSO = re.compile(r"[,;]\s++and (?=rep(?:eat)? (?:the )?\d)", re.IGNORECASE)
 _FIRST = re.compile(
     r"\W*+(?:work|rep|rpt|same|the |as\b|like\b|cont|now\b|then\b|dec|inc|narrow|widen|at the|plain|\d+ (?:r|more)|"
     r"\w+ (?:rows|rounds|rnds)\b)",
@@ -63,6 +66,19 @@ def read_reference(text: str) -> Reference | None:
             rest = text[c.tokens[c.at - 1].end :] if c.at else text
             return replace(found, rest=rest)
     return None
+
+
+def cut_reference(text: str) -> tuple[str, str]:
+    """A round's text, and behind it `Rep Rows 2 and 3 twice` where a sentence of it says so, or its last clause
+    (`..., and repeat 2d row`)."""
+    if _AGAIN.search(text):
+        for sentence, at in prose.sentences(text, 0)[1:]:
+            reference = read_reference(sentence)
+            if reference is not None and (reference.numbers or reference.last) and not reference.even:
+                return text[:at], text[at:]
+    if (m := _ALSO.search(text)) and (reference := read_reference(text[m.end() :])) and reference.numbers:
+        return text[: m.end()], text[m.end() :]
+    return text, ""
 
 
 def _says_again(c: Cursor) -> bool:

@@ -15,7 +15,7 @@ from coach.notation.extents import AROUND
 from coach.notation.faults import walk
 from coach.notation.labels import Label
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch, Unread
-from coach.notation.references import Reference, read_reference
+from coach.notation.references import Reference, cut_reference, read_reference
 from coach.notation.steps import each_end
 
 _ROUND_ENDS = re.compile(
@@ -23,7 +23,6 @@ _ROUND_ENDS = re.compile(
 )
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
-_AGAIN = re.compile(r"[.!?)]\s++(?:rep|work as|same as|dec|inc)", re.IGNORECASE)
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
@@ -128,7 +127,7 @@ class Rounds:
         if reference is not None:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
-        text, further = _cut_reference(text)
+        text, further = cut_reference(text)
         span = Span(label.start, start + len(text.rstrip()))
         self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         body = self.reader.read(text, start)
@@ -274,7 +273,7 @@ class Rounds:
                     else (),
                     (),
                     label.side if label else None,
-                    (label.colour or None) if label else None,
+                    (label.colour if label else "") or (None if ref.even or ref.ends else target.colour),
                     only or sizes,
                     None if ref.ends else target.label,
                     notes if last else (),
@@ -340,7 +339,7 @@ class Rounds:
                 continue
             if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
                 sentence, at = sentence[m.end() :], at + m.end()
-            if self.free and (self.rounds or self.unnumbered) and (ends := _ROUND_ENDS.fullmatch(sentence)):
+            if (self.unnumbered or self.free and self.rounds) and (ends := _ROUND_ENDS.fullmatch(sentence)):
                 self._end(bool(ends["turn"]), take_counts(self.reader.tokens(". " + (ends["count"] or ""), at))[1])
                 continue
             reference = read_reference(sentence) if self.rounds or self.unnumbered else None
@@ -450,17 +449,6 @@ class Rounds:
             self.behind.setdefault(len(self.rounds) - 1, []).append(note)
         else:
             self.notes.append(note)
-
-
-def _cut_reference(text: str) -> tuple[str, str]:
-    """A round's text, and behind it `Rep Rows 2 and 3 twice` where a sentence of it says so."""
-    if not _AGAIN.search(text):
-        return text, ""
-    for sentence, at in prose.sentences(text, 0)[1:]:
-        reference = read_reference(sentence)
-        if reference is not None and (reference.numbers or reference.last) and not reference.even:
-            return text[:at], text[at:]
-    return text, ""
 
 
 def _grows(ref: Reference, target: Round, stated: tuple[Count, ...]) -> bool:

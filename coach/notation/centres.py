@@ -1,0 +1,74 @@
+"""The middle of something: `in center stitch` (of the row), `in the centre stitch of each loop`, `in centre of 1st
+loop`, `on the second of the 3 plain that form the corner`, `on the centre one of 5`."""
+
+from __future__ import annotations
+
+from coach.notation.cursor import Cursor
+from coach.notation.model import Into
+
+_SPACES = ("lp", "sp", "arch", "arches")
+_GROUPS = (
+    "scallop",
+    "scallops",
+    "corner",
+    "group",
+    "groups",
+    "petal",
+    "petals",
+    "shell",
+    "point",
+    "points",
+    "increase",
+    "inc",
+)
+ROW, EACH_GROUP, SPACE, NEXT_ONE = Into("centre"), Into("middle"), Into("space"), Into()
+
+
+def read_centre(c: Cursor) -> tuple[Into, bool] | None:
+    """(the place, whether it is in each of several) where the middle of something is named; None (and no move)
+    otherwise."""
+    at = c.at
+    c.take_any("the", "very")
+    found = _second_of_three(c) or _middle(c)
+    if found is None:
+        c.at = at
+    return found
+
+
+def _middle(c: Cursor) -> tuple[Into, bool] | None:
+    if not c.take_if("center", "middle"):
+        return None
+    stitch = c.take_if("st") or c.take_kind("stitch")
+    if not stitch and c.peek().value == 1:  # "the centre one of 5"
+        c.take()
+    if c.take_if("of"):
+        c.take_any("the")
+        each = bool(c.take_if("each"))
+        c.take_any("next", "small", "large", "first", "same")
+        ordinal = c.take_kind("ordinal")
+        if not stitch and not each and c.take_kind("number") and not c.is_("ch", "st"):  # "on centre of 5"
+            return NEXT_ONE, False
+        if c.take_if("ch"):
+            c.take_if(*_SPACES)
+            return SPACE, each
+        if c.take_if(*_SPACES):
+            return (EACH_GROUP if stitch else SPACE), each
+        if c.take_if(*_GROUPS):
+            return EACH_GROUP, each
+        if stitch and not ordinal and not each and c.take_if("row", "rnd", "around"):
+            return ROW, False
+        return None
+    return (ROW, False) if stitch else None
+
+
+def _second_of_three(c: Cursor) -> tuple[Into, bool] | None:
+    """`the second of the 3 plain that form the corner`: of each corner."""
+    ordinal = c.take_kind("ordinal")
+    if not ordinal or not isinstance(ordinal.value, int) or not c.take_all("st?", "of", "the?"):
+        return None
+    number = c.take_kind("number")
+    if number is None or number.value != 2 * ordinal.value - 1 or not (c.take_kind("stitch") or c.take_if("st")):
+        return None
+    if not c.take_all("that|which", "form|forms", "the|each|a", "corner"):
+        return None
+    return EACH_GROUP, True

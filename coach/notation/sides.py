@@ -1,0 +1,62 @@
+"""Which loop of a stitch, and which side of the foundation chain: `BLO`, `front loop of`, `on the other side`."""
+
+from __future__ import annotations
+
+from coach.notation.cursor import Cursor
+
+LOOPS = {"blo": "back", "flo": "front"}
+_SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
+_LOOP_BEGINS = ("the", "through", "blo", "flo", "back", "front", "both", "third")
+
+
+def read_loop(c: Cursor) -> str | None:
+    """`BLO`, `back loop(s) only`, `both loops`, `front loop of`; None when the cursor is not at one."""
+    if not c.is_(*_LOOP_BEGINS) and c.peek().kind != "ordinal":
+        return None
+    at = c.at
+    c.take_any("the", "through")
+    if token := c.take_if("blo", "flo"):
+        c.take_any("only", "lp")
+        return LOOPS[str(token.value)]
+    third = c.peek().kind == "ordinal" and c.peek().value == 3 and c.peek(1).is_("lp")
+    if third or c.is_("back", "front", "both", "third"):
+        loop = "third" if third else str(c.peek().value)
+        c.take()
+        c.take_if("top")
+        if c.take_if("lp", "vein", "bump", "bumps"):
+            bumps = c.tokens[c.at - 1].is_("bump", "bumps")
+            c.take_any("only")
+            return "third" if bumps else loop
+        if c.take_if("post"):
+            return f"{loop} post"
+    c.at = at
+    return None
+
+
+def read_other_side(c: Cursor) -> bool:
+    """`on the other side of the foundation chain`, `back along the chain`, `working in unused loops`."""
+    if c.peek().kind != "word":
+        return False
+    at = c.at
+    c.take_any(
+        "now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that"
+    )
+    back = bool(c.take_if("back"))
+    c.take_any("across", "in", "on", "down", "up", "around", "the", "st", "each")
+    if c.take_if("other", "underside", "bottom", "unused", "free"):
+        c.take_any("other")
+        if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside"):
+            c.take_any(*_SIDE_OF)
+            _on_top(c)
+            return True
+    elif back and c.take_if("ch"):
+        return True
+    elif back and c.take_all("other", "side"):
+        c.take_any(*_SIDE_OF)
+        return True
+    c.at = at
+    return False
+
+
+def _on_top(c: Cursor) -> None:
+    c.take_all("is|faces", "on|up", "top?")
