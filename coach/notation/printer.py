@@ -26,10 +26,10 @@ _PLACES = {
     "tch": "in top of tch",
     "between": "between next 2 sts",
     "join": "in same st",
-}
-
     "centre": "in center st",
     "middle": "in center st of next group",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Way:
