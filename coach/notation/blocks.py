@@ -29,6 +29,7 @@ _GOES_ON = re.compile(
     r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE
 )
 _COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
+_ENDS_A_ROUND = re.compile(r"(?:\d[)\]>]|=\s?\d{1,6}|\.|^\W*(?:mr|magic ring) \d{1,3})$", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
 
@@ -61,12 +62,17 @@ class Block:
     def complete(self) -> bool:
         return bool(_COMPLETE.search(self.tail))
 
+    @property
+    def ends_a_round(self) -> bool:
+        return not self.depth and bool(_ENDS_A_ROUND.search(self.tail))
+
     def done(self) -> tuple[str, int, Label | None]:
         return "".join(self.parts), self.start, self.label
 
 
-def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
-    """(text, offset, label) of every block of a section."""
+def blocks(section: Section, free: bool = False) -> Iterator[tuple[str, int, Label | None]]:
+    """(text, offset, label) of every block of a section. free: no round has a label, so a line that is complete ends
+    one."""
     bare = not any(not label.bare for label in labels(section))
     block: Block | None = None
     numbered: set[int] = set()
@@ -86,7 +92,7 @@ def blocks(section: Section) -> Iterator[tuple[str, int, Label | None]]:
                     block = None
             elif _FURNITURE.fullmatch(piece):
                 continue
-            elif block and _goes_on(block, piece):
+            elif block and _goes_on(block, piece) and not (free and block.ends_a_round):
                 block.add(piece, where)
             else:
                 if block:

@@ -81,6 +81,9 @@ class BodyReader:
 
     def start(self, text: str, at: int) -> list[Node] | None:
         """The nodes of a sentence before the first round; None when it holds words that are no instruction."""
+        if m := _MR.match(text):
+            body = self._magic(text, at, m)
+            return None if body.problems or any(isinstance(n, Unread) for n in body.nodes) else body.nodes
         grammar = Grammar(self.text, self.special, "sc", self.dec)
         nodes = [
             n

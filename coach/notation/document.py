@@ -21,7 +21,8 @@ _SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})(?:\s?x)?\s++(?=[a-z]+(?:s|ae)
 _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
-    r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|make a (?:chain|magic)|magic (?:ring|circle|loop)|"
+    r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|(?:start:? |begin )?(?:with )?(?:make )?an? (?:chain|magic)|"
+    r"(?:start:? |begin )?(?:with )?(?:magic (?:ring|circle|loop)|mr\b|\d+ ?\w+ in (?:an? )?(?:mr\b|magic))|"
     r"with \w+, ch \d|(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,
 )
@@ -259,6 +260,7 @@ def _opens_a_part(line: str) -> bool:
 
 
 def _stands_before_rounds(line: str, following: list[str]) -> bool:
+    started = False  # the first round has no label
     for later in following:
         if _AS_PART.match(later):
             return True
@@ -267,9 +269,10 @@ def _stands_before_rounds(line: str, following: list[str]) -> bool:
         label = read_label(later, 0, bare=True)
         if label is not None:
             first = label.base or (label.numbers is not None and label.numbers[0] <= 1)
-            return first or (
+            return first or started or (
                 label.numbers is not None and (bool(_MAKE.search(line)) or line.endswith(":") or line.isupper())
             )
+        started = started or bool(STARTS.match(later))
         if not _BEFORE_WORK.match(later) and len(later.split()) <= 3:
             return False
     return False

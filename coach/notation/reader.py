@@ -64,6 +64,8 @@ def read(text: str) -> Pattern:
         notes = [n for n in notes if not any(p.span.start <= n.span.start < p.span.end for p in parts)]
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
+    notes = [n for n in notes if n.text != title]
+    parts = [replace(p, notes=tuple(n for n in p.notes if n.text != title)) for p in parts]
     pattern = Pattern(
         text,
         title,
@@ -147,7 +149,7 @@ def _without_labels(
             continue
         rounds = Rounds(text, terms, special, sizes, dec, room)
         rounds.free = True
-        for block, start, _ in blocks(section):
+        for block, start, _ in blocks(section, free=True):
             rounds.add(block, start, None)
         if made := rounds.in_order():
             problems += rounds.problems

@@ -17,6 +17,7 @@ from coach.notation.labels import Label
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch, Unread
 from coach.notation.references import Reference, cut_reference, read_reference
 from coach.notation.steps import each_end
+from coach.notation.unlabelled import kind_of, name_of
 
 _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
@@ -184,7 +185,7 @@ class Rounds:
     def _label(self, kind: str, number: int, label: Label) -> str:
         if label.base:
             return "Foundation row" if kind == "row" else "Foundation rnd"
-        return f"{'Row' if kind == 'row' else 'Rnd'} {number}"
+        return name_of(kind, number)
 
     def _next(self) -> int:
         return self.rounds[-1].number + 1 if self.rounds else 2 if self.unnumbered else 1
@@ -264,7 +265,7 @@ class Rounds:
                 sizes = self._reaches(label, number) if label else target.sizes
             self._append(
                 Round(
-                    f"{'Row' if kind == 'row' else 'Rnd'} {number}",
+                    name_of(kind, number),
                     number,
                     kind,
                     self._again(ref, target, span),
@@ -362,9 +363,9 @@ class Rounds:
         self._take_unnumbered(None)
         number, foundation, self.foundation = self._next(), self.foundation, ()
         span = Span(at, at + len(sentence.rstrip()))
-        self._append(
-            Round(f"Rnd {number}", number, "round", tuple(body.nodes), body.stated, foundation, None, span=span)
-        )
+        kind = kind_of(foundation, tuple(body.nodes), self.rounds[-1] if self.rounds else None)
+        told = body.stated, foundation, None
+        self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
 
     def _end(self, turned: bool, counts: list[Count]) -> None:
@@ -409,7 +410,8 @@ class Rounds:
             isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n)
             for n in nodes
         )
-        if not begins or (
+        in_ring = not self.rounds and _first_into(nodes[0]) == "ring"  # "6 sc in a magic ring"
+        if not (begins or in_ring) or (
             self.rounds and not isinstance(nodes[0], (Chain, Action)) and not is_foundation_stitch(nodes[0])
         ):
             return False
@@ -426,18 +428,12 @@ class Rounds:
                 return True
             return False
         foundation, body = _split_foundation(tuple(nodes))
-        if self.rounds or self.unnumbered or not (foundation or self.foundation):
+        if self.rounds or self.unnumbered or not (foundation or self.foundation or in_ring):
             return False
         read = self.reader.read(sentence[offset:], at + offset)
-        self.unnumbered = Round(
-            "Rnd 1",
-            1,
-            "round",
-            body,
-            read.stated,
-            _with_standing(self.foundation + foundation, read.standing),
-            span=Span(at, at + len(sentence.rstrip())),
-        )
+        foundation = _with_standing(self.foundation + foundation, read.standing)
+        kind, span = kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
+        self.unnumbered = Round(name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)
         self.foundation = ()
         return True
 

@@ -1,0 +1,91 @@
+"""Starts and rounds without a label: a bare ring, and rows that only their turning tells."""
+
+from __future__ import annotations
+
+import pytest
+
+from coach.fabric import work
+from coach.notation import read
+from coach.notation.model import Action, Chain, Into, Stitch
+from coach.notation.unlabelled import kind_of, name_of
+
+
+def rounds(text: str) -> list[tuple[str, int]]:
+    """(label, stitches) of every round; nothing may be wrong."""
+    fabric = work(read(text))
+    assert not fabric.faults, fabric.faults
+    return [(r.label, r.made) for part in fabric.parts for r in part.rounds]
+
+
+RING = [
+    "MR 6", "MR 6.", "MR 6 (6)", "Mr 6. (6)", "Magic ring, 6 sc. (6)", "Magic ring, 6 sc (6)", "Magic ring: 6 sc.",
+    "6 sc in a magic ring. (6)", "Start with 6 sc in a magic ring. (6)", "Begin with 6 sc in MR", "Magic circle: 6 sc [6]",
+    "Make a magic ring, 6 sc in ring. (6)"]
+
+
+@pytest.mark.parametrize("start", RING)
+@pytest.mark.parametrize("heading", ["", "Fin\n", "Fin (make 2)\n", "FIN:\n"])
+def test_a_bare_ring_is_the_first_round(start, heading):
+    assert rounds(f"{heading}{start}\nR2: inc x 6 (12)") == [("Rnd 1", 6), ("Rnd 2", 12)]
+
+
+@pytest.mark.parametrize("start", RING)
+def test_a_ring_names_no_part(start):
+    (part,) = read(f"Flipper x2\n{start}\nR2 inc x 6 (12)\nR3 sc (12)").parts
+    assert (part.name, part.make, part.notes) == ("Flipper", 2, ())
+
+
+def test_each_part_may_begin_so():
+    text = "Seal\n\nHead\nMR 6 (6)\nR2: inc x 6 (12)\n\nBody\nMR 7.\nR2: inc x 7 (14)"
+    assert [p.name for p in read(text).parts] == ["Head", "Body"]
+    assert rounds(text) == [("Rnd 1", 6), ("Rnd 2", 12), ("Rnd 1", 7), ("Rnd 2", 14)]
+
+
+def test_a_count_behind_it_is_the_ring_s():
+    fabric = work(read("Magic ring, 6 sc. (7)\nR2: inc x 6 (12)"))
+    assert [f.kind for f in fabric.faults] == ["count"]
+
+
+def test_lines_that_end_are_rounds_of_a_text_without_labels():
+    assert rounds("Fin\nMR 6\ninc x 6 (12)\n(sc, inc) x 6 (18)\nsc around") == [
+        ("Rnd 1", 6), ("Rnd 2", 12), ("Rnd 3", 18), ("Rnd 4", 18)]
+
+
+@pytest.mark.parametrize("text", [
+    "Ch 41, turn.\nHdc in 3rd ch from hook, hdc in each ch across, turn. (39)\nCh 2, hdc in each st across, turn. (39)",
+    "Ch 41. Hdc in 3rd ch from hook and in each ch across. (39)\nCh 2, turn, hdc in each st across. (39)",
+    "Ch 41.\nHdc in 3rd ch from hook and in each ch across. Turn. (39)\nCh 2. Hdc in each st across. (39)",
+    "Ch 41.\nHdc in 3rd ch from hook and in each ch across.\nHdc in each st across.",
+])
+def test_rows_are_called_rows(text):
+    assert rounds(text) == [("Row 1", 39), ("Row 2", 39)]
+
+
+@pytest.mark.parametrize("text", [
+    "Ch 4, join.\n12 dc in ring, join.\nCh 1, sc in each st around, join.",
+    "Ch 2, 12 sc in 2nd ch from hook. (12)\nSc in each st. (12)",
+    "Ch 6. Sc in 2nd ch from hook, sc in next 3 ch, 3 sc in last ch, on other side of ch sc in next 3 ch, 2 sc in next ch."
+    "\nSc in each st.",
+])
+def test_rounds_are_called_rounds(text):
+    assert [label for label, _ in rounds(text)] == ["Rnd 1", "Rnd 2"]
+
+
+@pytest.mark.parametrize(("foundation", "body", "kind"), [
+    ((Chain(20),), (Stitch("sc", Into("hook", 2)),), "row"),
+    ((Chain(4),), (Stitch("dc", Into("hook", 4)),), "round"),
+    ((Chain(20), Action("join")), (Stitch("sc"),), "round"),
+    ((Chain(20),), (Stitch("sc", Into("hook", 2)), Action("other_side")), "round"),
+    ((Action("ring"),), (Stitch("sc", Into("ring")), Action("turn")), "row"),
+    ((), (Stitch("sc"),), "round"),
+])
+def test_what_tells_a_row(foundation, body, kind):
+    assert kind_of(foundation, body) == kind
+    assert name_of(kind, 7) == {"row": "Row 7", "round": "Rnd 7"}[kind]
+
+
+def test_the_name_of_the_pattern_is_no_note():
+    pattern = read("Seal\n\nHead\nRnd 1: 6 sc in magic ring.")
+    assert (pattern.title, pattern.notes) == ("Seal", ())
+    (part,) = read("Bookmark\nCh 41.\nHdc in 3rd ch from hook and in each ch across.").parts
+    assert part.notes == ()
