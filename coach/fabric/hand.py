@@ -106,6 +106,8 @@ class Hand:
             return self._space(into, span, start)
         if kind == "tch" and (self.left() <= 0 or not self.counted_tch and self.base.plain and self.left() == 0):
             return 0, 0, -1
+        if kind == "middle" and (here := self.base.top(start)) and here.is_space:
+            return self._space(Into("space"), span, start)
         if kind in ("middle", "centre"):
             return self._middle(kind, span, start, take)
         if kind == "between" and into.number is not None:

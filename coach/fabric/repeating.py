@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.fabric.checks import repeat as faults
+from coach.fabric.kinds import as_they_come
 from coach.fabric.middles import next_middle, row_middle
 from coach.fabric.tree import Leaf, Loop, Run, Tree
 from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
@@ -45,6 +46,8 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind in ("middle", "centre"):
         middle = row_middle(worker.base) if times.kind == "centre" else next_middle(worker.base, worker.i)
         return fill(worker, node, middle if middle is not None else worker.i, 0)
+    if times.kind == "kinds" and not worker.base.is_ring:
+        return as_they_come(worker, node)
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)

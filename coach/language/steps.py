@@ -260,12 +260,25 @@ class Steps:
     def _repeat(self, node: Repeat) -> str:
         if plain := _plain_times(node):
             return self.step(*plain)
-        body = self._row([self.step(i.node, i.n) for i in _merged([Item(_bare(b), 1) for b in node.body])])
+        if node.times.kind == "kinds":
+            return self._row([self._of_kind(b) for b in node.body if isinstance(b, Repeat)])
+        body = self._within(node)
         times = node.times
         if times.kind == "exact":
             return self.book.in_words("inner_loop", n=_number(times.amount), body=body)
         template = {"space": "fill_space", "made": "fill_made"}.get(times.kind, "fill" if times.amount else "fill_all")
         return self.book.in_words(template, n=_number(times.amount), body=body)
+
+    def _within(self, node: Repeat) -> str:
+        return self._row([self.step(i.node, i.n) for i in _merged([Item(_bare(b), 1) for b in node.body])])
+
+    def _of_kind(self, node: Repeat) -> str:
+        """What is worked on each stitch (or in each space) of a kind of the round below."""
+        first, into = node.body[0], getattr(node.body[0], "into", NEXT)
+        body = self._within(replace(node, body=(replace(first, into=NEXT), *node.body[1:])))
+        if not into.stitch:
+            return self.book.in_words("in_each_space", body=body)
+        return self.book.in_words("in_each", stitch=self.name(into.stitch), body=body)
 
     def _action(self, node: Action) -> str:
         if node.kind == "colour":

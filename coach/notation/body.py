@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from coach.notation import corners, prose
 from coach.notation.actions import without_remarks
 from coach.notation.building import Context, Own, Problem
+from coach.notation.by_kind import by_kind
 from coach.notation.colour_names import colours_first
 from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.cursor import Cursor
@@ -71,7 +72,7 @@ class BodyReader:
         self.main = main if named else self.main or main
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern = self.pattern
-        nodes = corners.in_order(grammar.items(Cursor(kept, text=self.text)))
+        nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)

@@ -15,7 +15,7 @@ def in_order(nodes: list[Node]) -> list[Node]:
     out: list[Node] = []
     for node in nodes:
         side, what = out[-1] if out else None, _place(node)
-        if side is None or what is None or _place(side) != NEXT:
+        if side is None or what is None or what.kind == "next" or _place(side) != NEXT:
             out.append(node)
         elif what.kind == "centre":
             out[-1:] = [replace(side, times=Times("centre")), node, side]

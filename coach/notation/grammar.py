@@ -18,6 +18,7 @@ from coach.notation import actions
 from coach.notation.asides import read_aside
 from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.building import Context, Own, Problem, hooked, placed
+from coach.notation.chains_between import read_chains_between
 from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import read_total
 from coach.notation.cursor import Cursor
@@ -385,6 +386,7 @@ class Grammar:
 # Readers whose first word may be one of the fillers.
 _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: g._total(c),
+    lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes),
     lambda g, c, nodes, marks: last_told(c),
     lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes),
     lambda g, c, nodes, marks: actions.read_action(c),
@@ -407,6 +409,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
         lambda g, c, nodes, marks: g._total(c),
         lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
         lambda g, c, nodes, marks: g._counts_remark(c),
+        lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes),
         lambda g, c, nodes, marks: read_chain(c),
         lambda g, c, nodes, marks: read_stitch(c, g.context),
         lambda g, c, nodes, marks: g._counted_bracket(c),

@@ -90,7 +90,8 @@ class Group:
 class Times:
     """How often. kind: exact (`amount` in all), fill (until `amount` base stitches are left), space (to the next
     space),
-    made (until the round has `amount` stitches).
+    made (until the round has `amount` stitches), middle, centre (to the middle stitch of the next group, of the row),
+    kinds (each part of the body on every place of its kind, as they come).
 
     readings: further totals that the words allow. said: whether `amount` was written (`to last 2 sts`) or understood.
     partly: the last time goes as far as there is room (`work in pattern to last 5 sts`).

@@ -32,7 +32,7 @@ def read_named(c: Cursor, preposition: str, start: int) -> tuple[Into, Amount | 
             each = True
         elif token.kind == "number" and number is None and not noun:
             number = token.value
-        elif token.value in _NOUNS and token.kind == "word" or (token.is_("picot", "shell")):
+        elif token.value in _NOUNS and token.kind in ("word", "stitch"):
             noun = True
         elif token.kind not in ("number", "ordinal", "stitch") and not (
             token.kind == "word" and token.value in _SAID_WITH

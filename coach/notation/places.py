@@ -51,6 +51,8 @@ def read_where(c: Cursor) -> Where | None:
     if preposition and preposition.value == "to" and c.is_("last", "end", "within"):
         c.at = at
         return None
+    if preposition and preposition.value in ("over", "under") and (number := _over_chains(c)) is not None:
+        return Where(Into("space", number))
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
     far = preposition and preposition.value in ("to", "across")
     if where is None and preposition and not far and (named := _by_name(c, at, preposition)) is not None:
@@ -77,6 +79,16 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
 
 def _clause_ends(c: Cursor) -> bool:
     return c.done or c.is_(*_CLAUSE_ENDS)
+
+
+def _over_chains(c: Cursor) -> Amount | None:
+    """`over 2 chain`, `under 1 chain`: the space that they make."""
+    at = c.at
+    number = c.take_kind("number")
+    if number and c.take_if("ch") and _clause_ends(c):
+        return number.value
+    c.at = at
+    return None
 
 
 def _top_of_chain(c: Cursor) -> Where | None:
@@ -313,6 +325,8 @@ def _between(c: Cursor) -> Where | None:
         each = bool(c.take().value == "each") or each
     while c.take_kind("ordinal") or c.take_kind("number"):
         c.take_any("and", "next", "the")
+    if each and c.is_("ch"):
+        return None
     groups = c.is_("group", "cluster", "shell")
     if _noun(c) is None:
         return None

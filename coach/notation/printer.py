@@ -212,6 +212,8 @@ def _repeat(node: Repeat, way: Way) -> str:
                     f"each st {extent}",
                 ),
             )
+    if node.times.kind == "kinds":
+        return "; ".join(f"in each {_kind(n)} below: {_write(n.body, way)}" for n in node.body if isinstance(n, Repeat))
         )
     return f"*{_write(node.body, way)}; rep from * {extent}"
 
@@ -229,6 +231,11 @@ def _action(node: Action) -> str:
     return {
         "turn": "turn",
         "join": "join",
+def _kind(node: Repeat) -> str:
+    into = getattr(node.body[0], "into", NEXT)
+    return abbreviation(into.stitch) if into.stitch else "space"
+
+
         "ring": "magic ring",
         "other_side": "on other side of ch",
         "marker": "place marker",

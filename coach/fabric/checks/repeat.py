@@ -31,6 +31,15 @@ def takes_nothing(hand: Hand, node: Repeat) -> None:
     hand.trouble("repeat", node.span, "The repeated part takes up no stitches, so it can't go around.", _HOW_OFTEN)
 
 
+def no_such_kind(hand: Hand, node: Repeat) -> None:
+    hand.trouble(
+        "repeat",
+        node.span,
+        "There is nothing of this kind in the round below to work into.",
+        "Check which stitches the round below has.",
+    )
+
+
 def too_few(hand: Hand, node: Repeat, takes: int, left: int) -> None:
     hand.trouble(
         "repeat",
