@@ -5,7 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from coach.notation.model import Action, Amount, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, Unread
+from coach.notation.model import (
+    NEXT,
+    Action,
+    Amount,
+    Chain,
+    Evenly,
+    Group,
+    Into,
+    Node,
+    Repeat,
+    Skip,
+    Stitch,
+    Times,
+    Unread,
+)
 from coach.stitches.catalogue import stitch
 
 PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
@@ -201,6 +215,8 @@ def _repeat(node: Repeat, way: Way) -> str:
         if isinstance(single, Stitch) and single.into.kind == "ring":
             return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
         return f"({_write(node.body, way)}) x {n}"
+    if node.times.kind == "kinds":
+        return "; ".join(f"in each {_kind(n)} below: {_write(n.body, way)}" for n in node.body if isinstance(n, Repeat))
     extent = _extent(node.times)
     if isinstance(single, Stitch) and single.into.kind == "next":
         return " ".join(
@@ -212,10 +228,13 @@ def _repeat(node: Repeat, way: Way) -> str:
                     f"each st {extent}",
                 ),
             )
-    if node.times.kind == "kinds":
-        return "; ".join(f"in each {_kind(n)} below: {_write(n.body, way)}" for n in node.body if isinstance(n, Repeat))
         )
     return f"*{_write(node.body, way)}; rep from * {extent}"
+
+
+def _kind(node: Repeat) -> str:
+    into = getattr(node.body[0], "into", NEXT)
+    return abbreviation(into.stitch) if into.stitch else "space"
 
 
 def _extent(times: Times) -> str:
@@ -231,11 +250,6 @@ def _action(node: Action) -> str:
     return {
         "turn": "turn",
         "join": "join",
-def _kind(node: Repeat) -> str:
-    into = getattr(node.body[0], "into", NEXT)
-    return abbreviation(into.stitch) if into.stitch else "space"
-
-
         "ring": "magic ring",
         "other_side": "on other side of ch",
         "marker": "place marker",
