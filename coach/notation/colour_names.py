@@ -24,17 +24,20 @@ _OPENING = ("(", "[", "{")
 _CLOSING = (")", "]", "}")
 _LETTERS = frozenset("mc cc ca cb cc1 cc2 cc3 a b c d e f".split())
 _NAMES = _LETTERS | _COLOURS | {"color"}  # a name of a colour has one of these
+_FIRST = _NAMES | _SHADES
 
 
 def read_colour(c: Cursor) -> str:
     """Takes the name of a colour, as `color a`, `mc`, `dark green`; gives it, or "" where none stands there."""
+    if not c.is_in(_FIRST):
+        return ""
     at = c.at
     said = c.take_if("color")
-    if (said and c.take_kind("number")) or c.take_if(*_LETTERS):
+    if (said and c.take_kind("number")) or c.take_in(_LETTERS):
         return _told(c, at)
-    c.take_any(*_SHADES)
-    if c.take_if(*_COLOURS):
-        c.take_if(*_COLOURS)  # "navy blue"
+    c.pass_over(_SHADES)
+    if c.take_in(_COLOURS):
+        c.take_in(_COLOURS)  # "navy blue"
         return _told(c, at)
     c.at = at
     return ""

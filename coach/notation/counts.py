@@ -6,17 +6,18 @@ from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Amount, Count, Span
 
-_LEAD_WORDS = tuple("total : = you will have should now there are makes counts st — - >".split())
-_TAIL_WORDS = tuple(
+_LEAD_WORDS = frozenset("total : = you will have should now there are makes counts st — - >".split())
+_TAIL_WORDS = frozenset(
     (
         "st total in all at end of rnd row around each altogether made remain there are now you have should on will "
-        "counts the this with per for tch including ch not picot having inc"
+        "counts the this with per for tch including ch not picot having inc ( ) ."
     ).split()
 )
 LONGEST = 60  # tokens of a count
 _NOUN_SPACES = ("sp", "lp")
-LOOPS = tuple("sp lp square squares block blocks holes hole mesh meshes ray rays arch arches sq".split())
-_AFTER_A_REPEAT = ("times", "x", "in", "rep", "more", "around", "across", "twice", "once", "*", "on", "evenly", "to")
+LOOPS = frozenset("sp lp square squares block blocks holes hole mesh meshes ray rays arch arches sq".split())
+_AFTER_A_REPEAT = frozenset("times x in rep more around across twice once * on evenly to".split())
+_TOTAL_FIRST = frozenset("and which until in work makes gives you will have a total of".split())
 
 
 def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | None:
@@ -26,7 +27,7 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
         return [Count(only.value, None, only.span)] if only.kind == "number" else None
     c = Cursor(tokens, start, stop)
     counts: list[Count] = []
-    c.take_any(*_LEAD_WORDS)
+    c.pass_over(_LEAD_WORDS)
     while not c.done:
         number = c.take_kind("number")
         if not number:
@@ -38,7 +39,7 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
         if c.take_if(",", "and", "+", "&", "/", ";", ":"):
             c.take_if("and")
             continue
-        c.take_any(*_TAIL_WORDS, "(", ")", ".")
+        c.pass_over(_TAIL_WORDS)
         while c.peek().kind == "stitch" and c.tokens[c.at - 1].is_("each", "of", "this", "including"):
             c.take()
         if not c.done:
@@ -217,6 +218,8 @@ def read_said(tokens: list[Token]) -> list[Count]:
 
 def read_total(c: Cursor, text: str) -> list[Count] | None:
     """`making 12 loops in all`, `in all 9 spaces`, `making 26 doubles`: a total said among the instructions."""
+    if c.peek().kind != "number" and not c.is_in(_TOTAL_FIRST):
+        return None
     at = c.at
     c.take_if("and", "which")
     until = c.take_if("until")
@@ -235,7 +238,7 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
     if until and c.take_if("st"):  # "until you have 18 stitches"
         return [Count(number.value, None, c.span_from(at))]
     stitch = c.take_kind("stitch")
-    loop = not stitch and (c.take_if(*LOOPS) or c.take_kind("space"))
+    loop = not stitch and (c.take_in(LOOPS) or c.take_kind("space"))
     if not stitch and not loop:
         c.at = at
         return None

@@ -85,6 +85,29 @@ class Cursor:
         while self.at < self.stop and (token := tokens[self.at]).value in values and token.kind in _WORDS:
             self.at += 1
 
+    def is_in(self, group: frozenset[str]) -> bool:
+        """`is_` for a long list of words."""
+        if self.at >= self.stop:
+            return False
+        token = self.tokens[self.at]
+        return token.value in group and token.kind in _WORDS
+
+    def take_in(self, group: frozenset[str]) -> Token | None:
+        """`take_if` for a long list of words."""
+        if self.at >= self.stop:
+            return None
+        token = self.tokens[self.at]
+        if token.value not in group or token.kind not in _WORDS:
+            return None
+        self.at += 1
+        return token
+
+    def pass_over(self, group: frozenset[str]) -> None:
+        """`take_any` for a long list of words."""
+        tokens = self.tokens
+        while self.at < self.stop and (token := tokens[self.at]).value in group and token.kind in _WORDS:
+            self.at += 1
+
     def take_all(self, *sequence: str) -> bool:
         """Take exactly these words in this order; `a|b` stands for either, a trailing `?` for one that may be
         missing.

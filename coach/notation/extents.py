@@ -6,14 +6,14 @@ from coach.notation.cursor import Cursor
 from coach.notation.model import Amount, Times
 
 AROUND = Times("fill", 0, said=False)
-_EXTENT_FIRST = ("up", "all", "evenly", "back", "around", "across", "to", "within", "until")
+_EXTENT_FIRST = frozenset(("up", "all", "evenly", "back", "around", "across", "to", "within", "until"))
 
 
 def read_extent(c: Cursor) -> Times | None:
     """`around`, `across`, `to end`, `to last 2 sts`, `to next corner`, `until 3 sts remain`; None when there is
     none.
     """
-    if not c.is_(*_EXTENT_FIRST):
+    if not c.is_in(_EXTENT_FIRST):
         return None
     at = c.at
     c.take_all("all", "the?", "way?")

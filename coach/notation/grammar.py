@@ -34,7 +34,7 @@ from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 from coach.notation.words import CANONICAL
 
-FILLERS = tuple(
+FILLERS = frozenset(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly".split()
 )
 Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
@@ -81,7 +81,7 @@ class Grammar:
             if is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
-            if c.take_if(*SEPARATORS):
+            if c.take_in(SEPARATORS):
                 continue
             at = c.at
             found = self._item(c, nodes, marks)
@@ -116,9 +116,9 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
-        if c.is_(*FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
+        if c.is_in(FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
             return found
-        c.take_any(*FILLERS)
+        c.pass_over(FILLERS)
         if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
             c.take()
         readers = _BY_KIND.get(c.peek().kind, _OF_WORDS)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from coach.notation.model import Amount, Span
 from coach.notation.words import NUMBER_WORDS, ORDINAL_WORDS, SYNONYMS, own_phrases, phrases
@@ -96,7 +96,9 @@ class Token:
 
 
 _PIECE = re.compile(  # what a piece begins with is looked at first, so that few of these are tried in vain
-    r"(?=[a-z\u00c0-\u024f])(?:"
+    r"\s*+(?:"
+    r"(?P<plain>(?-i:[A-Za-z]++)(?![\w.'\u00ad-]))"
+    r"|(?=[a-z\u00c0-\u024f])(?:"
     r"(?P<dotted>[dst]\.\s?c\.|h\.\s?d\.\s?c\.|(?:[a-z]\.){2,4}(?![a-z]))"
     r"|(?P<together>[a-z]{1,6}+\d{1,2}tog\b)"
     r"|(?P<space>(?:chs?|chain|chains)-\d{1,9}(?!\d))"
@@ -105,47 +107,55 @@ _PIECE = re.compile(  # what a piece begins with is looked at first, so that few
     r"(?P<measure>\d{1,6}(?:\.\d{1,4})?[½¼¾⅓⅔]?\s?(?:mm|cm|inch(?:es)?|metres?|meters?|yards?|yds?)\b"
     r"|\d{1,6}\.\d{1,4}|\d{0,6}[½¼¾⅓⅔])"
     r"|(?P<ordinal>\d{1,9}(?:st|nd|rd|th|d)\b)"
-    r"|(?P<led>\d{1,9}-(?:chs?|chains?)\b|\d{1,9}(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
+    r"|(?P<led>\d{1,9}-(?:chs?|chains?)\b"
+    r"|\d{1,9}(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
     r"|\d{1,9} (?:ch|chain)(?=[ -](?:corner )?(?:sp|space|lp|loop|arch)\b))"
     r"|(?P<named>\d{1,2}-?(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
     r"|(?P<number>\d+))"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
-    r"|(?P<other>\S)",
+    r"|(?P<other>\S)"
+    r"|\Z)",
     re.IGNORECASE,
 )
 _DECORATION = ("'", '"', "`", "_")
+Piece = tuple[tuple[str, str | int, int, int], ...]  # (kind, value, start, end) of its tokens, from where it starts
 
 
 def pieces(text: str, start: int = 0) -> list[Token]:
     """The tokens of already folded text, before words are joined to stitch names. start: offset of the text."""
     found: list[Token] = []
     for m in _PIECE.finditer(text):
-        kind, raw = m.lastgroup, m.group().lower()
-        a, b = start + m.start(), start + m.end()
-        if kind == "word":
-            if known := _KNOWN.get(raw):
-                found.append(Token(*known, a, b))
-            elif raw.isalpha():
-                found.append(Token("word", raw, a, b))
-            else:
-                found += _word(raw.replace("\u00ad", "").rstrip("'"), a, b)
-        elif kind == "number":
-            found.append(Token("number", int(raw[:18]), a, b))
-        elif kind == "ordinal":
-            found.append(Token("ordinal", int(raw.rstrip("stndrh")), a, b))
-        elif kind == "space":
-            found.append(Token("space", int(raw.rpartition("-")[2]), a, b))
-        elif kind == "led":
-            found.append(Token("space", int(re.match(r"\d+", raw)[0]), a, b))
-        elif kind == "dotted":
-            found += _word(re.sub(r"[.\s]", "", raw), a, b)
-        elif kind == "measure":
-            found.append(Token("measure", raw, a, b))
-        elif kind in ("together", "named"):
-            found.append(Token("word", raw, a, b))
-        elif raw not in _DECORATION:
-            found.append(Token("mark", raw, a, b))
+        form = m.lastgroup
+        if form is None:  # the end
+            break
+        at = start + m.start(form)
+        for kind, value, a, b in _piece(form, m[form]):
+            found.append(Token(kind, value, at + a, at + b))
     return _rejoined(found, text, start)
+
+
+@lru_cache(maxsize=4096)  # a page has few words, and each of them often
+def _piece(form: str, written: str) -> Piece:
+    """The tokens of what one group of `_PIECE` matched."""
+    raw = written.lower()
+    if form in ("plain", "word"):
+        return _word(raw if raw.isalpha() or raw in _KNOWN else raw.replace("\u00ad", "").rstrip("'"), len(written))
+    if form == "dotted":
+        return _word(re.sub(r"[.\s]", "", raw), len(written))
+    if raw in _DECORATION:
+        return ()
+    kind, value = form, raw
+    if form == "number":
+        value = int(raw[:18])
+    elif form == "ordinal":
+        value = int(raw.rstrip("stndrh"))
+    elif form in ("space", "led"):
+        kind, value = "space", int(re.search(r"\d+", raw)[0])
+    elif form in ("together", "named"):
+        kind = "word"
+    elif form == "other":
+        kind = "mark"
+    return ((kind, value, 0, len(written)),)
 
 
 _KNOWN = {  # word: (kind, value) of its token
@@ -155,19 +165,20 @@ _KNOWN = {  # word: (kind, value) of its token
 }
 
 
-def _word(raw: str, start: int, end: int) -> list[Token]:
+def _word(raw: str, length: int) -> Piece:
+    """A word of the trade, or the parts of one with hyphens. length: characters that it takes up as written."""
     if known := _KNOWN.get(raw):
-        return [Token(*known, start, end)]
+        return ((*known, 0, length),)
     if "-" not in raw or raw in phrases("US").words:
-        return [Token("word", raw, start, end)]
+        return (("word", raw, 0, length),)
     first, _, rest = raw.partition("-")
     if first in NUMBER_WORDS and rest in NUMBER_WORDS:
-        return [Token("number", NUMBER_WORDS[first] + NUMBER_WORDS[rest], start, end)]
-    found, at = [], start
+        return (("number", NUMBER_WORDS[first] + NUMBER_WORDS[rest], 0, length),)
+    found, at = [], 0
     for part in raw.split("-"):
-        found += _word(part, at, at + len(part)) if part else []
+        found += [(kind, value, at + a, at + b) for kind, value, a, b in (_word(part, len(part)) if part else ())]
         at += len(part) + 1
-    return found
+    return tuple(found)
 
 
 def _rejoined(found: list[Token], text: str, start: int) -> list[Token]:
@@ -207,8 +218,9 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
     while i < len(found):
         token = found[i]
         taken, id = 0, ""
-        if token.kind == "word":
-            word = str(token.value)
+        if token.kind == "word" and (
+            (word := token.value) in names.first or special or word[0].isdigit() or word == "l"
+        ):
             if word[0].isdigit():
                 id = own.led_by_number(word) or names.led_by_number(word) or ""
                 taken = bool(id)

@@ -34,7 +34,7 @@ def read_in_stitch(c: Cursor, ctx: Context) -> list[Node] | None:
         return None
     stitch = c.take_kind("stitch")
     extent = read_extent(c)
-    if stitch is None or not (extent or c.done or c.is_(*SEPARATORS)):
+    if stitch is None or not (extent or c.done or c.is_in(SEPARATORS)):
         return None
     span = c.span_from(at)
     return [Repeat((ctx.one(str(stitch.value), NEXT, ctx.loop, span),), extent or AROUND, None, span)]
@@ -50,7 +50,7 @@ def read_loop_taken_up(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node]
         return None
     c.take_any("of", "st", "each", "the")
     of_a_round(c)
-    if not (c.done or c.is_(*SEPARATORS, "to", "throughout")):
+    if not (c.done or c.is_in(SEPARATORS) or c.is_("to", "throughout")):
         return None
     if c.take_if("to"):  # "to form a rib"
         c.take_any("form", "work", "a", "the", "rib", "ribs", "ribbed")

@@ -12,8 +12,8 @@ from coach.notation.model import Amount, Into, Times
 from coach.notation.named_places import read_named
 from coach.notation.sides import read_loop, read_other_side
 
-PIECES = tuple("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
-_ARTICLES = ("the", "of", "a", "an", "this", "that", "these", "its", "both", "all", "any", "very", "following")
+PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
+_ARTICLES = frozenset("the of a an this that these its both all any very following".split())
 _CLAUSE_ENDS = (",", ";", ".", ":", ")", "]", "*", "and", "then", "work", "around", "across", "rep", "=", "—")
 
 
@@ -116,7 +116,7 @@ def _place(c: Cursor) -> Where | None:
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
         return Where(Into(), fill=read_extent(c) or AROUND)
     loop = _leading_loop(c)
-    c.take_any(*_ARTICLES)
+    c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
         return Where(Into(), loop, fill=read_extent(c))
     if place := _named(c):
@@ -199,12 +199,12 @@ def _loop_ahead(c: Cursor) -> bool:
     return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))
 
 
-_NAMES = ("ring", "it", "mc", "magic", "mr", "adjustable", "sliding", "center", "same", "skip", "tch", "turn", "first")
+_NAMES = frozenset("ring it mc magic mr adjustable sliding center same skip tch turn first".split())
 
 
 def _named(c: Cursor) -> Where | None:
     """The ring, the same place, the turning chain, a skipped stitch."""
-    if not c.is_(*_NAMES):
+    if not c.is_in(_NAMES):
         return None
     at = c.at
     if c.take_all("ring", "of", "ch", "st?"):  # "over the circle of chain stitches"
@@ -371,7 +371,7 @@ def of_a_piece(c: Cursor) -> bool:
     at = c.at
     if c.take_all("of|around|on|from|to|in|across", "the?", "first?|next?|other?|left?|right?"):
         c.take_kind("ordinal")
-        if c.take_if(*PIECES):
+        if c.take_in(PIECES):
             return True
     c.at = at
     return False

@@ -10,7 +10,7 @@ from coach.notation.extents import read_extent
 from coach.notation.model import Action, Amount, Chain, Node, Span, Times
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
-_TIMES_FIRST = ("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS)
+_TIMES_FIRST = frozenset(("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS))
 
 
 def _plus(amount: Amount, n: int) -> Amount:
@@ -22,7 +22,7 @@ def read_times(c: Cursor, star: bool = True) -> Times | None:
 
     star: `* 6` is "times 6" (where no repeat is open that the star closes).
     """
-    if c.peek().kind != "number" and not c.is_(*_TIMES_FIRST):
+    if c.peek().kind != "number" and not c.is_in(_TIMES_FIRST):
         return None
     at = c.at
     c.take_any("a", "for", "another", "all", "total", "of")

@@ -10,7 +10,8 @@ from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Amount, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, Times
 
-_SPREAD = ("evenly", "spaced", "spread", "apart", "distributed")
+_SPREAD = frozenset("evenly spaced spread apart distributed".split())
+_SHAPING_FIRST = _SPREAD | frozenset("work with and by but inc dec times in each double".split())
 
 
 def read_chain(c: Cursor) -> list[Node] | None:
@@ -136,6 +137,8 @@ def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | Non
 
     A plain fill before it is what it is spread over: it is taken from `nodes`.
     """
+    if c.peek().kind != "number" and not c.is_in(_SHAPING_FIRST):
+        return None
     at = c.at
     for reader in (_evenly, _at_each_end, _every_other, _every_nth, _doubled):
         if (found := reader(c, ctx, nodes, at)) is not None:
@@ -149,14 +152,14 @@ def _evenly(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] |
     token = c.take_if("inc", "dec")
     number = c.take_kind("number")
     c.take_if("times")
-    spread = bool(c.take_if(*_SPREAD))
-    c.take_any(*_SPREAD)
+    spread = bool(c.take_in(_SPREAD))
+    c.pass_over(_SPREAD)
     if not token:
         if not number or not (token := c.take_if("inc", "dec")):
             return None
     c.take_if("st") or c.take_kind("stitch")
-    spread = bool(c.take_if(*_SPREAD)) or spread
-    c.take_any(*_SPREAD)
+    spread = bool(c.take_in(_SPREAD)) or spread
+    c.pass_over(_SPREAD)
     if not number or not spread:
         return None
     read_extent(c)

@@ -12,7 +12,7 @@ from coach.notation.places import Where, of_a_piece, read_loop, read_where
 from coach.notation.repeats import read_times
 
 OPENING = ("(", "[", "{")
-SEPARATORS = (",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but")
+SEPARATORS = frozenset((",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but"))
 
 
 def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] | None:

@@ -47,6 +47,19 @@ class TestTaking:
         c.take_any("the", "in", "next")
         assert rest(c) == ["st"]
 
+    def test_a_group_of_words_is_asked_for_like_a_few(self):
+        c = cursor("in the next dc")
+        group = frozenset(("the", "next", "in", "dc"))
+        assert c.is_in(group) and not c.is_in(frozenset(("on",)))
+        assert c.take_in(frozenset(("on",))) is None and c.at == 0
+        assert c.take_in(group).value == "in" and c.at == 1
+        c.pass_over(group)
+        assert rest(c) == ["dc"]  # a stitch, and no word
+        assert not c.is_in(group) and c.take_in(group) is None
+        c.take()
+        c.pass_over(group)
+        assert not c.is_in(group) and c.take_in(group) is None and c.done
+
     def test_take_kind(self):
         c = cursor("3 sc")
         assert c.take_kind("stitch") is None
