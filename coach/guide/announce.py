@@ -26,7 +26,9 @@ from coach.guide.places import (
 from coach.notation.model import Action, Fault, Node, Note, Pattern
 
 Messages = tuple[Message, ...]
-_IN_THE_HEAD = re.compile(r"^(?:level|terms|difficulty|skill level|finished size|sizes?)\s*:", re.IGNORECASE)
+_IN_THE_HEAD = re.compile(
+    r"^(?:(?:skill )?level|terms|terminology|language|time|difficulty|finished size|sizes?)(?: used)?\s*:", re.IGNORECASE
+)
 
 
 def instruction(fabric: Fabric, place: Place, stop: int, by: str, then: Place | None = None) -> Messages:

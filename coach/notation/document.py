@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from coach.notation.header_lines import header_lines, is_header, is_read_out
 from coach.notation.labels import may_be_labelled, read_label
 from coach.notation.words import NUMBER_WORDS
 
@@ -35,12 +36,6 @@ _NO_TITLE = re.compile(r"\d\s?(?:sc|dc|st|ch)\b|\b(?:sc|dc|hdc|inc|dec|ch|sts?|s
 _NO_HEADING = re.compile(
     r"(?:(?:u\.?[ks]\.?|british|american|english)\b.*\bterms?\b|tips?|notes?|hint|photo|picture|fig|page|sizes?|multiple)\b"
     r"|.*\bpage \d{1,4}$|[\d\W]*(?:of \d+)?$",
-    re.IGNORECASE,
-)
-_HEADER = re.compile(  # a line that tells one thing of the whole pattern, and names no part
-    r"\W*+(?:terms|terminology|language|(?:skill )?level|difficulty|colou?rs?|yarns?|hooks?|needles?|gauge|tension|"
-    r"(?:finished )?sizes?|materials?|supplies|abbreviations|measurements|weight|time|notes?)(?: used| needed)?"
-    r"\W{0,4}:\W{0,8}\w",
     re.IGNORECASE,
 )
 _SENTENCE = re.compile(  # what a line has that is no name of a part: a verb, a pronoun, an order
@@ -125,8 +120,9 @@ def sections(folded: str) -> tuple[str, list[Section]]:
     lines = _lines(folded)
     marked = any(_heading(line) for line, _ in lines)
     title = ""
-    current = Section("", "", 0, 0)
+    first = current = Section("", "", 0, 0)
     found = [current]
+    before_work = True
     for i, (line, start) in enumerate(lines):
         heading = _heading(line) if marked else None
         if heading is None and (_bold_heading(line) if marked else _plain_heading(lines, i)):
@@ -139,10 +135,13 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             ):
                 current.make = _number(m["n"])
                 line = " " * len(line)
-            if current.kind in _LISTS and _begins_work(line, start):
+            if current.kind in _LISTS and (_begins_work(line, start) or is_read_out(line)):
                 current = Section("", "", start, start)  # a pasted list ends where the work begins
                 found.append(current)
-            current.lines.append((line, start))
+            told = header_lines(line, start) if before_work and current.kind in ("", "part", "notes") else []
+            found[-1:] = [*(Section("", kind, at, at, lines=[(words, at)]) for kind, words, at in told), current]
+            before_work = before_work and not _begins_work(line, start)
+            current.lines.append((" " * len(line) if told else line, start))
             continue
         level, words = heading
         if not marked and (m := _FOR_THE.match(words)):
@@ -155,7 +154,7 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             name, make = words, 1  # the title of the whole text, "Two hearts"
         current = Section(name, section_kind(name), start, start + len(line), make)
         found.append(current)
-    return title or ("" if marked else _plain_title(found[0])), found
+    return title or ("" if marked else _plain_title(first)), found
 
 
 def section_kind(name: str) -> str:
@@ -237,13 +236,13 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         line.endswith((".", ",", ";", "!", "?"))
         or _INSTRUCTION.search(line)
         or _NO_HEADING.match(line)
-        or _HEADER.match(line)
+        or is_header(line)
         or STARTS.match(line)
         or re.match(r"ch(?:ain)?s?\s+\S+$", line, re.IGNORECASE)
         or not re.match(r"[A-Z0-9*_(\"']", line)
     ):
         return False
-    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip() and not _HEADER.match(later)]
+    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip() and not is_header(later)]
     if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
         return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
     return _stands_before_rounds(line, following)
@@ -269,8 +268,10 @@ def _stands_before_rounds(line: str, following: list[str]) -> bool:
         label = read_label(later, 0, bare=True)
         if label is not None:
             first = label.base or (label.numbers is not None and label.numbers[0] <= 1)
-            return first or started or (
-                label.numbers is not None and (bool(_MAKE.search(line)) or line.endswith(":") or line.isupper())
+            return (
+                first
+                or started
+                or (label.numbers is not None and (bool(_MAKE.search(line)) or line.endswith(":") or line.isupper()))
             )
         started = started or bool(STARTS.match(later))
         if not _BEFORE_WORK.match(later) and len(later.split()) <= 3:
@@ -291,4 +292,4 @@ def _plain_title(section: Section) -> str:
 
 
 def _is_no_name(line: str) -> bool:
-    return bool(_NO_NAME.match(line) or _HEADER.match(line))
+    return bool(_NO_NAME.match(line) or is_header(line))

@@ -116,4 +116,5 @@ def _size_names(words: str) -> tuple[str, ...]:
 
 def plain(found: list[Section], kind: str) -> tuple[str, ...]:
     """The lines of all sections of a kind, without their list marks."""
-    return tuple(line.strip(" -*•") for s in found if s.kind == kind for line, _ in s.lines if line.strip(" -*•"))
+    lines = (line.replace("**", "").strip(" -*•") for s in found if s.kind == kind for line, _ in s.lines)
+    return tuple(line for line in lines if line)

@@ -71,7 +71,7 @@ def speaks_of_other_things(clause: str) -> bool:
 
 def note(text: str, start: int) -> Note | None:
     """A note of this text (None when nothing is in it)."""
-    clean = " ".join(text.split()).strip(" -*•")
+    clean = " ".join(text.replace("**", " ").split()).strip(" -*•")
     if not re.search(r"\w", clean):
         return None
     return Note(clean, kind_of(clean), Span(start, start + len(text)))
