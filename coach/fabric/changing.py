@@ -15,7 +15,7 @@ from dataclasses import replace
 from coach.fabric.colours import UNNAMED, as_written, colour_named, named, noted, stitches_by_colour
 from coach.fabric.model import Worked, Yarn
 from coach.fabric.tree import Leaf, Loop, Run, Tree
-from coach.notation.model import Action, Note, Part, Round
+from coach.notation.model import Action, Chain, Note, Part, Round
 
 _ONLY_A_CHANGE = re.compile(
     r"^(?:(?:change|switch)(?: colou?r)? to|(?:(?:go on|continue|work) )?(?:with|in)) [^.,;]*[.]?$", re.IGNORECASE
@@ -72,11 +72,18 @@ def _leading_to(worked: Worked, colour: str) -> Worked:
 
 
 def _insert(children: list[Tree], change: Leaf) -> None:
-    """A change after the last pull of these: a turn or a marker is none."""
+    """A change after the last pull of these: a turn or a marker is none, nor the chain before a turn."""
     at = len(children)
     while at and isinstance(children[at - 1], Leaf) and getattr(children[at - 1].node, "kind", "") in _NO_PULL:
         at -= 1
+    if at > 1 and at < len(children) and _is_turning_chain(children[at - 1]):
+        at -= 1
     children.insert(at or len(children), change)
+
+
+def _is_turning_chain(tree: Tree) -> bool:
+    """Whether it is a chain that brings the hook to the height of the next row, and so has its colour."""
+    return isinstance(tree, Leaf) and isinstance(tree.node, Chain) and not tree.tops
 
 
 def _ends(source: Round) -> list[Action]:

@@ -253,10 +253,13 @@ def _leading_said(body: tuple[Node, ...], below: Below) -> tuple[Node, ...]:
 def main_stitch(round: Round) -> str:
     """The stitch that gives the round its height: the first plain one."""
     for node in walk(round.body):
+        if isinstance(node, Evenly):
+            return node.of
         if isinstance(node, Stitch):
             entry = entry_of(node.stitch)
-            if node.stitch in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
-                return node.stitch
+            post = node.stitch.startswith(("fp", "bp"))  # as high as the stitch that it is named for
+            if (plain := node.stitch[2:] if post else node.stitch) in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
+                return plain
             if entry and entry.of:
                 return entry.of
             if entry and entry.height and node.stitch != "slst":

@@ -332,7 +332,7 @@ for _reader, _words_first in _FIRST_WORDS.items():
 def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
     """`(counts as first dc)`, `(does not count as a st)`, `counts as dc`; (None, None) when nothing is said."""
     at = c.at
-    bracket = bool(c.take_if("("))
+    bracket = bool(c.take_if("(", "["))
     if not bracket:
         c.take_if(",")
     c.take_any(
@@ -357,7 +357,7 @@ def _counted_as(c: Cursor, bracket: bool, counts: bool) -> str | None:
     stands_for = None
     depth = 0
     while not c.done:
-        if c.is_(")"):
+        if c.is_(")", "]"):
             if not bracket:
                 break
             c.take()
@@ -367,7 +367,7 @@ def _counted_as(c: Cursor, bracket: bool, counts: bool) -> str | None:
             continue
         if not bracket and c.is_(*_ENDS):
             break
-        depth += bracket and c.is_("(")
+        depth += bracket and c.is_("(", "[")
         token = c.take()
         if counts and token.kind == "stitch" and stands_for is None:
             stands_for = str(token.value)
@@ -390,24 +390,31 @@ def is_remark(c: Cursor, close: int) -> bool:
     )
 
 
+def _is_aside(tokens: list[Token], opening: int, close: int) -> bool:
+    """Whether a bracket holds a remark; in square brackets, only what a chain counts as is one."""
+    if tokens[opening].value == "(":
+        return is_remark(Cursor(tokens, opening + 1), close)
+    return read_counts(Cursor(tokens, opening, close + 1))[0] is not None
+
+
 def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None, str | None]]:
     """The tokens without the remarks in brackets among them, and what a remark says of skipped chains.
 
     What is said of a chain right behind it stays there, and so does a bracket that says how often.
     """
     standing: tuple[bool | None, str | None] = (None, None)
-    if not any(t.value == "(" for t in tokens):
+    if not any(t.is_("(", "[") for t in tokens):
         return tokens, standing
     pairs = Cursor(tokens).pairs
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        close = pairs.get(i) if tokens[i].value == "(" else None
+        close = pairs.get(i) if tokens[i].is_("(", "[") else None
         if (
             close is None
             or not i + 1 < close <= i + LONGEST_REMARK
             or any(t.is_(*_TIMES) for t in tokens[i + 1 : min(close, i + 20)])
-            or not is_remark(Cursor(tokens, i + 1), close)
+            or not _is_aside(tokens, i, close)
         ):
             out.append(tokens[i])
             i += 1

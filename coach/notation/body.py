@@ -17,6 +17,7 @@ from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
 from coach.notation.printer import is_increase
+from coach.stitches.catalogue import stitch
 
 _MR = re.compile(
     r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
@@ -130,16 +131,25 @@ class BodyReader:
 def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
     """`Rnds 2-12: sc (5)`: a lone stitch with a count is worked all around."""
     alone = [i for i, n in enumerate(nodes) if not isinstance(n, (Action, Chain))]
-    if len(alone) != 1 or not stated or stated[0].amount == 1:
+    if len(alone) != 1 or not stated:
         return nodes
     node = nodes[alone[0]]
     if (
         not isinstance(node, (Stitch, Group))
         or node.into != NEXT
         or (isinstance(node, Group) and not is_increase(node))
+        or stated[0].amount in (1, _made_once(node))
     ):
         return nodes
     return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
+
+
+def _made_once(node: Stitch | Group) -> int:
+    """Stitches that one working of a stitch or an increase makes."""
+    if isinstance(node, Group):
+        return is_increase(node)
+    entry = stitch(node.stitch)
+    return entry.makes if entry else 1
 
 
 def _harmless(node: Unread) -> bool:

@@ -32,6 +32,8 @@ _LOOPS = {
     "back post": "back post",
 }
 _ENDING = {0: "ending with ", 1: "ending last rep with "}
+_ALONG = Into("chain")
+_OF_MANY = ("space", "same", "first", "last")  # places into which "2 dc in ..." are all worked
 _PLACES = {
     "same": "in same st",
     "ring": "in ring",
@@ -47,9 +49,10 @@ _PLACES = {
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """How it is written. inc: two single crochets in one may be called so; terms: US or UK."""
+    """How it is written. main: the plain stitch that the round names first, of which `inc` and `dec` are ("" for none);
+    terms: US or UK."""
 
-    inc: bool
+    main: str
     terms: str
 
 
@@ -59,7 +62,7 @@ def write(nodes: tuple[Node, ...] | list[Node], terms: str = "US") -> str:
 
     `inc` and `dec` are of the stitch that a round names first, so `inc` is only written where that is single crochet.
     """
-    return _write(nodes, Way(next(_named(nodes), "sc") == "sc", terms))
+    return _write(nodes, Way(next(_named(nodes), ""), terms))
 
 
 def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
@@ -67,6 +70,8 @@ def _named(nodes: tuple[Node, ...] | list[Node]) -> Iterator[str]:
     for node in nodes:
         if isinstance(node, Stitch) and node.stitch in PLAIN:
             yield node.stitch
+        elif isinstance(node, Chain) and node.counts and node.stands_for in PLAIN:
+            yield node.stands_for
         elif isinstance(node, Repeat) or (
             isinstance(node, Group) and (is_increase(node) != 2 or "sc" not in _named(node.body))
         ):
@@ -104,14 +109,14 @@ def place(into: Into, loop: str = "both") -> str:
         return f"in {'corner' if into.corner else 'next'} {chains}sp"
     if into.kind == "hook":
         return f"in {_ordinal(into.number)} ch from hook"
-    if into.kind == "nth":
-        return f"in {_ordinal(into.number)} st"
-    if into.kind == "chain":
-        return "in next ch"
     if into.words:
         return into.words
     if into.kind == "between" and into.number is not None:
         return f"between next 2 groups of {amount(into.number)} sts"
+    if into.kind == "nth":
+        return f"in {_ordinal(into.number)} st"
+    if into.kind == "chain":
+        return "in next ch"
     if into.kind == "last" and into.stitch == "ch":
         return "in last ch"
     if into.kind in _PLACES:
@@ -127,18 +132,19 @@ def _ordinal(n: Amount | None) -> str:
 
 def is_increase(node: Node) -> int:
     """How many of one stitch a group puts into the next stitch; 0 when it is no plain increase."""
-    if not isinstance(node, Group) or not node.body or node.into.kind != "next" or node.into.corner:
-        return 0
-    if len(node.body) == 1 and isinstance(node.body[0], Repeat) and node.body[0].times.kind == "exact":
-        inner = node.body[0]
-        n = inner.times.amount
-        return n if isinstance(n, int) and len(inner.body) == 1 and isinstance(inner.body[0], Stitch) else 0
-    first = node.body[0]
-    same = all(
-        isinstance(n, Stitch) and isinstance(first, Stitch) and n.stitch == first.stitch and n.loop == first.loop
-        for n in node.body
+    return _alike(node.body) if isinstance(node, Group) and node.into.kind == "next" and not node.into.corner else 0
+
+
+def _alike(body: tuple[Node, ...]) -> int:
+    """How many of one stitch these nodes are; 0 when they are something else, or one alone."""
+    first = body[0] if body else None
+    if len(body) == 1 and isinstance(first, Repeat) and first.times.kind == "exact":
+        n = first.times.amount
+        return n if isinstance(n, int) and len(first.body) == 1 and isinstance(first.body[0], Stitch) else 0
+    same = isinstance(first, Stitch) and all(
+        isinstance(n, Stitch) and (n.stitch, n.loop) == (first.stitch, first.loop) for n in body
     )
-    return len(node.body) if same and len(node.body) > 1 else 0
+    return len(body) if same and len(body) > 1 else 0
 
 
 def _one(node: Node, way: Way) -> str:
@@ -159,7 +165,7 @@ def _one(node: Node, way: Way) -> str:
         return _repeat(node, way)
     if isinstance(node, Skip):
         if node.what == "rest":
-            return "leave remaining sts unworked"
+            return f"leave last {amount(node.count)} sts unworked" if node.count else "leave remaining sts unworked"
         noun = {"stitch": "st", "chain": "ch", "space": "sp", "tch": "tch"}[node.what]
         many = "" if node.count == 1 else f" {amount(node.count)}"
         return (
@@ -168,7 +174,10 @@ def _one(node: Node, way: Way) -> str:
             else "sk tch"
         )
     if isinstance(node, Evenly):
-        return f"{node.stitch} {amount(node.count)} sts evenly around"
+        if node.stitch == "to":
+            return f"{abbreviation(node.of, way.terms)} {amount(node.count)} evenly around"
+        of = "" if node.of == way.main else f"{abbreviation(node.of, way.terms)} around, "
+        return f"{of}{node.stitch} {amount(node.count)} sts evenly" + ("" if of else " around")
     if isinstance(node, Unread):
         return node.text
     return _action(node)
@@ -179,25 +188,19 @@ def _more(node: Chain) -> str:
 
 
 def _group(node: Group, way: Way) -> str:
-    n = is_increase(node)
-    inner = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
-    if n and isinstance(inner, Stitch):
-        loop = f" {_LOOPS[inner.loop]}" if inner.loop != "both" else ""
-        return (
-            f"inc{loop}"
-            if n == 2 and inner.stitch == "sc" and way.inc
-            else f"{n} {abbreviation(inner.stitch, way.terms)} in next st{loop}"
-        )
-    where = place(node.into) or "in next st"
-    if (
-        len(node.body) == 1
-        and isinstance(node.body[0], Repeat)
-        and isinstance(node.body[0].times.amount, int)
-        and len(node.body[0].body) == 1
-        and isinstance(node.body[0].body[0], Stitch)
-    ):
-        return f"{node.body[0].times.amount} {abbreviation(node.body[0].body[0].stitch, way.terms)} {where}"
-    return f"({_write(node.body, way)}) {where}"
+    n = _alike(node.body)
+    first = node.body[0].body[0] if n and isinstance(node.body[0], Repeat) else node.body[0] if node.body else None
+    if n and isinstance(first, Stitch):
+        name, loop = abbreviation(first.stitch, way.terms), f" {_LOOPS[first.loop]}" if first.loop != "both" else ""
+        if is_increase(node):
+            return (
+                f"inc{loop}"
+                if n == 2 and first.stitch == "sc" and way.main in ("", "sc")
+                else f"{n} {name} in next st{loop}"
+            )
+        if node.into.kind in _OF_MANY and not loop:
+            return f"{n} {name} {place(node.into)}"
+    return f"({_write(node.body, way)}) {place(node.into) or 'in next st'}"
 
 
 def _repeat(node: Repeat, way: Way) -> str:
@@ -206,6 +209,8 @@ def _repeat(node: Repeat, way: Way) -> str:
         often = f"{node.times.amount - 1} more times" if node.times.kind == "exact" else _extent(node.times)
         first, rest = _write(node.body[: node.cut], way), _write(node.body[node.cut :], way)
         return f"*{first}**, {rest}; rep from * {often}, ending last rep at **"
+    if node.times == Times("exact", 1) and node.other is not None:
+        return _write(node.body, way)  # what is written once, and may be meant all around
     if node.times.kind == "exact":
         n = amount(node.times.amount)
         if isinstance(single, Stitch) and single.into.kind == "next":
@@ -214,6 +219,8 @@ def _repeat(node: Repeat, way: Way) -> str:
             )
         if isinstance(single, Stitch) and single.into.kind == "ring":
             return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
+        if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
+            return f"{abbreviation(single.stitch, way.terms)} in next {n} chs"
         return f"({_write(node.body, way)}) x {n}"
     if node.times.kind == "kinds":
         return "; ".join(f"in each {_kind(n)} below: {_write(n.body, way)}" for n in node.body if isinstance(n, Repeat))
@@ -229,6 +236,8 @@ def _repeat(node: Repeat, way: Way) -> str:
                 ),
             )
         )
+    if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
+        return f"{abbreviation(single.stitch, way.terms)} in each ch {extent}"
     return f"*{_write(node.body, way)}; rep from * {extent}"
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from coach.fabric import work
 from coach.fabric.changing import changes, colour_at, first_colour, is_change, told_in_colours
+from coach.fabric.colours import stitches_by_colour
 from coach.fabric.model import Yarn
 from coach.fabric.tree import Leaf, Loop, Run, Tree, leaves
 from coach.fabric.words import abbreviated
@@ -149,3 +150,16 @@ def test_a_thousand_million_changes_are_told_in_no_time():
     tree = Loop(Run((to("a"), SC, to("b"), Loop(SC, 10**3))), 10**9)
     assert len(changes(tree, "a", "c")) < 8
     assert colour_at(tree, 10**11 + 7, "a") == "b"
+
+
+def test_the_turning_chain_has_the_colour_of_the_row_that_stands_on_it():
+    first, second = rounds_of("Row 1: With A, ch 5, sc in 2nd ch from hook and in next 3 chs, ch 3 (counts as dc), turn. (4)",
+                              "Row 2: With B, dc 3. (4)")
+    assert abbreviated(told_in_colours(first)).endswith("sc 3, change to B, ch 3 (counts as dc), turn")
+    assert stitches_by_colour(second.tree, second.yarn.first)[0] == {"b": 4}
+
+
+def test_rows_that_repeat_others_have_their_colours():
+    rows = rounds_of("Row 1: Ch 5, sc in 2nd ch from hook and in next 3 chs, turn. (4)", "Row 2 (white): Ch 1, sc 4, turn. (4)",
+                     "Row 3 (grey): Ch 1, sc 4, turn. (4)", "Rep Rows 2 and 3 twice.", "Row 8 (red): Rep Row 2.")
+    assert [row.yarn.first for row in rows] == ["", "white", "grey", "white", "grey", "white", "grey", "red"]

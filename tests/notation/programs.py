@@ -6,10 +6,13 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from coach.notation.model import Chain, Group, Node, Repeat, Skip, Span, Stitch, Times
+from coach.notation.model import Amount, Chain, Evenly, Group, Node, Repeat, Skip, Span, Stitch, Times
 
 PLAIN = ("sc", "hdc", "dc", "tr")
-TAKES = {"sc2tog": 2, "sc3tog": 3, "hdc2tog": 2, "dc2tog": 2, "dc3tog": 3, "invdec": 2}
+POSTS = ("fpsc", "fphdc", "fpdc", "bpdc", "fptr", "bptr")
+GROUPS = ("cl", "bobble", "puff", "popcorn", "shell", "vst", "picot")
+TAKES = {"sc2tog": 2, "sc3tog": 3, "hdc2tog": 2, "dc2tog": 2, "dc3tog": 3, "invdec": 2, "picot": 0}
+MAKES = {"shell": 5, "vst": 2, "picot": 0}
 LOOPS = ("both", "both", "both", "back", "front")
 
 
@@ -18,8 +21,11 @@ def times(n: int, *body: Node) -> Repeat:
 
 
 plain_stitches = st.builds(Stitch, st.sampled_from(PLAIN), loop=st.sampled_from(LOOPS))
-decreases = st.sampled_from(list(TAKES)).map(Stitch)
-runs = st.builds(times, st.integers(2, 12), plain_stitches)
+decreases = st.sampled_from([id for id in TAKES if id != "picot"]).map(Stitch)
+posts = st.sampled_from(POSTS).map(Stitch)
+groups = st.sampled_from(GROUPS).map(Stitch)
+clusters = st.sampled_from(("dc3tog", "sc3tog")).map(lambda id: Group((Stitch(id),)))  # all of it in one place
+runs = st.builds(times, st.integers(2, 12), plain_stitches | posts | groups)
 skips = st.integers(1, 4).map(Skip)
 spaces = st.integers(1, 7).map(Chain)
 increases = st.builds(
@@ -33,7 +39,7 @@ shells = st.builds(
     st.integers(1, 3),
     st.integers(1, 3),
 )
-steps = st.one_of(plain_stitches, runs, decreases, increases, shells, skips, spaces)
+steps = st.one_of(plain_stitches, runs, decreases, increases, shells, skips, spaces, posts, groups, clusters)
 
 
 def begins_with_a_stitch(nodes: list[Node]) -> bool:
@@ -71,12 +77,18 @@ def makes(node: Node) -> int:
         return node.times.amount * sum(map(makes, node.body))
     if isinstance(node, Group):
         return sum(map(makes, node.body))
-    return 1 if isinstance(node, Stitch) else 0
+    return MAKES.get(node.stitch, 1) if isinstance(node, Stitch) else 0
 
 
 def numbers(nodes: tuple[Node, ...]) -> int:
     """How many numbers of the program can be changed."""
-    return sum(1 + numbers(n.body) if isinstance(n, Repeat) else isinstance(n, (Skip, Chain)) for n in nodes)
+    return sum(_own(n) + numbers(getattr(n, "body", ())) for n in nodes)
+
+
+def _own(node: Node) -> int:
+    """Whether the node itself has a number."""
+    return int(isinstance(node, (Skip, Chain, Evenly)) and bool(node.count)
+               or isinstance(node, Repeat) and bool(node.times.amount))
 
 
 def changed(nodes: tuple[Node, ...], which: int, by: int) -> tuple[Node, ...]:
@@ -85,10 +97,10 @@ def changed(nodes: tuple[Node, ...], which: int, by: int) -> tuple[Node, ...]:
     for node in nodes:
         mine = numbers((node,))
         if 0 <= which < mine:
-            if isinstance(node, Repeat) and which:
-                node = replace(node, body=changed(node.body, which - 1, by))
+            if which >= _own(node):
+                node = replace(node, body=changed(node.body, which - _own(node), by))
             elif isinstance(node, Repeat):
-                node = replace(node, times=Times("exact", _moved(node.times.amount, by)))
+                node = replace(node, times=replace(node.times, amount=_moved(node.times.amount, by)))
             else:
                 node = replace(node, count=_moved(node.count, by))
         out.append(node)
@@ -96,7 +108,9 @@ def changed(nodes: tuple[Node, ...], which: int, by: int) -> tuple[Node, ...]:
     return tuple(out)
 
 
-def _moved(n: int, by: int) -> int:
+def _moved(n: Amount, by: int) -> Amount:
+    if isinstance(n, tuple):
+        return (*n[:-1], _moved(n[-1], by))
     return n + by if n + by >= 1 else n - by
 
 

@@ -12,7 +12,7 @@ def body(line: str) -> str:
 
 def test_the_corner_stands_between_two_sides():
     assert body("Sc in each st around, working 3 sc in each corner sp.") == (
-        "*sc in each st to next corner, (sc, sc, sc) in corner sp; rep from * around, sc in each st around")
+        "*sc in each st to next corner, 3 sc in corner sp; rep from * around, sc in each st around")
 
 
 def test_said_in_the_order_of_working_it_stays_as_it_is():
