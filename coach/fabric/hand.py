@@ -94,6 +94,8 @@ class Hand:
             self.side = None
         if kind in ("piece", "named"):
             return 0, 0, 0
+        if kind == "own":
+            return 0, 0, -1
         if self.base.is_ring or kind == "ring":
             return 0, 0, 0
         if kind in ("same", "join"):

@@ -25,7 +25,7 @@ _LOOKED_FOR = ("last", "nth", "first", "space", "hook", "tch", "middle", "centre
 
 def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     """A repeat as its times say; `after`: stitches that what follows it needs."""
-    if node.other is not None and worker.choose(("each", node.span.start), 2, node):
+    if node.other is not None and worker.choose((_doubt(node), node.span.start), 2, node):
         node = node.other
     if node.ending is not None and len(node.body) > 1:
         dropped = worker.choose(("ending", node.span.start), len(node.body), node, node.ending)
@@ -51,6 +51,13 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
+
+
+def _doubt(node: Repeat) -> str:
+    """What is open about a repeat that the same words can mean another way."""
+    if isinstance(node.other.body[0], Evenly):
+        return "spread"
+    return "around" if node.other.times.kind == "fill" else "each"
 
 
 def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
@@ -197,8 +204,8 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
             break
         tree = worker.run(node.body)
         over = worker.i > stop or worker.left(stop) < leave or len(worker.troubles) > known
-        if over and not trees and not worker.base.spaces and spaces:
-            return Run(())  # no space at all: that is the fault
+        if over and not trees and (not worker.base.spaces and spaces or _seeks_a_middle(node.body)):
+            return Run(())  # no such place at all: that is the fault
         if worker.i == saved[0] and not over and not worker.inside and not saved[4]:
             faults.takes_nothing(worker, node)
             break
@@ -259,6 +266,13 @@ def _uses_spaces(nodes: tuple[Node, ...]) -> bool:
         and _uses_spaces(n.body)
         or isinstance(n, Skip)
         and n.what == "space"
+        for n in nodes
+    )
+
+
+def _seeks_a_middle(nodes: tuple[Node, ...]) -> bool:
+    return any(
+        n.into.kind == "middle" if isinstance(n, (Stitch, Group)) else isinstance(n, Repeat) and _seeks_a_middle(n.body)
         for n in nodes
     )
 

@@ -99,7 +99,9 @@ def _choose(
         if not (isinstance(key, tuple) and key[0] in _TOLD):
             continue
         picked = best.worker.chosen.get(key, 0)
-        if key[0] in ("chains", "ending") and (key not in best.worker.chosen or not _is_unusual(option, key, picked)):
+        if key[0] in ("chains", "ending", "around", "spread") and (
+            key not in best.worker.chosen or not _is_unusual(option, key, picked)
+        ):
             continue
         others = {
             c.get(key, 0) for c, r in sound if (r.tree.makes, r.tree.takes) != (best.tree.makes, best.tree.takes)
@@ -139,12 +141,29 @@ def _ending_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[T
     return None, f"the last time {what}, since that uses {sts(best.tree.takes)}"
 
 
+def _around_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    return None, f"all the way around, since that uses {sts(best.tree.takes)}"
+
+
+def _spread_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    more = best.tree.makes - best.base.stitches
+    shaped = f"{abs(more)} {'increase' if more > 0 else 'decrease'}{'' if abs(more) == 1 else 's'}"
+    return None, f"{best.tree.makes} stitches, with {shaped} evenly spread, since nothing tells where"
+
+
 def _is_unusual(option: Option, key: tuple, picked: int) -> bool:
     """Whether it is read in another way than without the arithmetic."""
     return picked != (option.node.ending if key[0] == "ending" else 0)
 
 
-_TOLD = {"times": _times_read, "each": _each_read, "chains": _chains_read, "ending": _ending_read}
+_TOLD = {
+    "times": _times_read,
+    "each": _each_read,
+    "chains": _chains_read,
+    "ending": _ending_read,
+    "around": _around_read,
+    "spread": _spread_read,
+}
 
 
 def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], spoiled: bool) -> Reading:

@@ -128,13 +128,22 @@ class Worker(Hand):
             into = Into()
         if entry and entry.takes == 0 and entry.kind != "stitch":
             takes = 0
-        passed, stitches, at = self.reach(into, node.span, takes) if takes else (0, 0, -1)
+        if takes and self.goes_back(node):
+            takes, passed, stitches, at = 0, 0, 0, None
+        else:
+            passed, stitches, at = self.reach(into, node.span, takes) if takes else (0, 0, -1)
         self.begun = True
         if entry is not None and entry.kind == "decoration":
             makes = 0
         return self.leaf(node, passed, stitches, at, makes)
 
-    def leaf(self, node: Stitch, passed: int, stitches: int, at: int, makes: int) -> Leaf:
+    def goes_back(self, node: Stitch) -> bool:
+        """Whether `in the same stitch as the last` at the start of a spiral round is that of the round before."""
+        if node.into.kind != "same" or self.entered or self.begun or self.base.is_ring or self.row:
+            return False
+        return bool(self.choose(("same", "start"), 2, node))
+
+    def leaf(self, node: Stitch, passed: int, stitches: int, at: int | None, makes: int) -> Leaf:
         tops = tops_of(node.stitch, makes)
         return Leaf(node, takes=stitches, moves=passed, makes=makes, tops=tops, at=at, tally=tally_of(tops))
 
@@ -311,6 +320,11 @@ class Worker(Hand):
         """Increases (or decreases) spread as evenly as whole stitches allow."""
         count = for_size(node.count, self.size)
         left = self.left()
+        if node.stitch == "to":
+            more = count - left
+            if not more:
+                return self.run((Repeat((Stitch(node.of, span=node.span),), Times("exact", count), None, node.span),))
+            node, count = replace(node, stitch="inc" if more > 0 else "dec", count=abs(more)), abs(more)
         plain = Stitch(node.of, span=node.span)
         special: Node = (
             Group((plain, plain), span=node.span) if node.stitch == "inc" else Stitch(f"{node.of}2tog", span=node.span)

@@ -31,6 +31,8 @@ def read_aside(c: Cursor) -> list[Node] | None:
     at = c.at
     if c.take_if("after"):
         return [] if _after_the_last(c) else _back(c, at)
+    if c.take_all("which", "completes|complete|forms|form"):  # "which completes the mat"
+        return _note(c, at)
     if c.take_if("including"):
         return _note(c, at)
     if c.take_if("without") and c.take_if(*_SHAPING):

@@ -17,6 +17,7 @@ from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
 from coach.notation.printer import is_increase
+from coach.notation.unrepeated import unrepeated
 from coach.stitches.catalogue import stitch
 
 _MR = re.compile(
@@ -74,6 +75,7 @@ class BodyReader:
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern = self.pattern
         nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
+        nodes = unrepeated(nodes, text)
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
@@ -188,6 +190,8 @@ def instructs(found: list[Token]) -> bool:
             return True
         if after and token.is_("patt", "pattern") and after.is_("to", "around", "across", "until"):
             return True
+        if after and token.is_("same") and after.is_("all", "around", "across"):
+            return True
         if after and token.is_("other", "opposite") and after.is_("side", "lp"):
             return True
         if after and token.is_("work", "do") and after.is_("this", "these"):
@@ -200,6 +204,8 @@ def instructs(found: list[Token]) -> bool:
 
 
 def _counts_only(found: list[Token]) -> bool:
+    if len(found) > 1 and found[1].is_("of"):  # "Six of these are required."
+        return False
     return bool(found) and (found[0].is_("(", "[", "<", "—", "-", "=", ">") or found[0].kind == "number")
 
 

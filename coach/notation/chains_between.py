@@ -19,6 +19,12 @@ ENDS = (",", ";", ".", ")", "]", "*", "and", "then")
 def read_chains_between(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | None:
     """What takes the place of the last of `nodes`; None (and no move) where no chains are said to part them."""
     at = c.at
+    if nodes and (chain := _after_them(c)) is not None:
+        if not _fills(nodes[-1]):
+            return [chain]
+        before = nodes.pop()
+        return [replace(before, body=(*before.body, chain))]
+    c.at = at
     parting = _parting(c)
     if parting is None or not nodes:
         c.at = at
@@ -71,6 +77,17 @@ def _parting(c: Cursor) -> tuple[Node, ...] | None:
         return None
     c.take_any("them", "each", "of")
     return (chain,)
+
+
+def _after_them(c: Cursor) -> Chain | None:
+    """`4 chain after the 4 treble`, behind what goes all around: after each."""
+    at = c.at
+    number = c.take_kind("number")
+    chain = _chain(c, number.value if number else None, at)
+    if chain is None or not c.take_all("after", "the?|each?"):
+        return None
+    c.take_kind("number")
+    return chain if (c.take_kind("stitch") or c.take_if("st", "group")) and (c.done or c.is_(*ENDS)) else None
 
 
 def _chain(c: Cursor, count, at: int) -> Chain | None:

@@ -9,8 +9,8 @@ from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 
 _COLOURS = frozenset(
-    "amber aqua aquamarine beige black blue bronze brown burgundy charcoal coral cream crimson cyan ecru emerald "
-    "fawn gold golden gray green grey indigo ivory khaki lavender lilac magenta maroon mauve mint mustard natural "
+    "amber aqua aquamarine beige black blue bronze brown burgundy cerise charcoal claret coral cream crimson cyan ecru "
+    "emerald fawn gold golden gray green grey indigo ivory khaki lavender lilac magenta maroon mauve mint mustard natural "
     "navy ochre olive orange peach pink plum purple red rose rust salmon sand scarlet silver tan teal terracotta "
     "turquoise violet white yellow".split()
 )
@@ -100,7 +100,13 @@ def colours_first(tokens: list[Token], text: str) -> list[Token]:
             begins.append(len(out))
         elif token.is_(*_CLOSING):
             _ = len(begins) > 1 and begins.pop()
-        elif token.is_(*_MARKS) or (token.kind == "mark" and str(token.value)[0] in "*†") or _goes_on(c, -1):
+        elif (
+            token.is_(*_MARKS)
+            or (token.kind == "mark" and str(token.value)[0] in "*†")
+            or _goes_on(c, -1)
+            or token.is_("x")
+            and len(out) == begins[-1] + 1  # a cross that marks a repeat
+        ):
             begins[-1] = len(out)
     return out
 
@@ -118,6 +124,10 @@ def _clause_colour(c: Cursor, text: str, begun: list[Token]) -> list[Token]:
             fits = c.take_if(*_CLOSING)
         elif not begun or all(t.kind in ("number", "stitch") for t in begun):  # stitches and numbers may follow
             fits = _follows(c) or (led or begun) and _ends(c) or begun and led and c.is_(*_PLACES)
+            if (
+                not fits and not led and _counts(begun) and c.is_("in", "on", "work", "(")
+            ):  # "2 red in 1", "1 red on next"
+                fits = not c.take_if("work") or c.is_("in", "on")
         else:
             fits = (led or _works(begun)) and _ends(c)
         if fits:

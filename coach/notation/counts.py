@@ -184,7 +184,8 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
             and tokens[i + 1].kind == "number"
         ):
             nouns = tokens[i + 2 : end]
-            said = any(t.is_("st", "total", "altogether") for t in nouns) and not any(
+            in_all = len(nouns) == 2 and nouns[0].is_("in") and nouns[1].is_("all")
+            said = in_all or any(t.is_("st", "total", "altogether") for t in nouns) and not any(
                 t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all"))
                 for j, t in enumerate(nouns)
             )

@@ -35,7 +35,8 @@ from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitc
 from coach.notation.words import CANONICAL
 
 FILLERS = frozenset(
-    "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly".split()
+    "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly "
+    "alternately".split()
 )
 Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
 
@@ -176,7 +177,7 @@ class Grammar:
             start = first_worked(nodes)
         self.context.starred = marks.open
         body = tuple(nodes[start:end])
-        if not body:
+        if not body or (len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == times == AROUND):
             return []
         if end is not None and end < len(
             nodes

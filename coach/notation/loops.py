@@ -15,8 +15,14 @@ from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
 
 
 def read_even(c: Cursor, ctx: Context) -> list[Node] | None:
-    """`work even to last 2 sts`: the plain stitch of the round, one in each."""
+    """`work even to last 2 sts`: the plain stitch of the round, one in each; `close double`: so, to the end."""
     at = c.at
+    if c.is_("close") and c.peek(1).kind == "stitch" and c.peek(1).value != "slst":  # "close double crochet"
+        c.take()
+        id = str(c.take().value)
+        ctx.last = id
+        extent = read_extent(c) or AROUND
+        return [Repeat((ctx.one(id, NEXT, ctx.loop, c.span_from(at)),), extent, None, c.span_from(at))]
     if not (at and c.tokens[at - 1].is_("work") and c.take_if("evenly", "straight", "plain")):
         return None
     extent = read_extent(c)

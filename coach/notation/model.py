@@ -38,9 +38,9 @@ class Into:
     kind: next (stitch), same (place as the step before), ring, space (made of chains), hook (n-th chain from it),
     chain,
     first, last, between (two stitches, or two groups of `number`), tch (top of the turning chain), join (the place
-    joined into), named (a place that only its name tells).
+    joined into), named (a place that only its name tells), own (the top of the stitch just made).
     number: for hook which chain, for space how many chains it has. stitch: catalogue id where the text names the kind.
-    words: of a place that only its name tells (`named`), as written.
+    words: of a place that is told as written (`named`, `own`, a chain of a space).
     """
 
     kind: str = "next"
@@ -133,7 +133,7 @@ class Skip:
 class Evenly:
     """`count` increases (or decreases) spread over the round."""
 
-    stitch: str  # "inc" or "dec"
+    stitch: str  # "inc", "dec", or "to": as many of either as bring the round to `count` stitches
     count: Amount
     of: str = "sc"
     span: Span = Span(0, 0)

@@ -13,7 +13,7 @@ _NOUNS = frozenset(
 )
 _SAID_WITH = frozenset(
     "the a an of each next first last other single same this that both two small large in on previous preceding row "
-    "rnd around ring center middle and you skip at end top edge side work".split()
+    "rnd around ring center middle and you skip at end top edge side work under over back neck".split()
 )
 LONGEST = 16  # tokens
 

@@ -39,6 +39,8 @@ class Where:
 def read_where(c: Cursor) -> Where | None:
     """A place after `in`, `into`, `on`, `over`, `around` ...; None (and no move) when there is none."""
     at = c.at
+    if c.is_("in") and c.peek(1).value == 1 and c.peek(2).is_("in", "on"):  # "3 stitches in 1 in the centre"
+        c.at += 2
     preposition = c.take_if("in", "on", "over", "across", "under", "at", "to", "between", "through")
     post = False
     if not preposition:
@@ -51,7 +53,8 @@ def read_where(c: Cursor) -> Where | None:
     if preposition and preposition.value == "to" and c.is_("last", "end", "within"):
         c.at = at
         return None
-    if preposition and preposition.value in ("over", "under") and (number := _over_chains(c)) is not None:
+    spanned = preposition is not None and (preposition.value in ("over", "under") or c.peek().value == 1)
+    if spanned and (number := _over_chains(c)) is not None:
         return Where(Into("space", number))
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
     far = preposition and preposition.value in ("to", "across")
@@ -82,7 +85,7 @@ def _clause_ends(c: Cursor) -> bool:
 
 
 def _over_chains(c: Cursor) -> Amount | None:
-    """`over 2 chain`, `under 1 chain`: the space that they make."""
+    """`over 2 chain`, `under 1 chain`, `in 1 chain`: the space that they make."""
     at = c.at
     number = c.take_kind("number")
     if number and c.take_if("ch") and _clause_ends(c):
@@ -107,9 +110,21 @@ def _top_of_chain(c: Cursor) -> Where | None:
     return None
 
 
+def _top_of_this(c: Cursor) -> Where | None:
+    """`in the top of this treble stitch`: of the stitch just made."""
+    at = c.at
+    if c.take_all("the?", "top", "of", "this|that") and c.take_kind("stitch"):
+        c.take_if("st")
+        return Where(Into("own", words=" ".join(c.text[c.tokens[at - 1].start : c.tokens[c.at - 1].end].split())))
+    c.at = at
+    return None
+
+
 def _place(c: Cursor) -> Where | None:
     if top := _top_of_chain(c):
         return top
+    if own := _top_of_this(c):
+        return own
     if c.is_("the", "center", "middle", "very") or c.peek().kind == "ordinal":
         if middle := read_centre(c):
             return Where(middle[0], fill=AROUND if middle[1] else None)
@@ -122,6 +137,8 @@ def _place(c: Cursor) -> Where | None:
     if place := _named(c):
         return replace(place, loop=loop)
     each = bool(c.take_if("each"))
+    if each and (number := _over_chains(c)) is not None:  # "in each 1 chain"
+        return Where(Into("space", number), loop, fill=AROUND)
     if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
         return Where(Into(), loop, fill=AROUND)
     if chains := _of_a_chain(c):
@@ -256,7 +273,10 @@ def _rest_of_same(c: Cursor) -> None:
             "joined",
             "where",
             "made",
-        ) or (c.peek().kind in ("stitch", "space", "ordinal")):
+        ) or (
+            c.peek().kind in ("stitch", "space", "ordinal")
+            or (c.peek().kind == "number" and c.tokens[c.at - 1].is_("last"))  # "as the last two"
+        ):
             c.take()
         else:
             return

@@ -101,9 +101,15 @@ def _rounds_named(c: Cursor, text: str) -> Reference | None:
     c.take_any("last") if c.peek(1).is_(*_ROWS) and c.peek(2).kind == "number" else None
     before = bool(c.take_if(*_ROWS))
     numbers = _list(c)
-    if not numbers or not (before or c.take_if(*_ROWS)):
+    named = before or c.take_if(*_ROWS) or (c.tokens[c.at - 1].kind == "ordinal" and _is_behind(c))  # "Like 3rd, ..."
+    if not numbers or not named:
         return None
     return _with_times(c, text, Reference(numbers))
+
+
+def _is_behind(c: Cursor) -> bool:
+    """Whether the words end here, or what follows says something else."""
+    return c.done or c.is_(",", ".", ";", "-", "—", "--")
 
 
 def _last_rounds(c: Cursor, text: str) -> Reference | None:
@@ -112,7 +118,7 @@ def _last_rounds(c: Cursor, text: str) -> Reference | None:
     if not c.take_if("last", "previous", "prev", "these", "preceding"):
         return None
     number = c.take_kind("number")
-    if not c.take_if(*_ROWS):
+    if not c.take_if(*_ROWS) and not (c.tokens[c.at - 1].is_("preceding", "last") and _is_behind(c)):
         return None
     return _with_times(c, text, Reference(last=number.value if number and isinstance(number.value, int) else 1))
 
@@ -128,6 +134,7 @@ def _even(c: Cursor, text: str) -> Reference | None:
     plain = bool(c.take_if("evenly", "straight", "plain")) or c.take_all("without", "|".join(_PLAIN))
     patterned = says_pattern(c)
     plain = plain or patterned
+    started = started or c.tokens[0].is_("plain")  # "5. Plain."
     if not plain or not (started or rows) or not (rows or _ends_or_counts(c)):
         return None
     c.take_all("or", "|".join(_PLAIN))

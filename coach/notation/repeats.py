@@ -139,9 +139,12 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
         return Again(None, None, times)
     if c.take_all("continue|continuing|carry", "on?", "like|in", "this", "manner?|way?|fashion?"):
         return Again(None, None, read_times(c) or read_extent(c) or Times("fill", 0, said=False))
+    if c.take_all("the?", "same") and (extent := read_extent(c)):  # "The same all round."
+        return Again(None, None, extent)
+    c.at = c.at if c.is_("rep") else at
     if not c.take_if("rep"):
         return None
-    c.take_any("the", "this", "these", "instructions", "sequence", "pattern")
+    c.take_any("the", "this", "these", "same", "instructions", "sequence", "pattern")
     start, end, name = None, None, None
     before = c.at
     if times := read_times(c):  # "repeat 6 times from *"

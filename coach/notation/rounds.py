@@ -9,11 +9,14 @@ from coach.notation import prose
 from coach.notation.body import Body, BodyReader, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own, Problem
-from coach.notation.counts import read_said, take_counts
+from coach.notation.changed import Change, changed, read_change
+from coach.notation.counts import read_said, read_total, take_counts
+from coach.notation.cursor import Cursor
 from coach.notation.established import established, gone_on_with, pattern_for, unit
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
 from coach.notation.labels import Label
+from coach.notation.lexer import Token
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch, Unread
 from coach.notation.references import Reference, cut_reference, read_reference
 from coach.notation.steps import each_end
@@ -250,6 +253,9 @@ class Rounds:
             self._note(text, start)
             return
         stated = self._stated_of(ref, text, start, span)
+        change = (
+            read_change(self.reader.tokens(ref.rest, start + len(text) - len(ref.rest)), self.text) if label else None
+        )
         per_size: tuple[int, ...] | None = None
         if label is None:
             numbers, per_size = self._how_many(ref, len(targets))
@@ -268,7 +274,7 @@ class Rounds:
                     name_of(kind, number),
                     number,
                     kind,
-                    self._again(ref, target, span),
+                    self._again(ref, target, span, change, i + 1),
                     self._of_each(stated, i, len(numbers))
                     if last or (len(targets) == 1 and not _grows(ref, target, stated))
                     else (),
@@ -276,7 +282,7 @@ class Rounds:
                     label.side if label else None,
                     (label.colour if label else "") or (None if ref.even or ref.ends else target.colour),
                     only or sizes,
-                    None if ref.ends else target.label,
+                    None if ref.ends or change else target.label,
                     notes if last else (),
                     span,
                 )
@@ -309,16 +315,21 @@ class Rounds:
         rest = re.sub(r"^[\s.,;:]+", "", ref.rest)
         if not rest:
             return ()
-        _, counts = take_counts(self.reader.tokens(". " + rest, start))
+        at = start + len(text.rstrip()) - len(rest.rstrip())
+        found = [Token("mark", ".", at, at), *self.reader.tokens(rest, at)]
+        counts = take_counts(found)[1] or read_total(Cursor(found, 1), self.text) or []
         return tuple(replace(c, span=span) for c in counts)
 
-    def _again(self, ref: Reference, target: Round, span: Span) -> tuple[Node, ...]:
+    def _again(
+        self, ref: Reference, target: Round, span: Span, change: Change | None = None, time: int = 1
+    ) -> tuple[Node, ...]:
         main = Stitch(self.reader.main or "sc")
         if ref.ends:
             return tuple(each_end(ref.ends, main, span))
         if ref.patterned and unit(target):
             return gone_on_with(target)
-        return (Repeat((main,), AROUND, None, target.span),) if ref.even else target.body
+        body = (Repeat((main,), AROUND, None, target.span),) if ref.even else target.body
+        return (changed(body, change, time) or body) if change else body
 
     def _how_many(self, ref: Reference, targets: int) -> tuple[tuple[int, ...], tuple[int, ...] | None]:
         first = self._next()

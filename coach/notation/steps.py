@@ -9,6 +9,7 @@ from coach.notation.building import Context
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Amount, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, Times
+from coach.notation.places import of_a_round
 
 _SPREAD = frozenset("evenly spaced spread apart distributed".split())
 _SHAPING_FIRST = _SPREAD | frozenset("work with and by but inc dec times in each double".split())
@@ -80,7 +81,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
         return None
     if not c.take_if("skip"):
         return None
-    c.take_any("over", "the", "each", "of")
+    c.take_any("over", "under", "the", "each", "of", "latter")
     first = bool(c.take_if("first")) or bool(c.peek().kind == "ordinal" and c.peek().value == 1 and c.take())
     c.take_any("next", "same")
     number = c.take_kind("number")
@@ -90,8 +91,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
         c.take()
         return []
     what = _skipped(c)
-    if c.take_all("of", "last|previous|the", "row|rnd"):
-        pass
+    of_a_round(c)
     if c.take_all("at", "the?", "first|end", "of?", "the?", "row|rnd|around"):
         first = True
     return [Skip(number.value if number else 1, what, first, c.span_from(at)), *_skipped_too(c)]

@@ -91,7 +91,7 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
     if c.is_("st") and c.peek(1).is_("of") and c.peek(2).kind == "stitch":  # "30 stitches of double crochet"
         c.take(), c.take()
         return _name(c)
-    if ctx.last and c.is_("in") and not c.peek(1).is_("rnd", "row"):
+    if ctx.last and c.is_("in", "on", "over") and not c.peek(1).is_("rnd", "row"):
         return ctx.last
     if c.is_("st") and not c.peek(1).is_("remain", "left", "unworked"):
         c.take()

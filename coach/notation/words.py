@@ -209,6 +209,10 @@ _OLD_UK = {
     "long stitch": "dc",
     "reverse dc": "revsc",
     "trebles": "dc",
+    "long treble": "tr",
+    "long trebles": "tr",
+    "long double": "hdc",
+    "short treble": "hdc",
 }
 _ONLY_US = {
     "sc": "sc",

@@ -20,7 +20,7 @@ from collections.abc import Iterator
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble, sts
 from coach.notation.faults import walk
-from coach.notation.model import Action, Chain
+from coach.notation.model import Action, Chain, Group, Stitch, for_size
 
 
 def leaves(seen: Seen) -> Iterator[Trouble]:
@@ -35,7 +35,7 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
         return
     if worker.into_spaces:
         spaces = worker.base.spaces_in(worker.i, worker.base.tops)
-        if spaces and not worker.base.start:
+        if spaces and not worker.base.start and not _of_other_sizes(seen):
             yield Trouble(
                 "leaves",
                 seen.last,
@@ -52,6 +52,16 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
             f"{seen.round.label} leaves {sts(left)} of the round below unworked.",
             'Check how many times it is repeated, or write "leave the remaining sts unworked".',
         )
+
+
+def _of_other_sizes(seen: Seen) -> bool:
+    """Whether the words name the chains of each space that is worked into, and none like them is left."""
+    spaces = [n for n in walk(seen.round.body) if isinstance(n, (Stitch, Group)) and n.into.kind == "space"]
+    numbers = {n.into.number for n in spaces}
+    if not numbers or None in numbers:
+        return False
+    worker = seen.worker
+    return all(worker.base.next_space(worker.i, for_size(number, seen.size)) is None for number in numbers)
 
 
 def _closes_its_chain(seen: Seen) -> bool:

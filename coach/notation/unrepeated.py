@@ -1,0 +1,67 @@
+"""Rounds that old books write once and mean all around: `1 double, 5 chain, miss 1`, `Alternately 1 double, 7 chain,
+miss 3`, `36 stitches of double crochet`. Both readings are kept; the arithmetic tells which it is."""
+
+from __future__ import annotations
+
+import re
+
+from coach.notation.extents import AROUND
+from coach.notation.faults import walk
+from coach.notation.model import NEXT, Action, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, Times, Unread
+
+_OLD = re.compile(
+    r"\b\d{1,3} (?:close |long |half |short |double |triple )?(?:doubles?|trebles?|plain|purls?|spots?|chain)\b",
+    re.IGNORECASE,
+)
+_ALTERNATELY = re.compile(r"\W*alternately\b", re.IGNORECASE)
+_SO_MANY = re.compile(r"\W*\d{1,4} stitches of (?:\w+ ){0,2}\w+\W*$", re.IGNORECASE)
+ONCE = Times("exact", 1)
+
+
+def unrepeated(nodes: list[Node], text: str) -> list[Node]:
+    """The nodes, held together where their round can be meant all around. text: of the round."""
+    if _ALTERNATELY.match(text):
+        return _held(nodes, lambda body, span: Repeat(body, AROUND, None, span))
+    if _SO_MANY.match(text) and len(nodes) == 1 and isinstance(many := nodes[0], Repeat):
+        return [_spread(many)]
+    if not _OLD.search(text) or any(isinstance(n, Unread) for n in walk(tuple(nodes))):
+        return nodes
+    return _held(nodes, lambda body, span: Repeat(body, ONCE, None, span, other=Repeat(body, AROUND, None, span)))
+
+
+def _held(nodes: list[Node], hold) -> list[Node]:
+    first = next((i for i, n in enumerate(nodes) if not isinstance(n, Action)), len(nodes))
+    last = next((i for i in range(len(nodes), first, -1) if not isinstance(nodes[i - 1], Action)), first)
+    if last < len(nodes) and isinstance(nodes[last - 1], Chain) and getattr(nodes[last], "kind", "") == "turn":
+        last -= 1  # "chain 1, turn"
+    body = tuple(nodes[first:last])
+    if not _is_written_once(body):
+        return nodes
+    return [*nodes[:first], hold(body, body[0].span.to(body[-1].span)), *nodes[last:]]
+
+
+def _is_written_once(body: tuple[Node, ...]) -> bool:
+    """Whether it is stitches with chains or skips among them, nothing of which is repeated, begun with a stitch."""
+    if len(body) < 2 or not isinstance(body[0], (Stitch, Group, Repeat)):
+        return False
+    for node in body:
+        if isinstance(node, Repeat) and not _is_lone(node):
+            return False
+        if not isinstance(node, (Stitch, Group, Repeat, Chain, Skip)):
+            return False
+        if isinstance(node, (Stitch, Group)) and node.into.kind in ("first", "last", "ring", "hook", "tch"):
+            return False
+    return any(isinstance(n, (Chain, Skip)) for n in body)
+
+
+def _is_lone(node: Repeat) -> bool:
+    return node.times.kind == "exact" and len(node.body) == 1 and isinstance(node.body[0], Stitch)
+
+
+def _spread(many: Repeat) -> Repeat:
+    """So many stitches, on as many as there are below or on others with increases or decreases evenly between."""
+    one = many.body[0] if _is_lone(many) else None
+    if not isinstance(one, Stitch) or one.into != NEXT or not isinstance(many.times.amount, int):
+        return many
+    evenly = Evenly("to", many.times.amount, one.stitch, many.span)
+    return Repeat(many.body, many.times, None, many.span, other=Repeat((evenly,), ONCE, None, many.span))
