@@ -164,6 +164,7 @@ def parser() -> argparse.ArgumentParser:
         "--to", metavar="DIR", default=None, help="write session.wav, maker.wav, coach.wav and transcript.txt there"
     )
     rehearse.add_argument("--ear", choices=EARS, help="which recogniser")
+    rehearse.add_argument("--json", action="store_true", help="print JSON, with the turns and how quick it was")
     rehearse.add_argument("--language", metavar="CODE", help="code of the language (en); coach models lists them")
 
     soundcheck = command(

@@ -15,6 +15,7 @@ from typing import TextIO
 import numpy as np
 
 from coach.events import Heard, Save
+from coach.figures import Figures
 from coach.guide.model import Request
 from coach.language.phrasebook import load
 from coach.language.understand import phrase
@@ -154,13 +155,14 @@ class Transcript(Paper):
 @dataclass(frozen=True)
 class Rehearsal:
     """What came of it. heard: how many asks were understood, of how many; lines: the transcript; maker, coach: what was
-    to be heard, at HEARING_RATE and VOICE_RATE."""
+    to be heard, at HEARING_RATE and VOICE_RATE; figures: how quick it was (but for the devices, there being none)."""
 
     heard: int
     asked: int
     lines: tuple[str, ...]
     maker: np.ndarray
     coach: np.ndarray
+    figures: Figures
 
     @property
     def session(self) -> Speech:
@@ -211,9 +213,10 @@ def rehearse(
         understood.append(maker.asked)
         return keep(save)
 
-    voice = TapeVoice(coach_voice, None, inbox.append)
+    figures = Figures()
+    voice = TapeVoice(coach_voice, None, inbox.append, figures.action_to_sound.append)
     paper.now = lambda: voice.seconds
-    stage = TapeStage(maker, ear, voice, paper, inbox, mixed, told)
+    stage = TapeStage(maker, ear, voice, paper, inbox, mixed, told, figures=figures)
     try:
         stage.hold(working, kept)
     finally:
@@ -223,6 +226,7 @@ def rehearse(
         len(asks),
         tuple(paper.lines),
         *(np.concatenate(sound) for sound in sounds),
+        figures,
     )
 
 

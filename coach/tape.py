@@ -7,6 +7,7 @@ between them. A source that is not patient (a rehearsal) may speak over the coac
 
 from __future__ import annotations
 
+import time
 from collections import deque
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -18,6 +19,7 @@ from coach.attention import Attention
 from coach.conversation import Conversation
 from coach.ears import Ears
 from coach.events import Event, Heard, KeepWord, Sound, SpeechDone, TimePassed, Topic
+from coach.figures import Figures
 from coach.live import Ended, Keep, Paper, Session, forget
 from coach.sound.model import HEARING_RATE, Ear, Mouth, Speech
 from coach.sound.resample import resample
@@ -33,8 +35,16 @@ TYPED_PAUSE = 0.6  # seconds that a typed request takes in the coach's recording
 class TapeVoice:
     """Speaks into a recording. `go_on(seconds)` is its clock."""
 
-    def __init__(self, mouth: Mouth, path: Path | str | None, post: Callable[[Event], None]) -> None:
-        """path: the WAV file to write (None: none). Raises RecordingError where it can't be written."""
+    def __init__(
+        self,
+        mouth: Mouth,
+        path: Path | str | None,
+        post: Callable[[Event], None],
+        sounded: Callable[[float], None] = lambda seconds: None,
+    ) -> None:
+        """path: the WAV file to write (None: none); sounded: is told how many seconds the machine computed from each
+        `say` to its first sample. Raises RecordingError where the file can't be written."""
+        self._sounded = sounded
         self.seconds = 0.0  # since the start
         self.words = 0.0  # seconds of speech that were spoken so far
         self._mouth = mouth
@@ -50,10 +60,12 @@ class TapeVoice:
         return bool(self._waiting)
 
     def say(self, number: int, text: str) -> None:
+        began = time.perf_counter()
         self.silence()
         speech = self._mouth.say(text, self._rate)
         self._number = number
         self._lay(speech)
+        self._sounded(time.perf_counter() - began)
 
     def silence(self) -> None:
         self._waiting.clear()
@@ -160,11 +172,16 @@ class TapeStage:
         told: Callable[[Heard], None] = lambda heard: None,
         attention: Attention | None = None,
         keep_word: Callable[[KeepWord], str] = lambda word: "",
+        figures: Figures | None = None,
+        give_back: Callable[[], None] = lambda: None,
     ) -> None:
         """inbox: where the voice posts to; mixed: gets each block of maker (HEARING_RATE) and coach (VOICE_RATE);
         told: gets all that is heard, before it is acted on; attention: the ears (None: always open); keep_word: as for
-        a `Session`."""
+        a `Session`; figures: gets how quick it was (seconds of sound that passed, and those that were computed);
+        give_back: what else is done at the end."""
         self._keep_word = keep_word
+        self._give_back = give_back
+        self._figures = figures or Figures()
         self._attention = attention or Attention()
         self._source = source
         self._ears = Ears(ear)
@@ -192,20 +209,29 @@ class TapeStage:
             samples = self._source.next(BLOCK, self._voice.speaking)
             self._mixed(samples, self._voice.go_on(BLOCK))
             self._inbox.append(TimePassed(BLOCK))
-            self._hear(self._ears.feed(samples))
+            began = time.perf_counter()
+            waited = self._hear(self._ears.feed(samples))
             if self._source.over and not len(samples) and not self._voice.speaking:
                 if self._finished:
                     return Ended.INPUT
                 self._finished = True
-                self._hear(self._ears.finish())
+                waited = self._hear(self._ears.finish())
+            saved = session.saved
+            computed = time.perf_counter() - began
             session.take_all(self._inbox)
+            if session.saved > saved and waited is not None:
+                self._figures.word_to_action.append(waited + computed)
         return Ended.FINISHED
 
-    def _hear(self, found: list[Heard | Sound]) -> None:
+    def _hear(self, found: list[Heard | Sound]) -> float | None:
+        """Take what was heard; gives the seconds since the end of the last words in it."""
+        waited = None
         for heard in found:
             if isinstance(heard, Heard):
                 self._told(heard)
+                waited = max(0.0, heard.began - heard.lasted)
             self._inbox.append(heard)
+        return waited
 
     def note(self, text: str) -> None:
         self._paper.show(text, "note")
@@ -214,3 +240,4 @@ class TapeStage:
         self._mixed(np.zeros(0, np.int16), self._voice.go_on(AFTER))
         self._voice.close()
         self._ears.ear.close()
+        self._give_back()

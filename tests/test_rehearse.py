@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 from pathlib import Path
 
@@ -134,6 +135,13 @@ def test_everything_that_is_asked_is_understood(rehearsal):
     assert rehearsal.heard == rehearsal.asked == len(script(Working(BUOY, ENGLISH)))
 
 
+def test_how_quick_it_was_is_measured_for_each_that_was_understood(rehearsal):
+    waited = rehearsal.figures.word_to_action
+    assert len(waited) == rehearsal.heard
+    assert min(waited) > 0
+    assert len(rehearsal.figures.action_to_sound) == sum("coach: " in line for line in rehearsal.lines)
+
+
 def test_turns_are_printed_with_their_times_in_order(rehearsal):
     times = []
     for line in rehearsal.lines:
@@ -185,11 +193,27 @@ def test_the_command_prints_the_same_and_leaves_the_makers_own_works_alone(tmp_p
     assert main(["rehearse", "--to", str(tmp_path / "to")]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0].startswith("00:00.0  coach: Mooring buoy.")
-    assert lines[-2].startswith("Understood ")
-    assert lines[-1].startswith("Written: ")
+    understood, *quick, written = lines[-5:]
+    assert understood.startswith("Understood ") and written.startswith("Written: ")
+    asked = int(re.search(r"of (\d+) requests", understood)[1])
+    assert [re.sub(r"\d+\.\d\d", "S", line) for line in quick] == [
+        f"From the end of a word to the action: S s, at most S s for 95 of 100 ({asked} measured).",
+        f"From there to the first sound: S s, at most S s for 95 of 100 ({lines.index(understood) - asked} measured).",
+        "A microphone and a loudspeaker add their own."]
     assert (tmp_path / "to" / "session.wav").is_file()
     assert main(["works"]) == 0
     assert "no work in progress" in capsys.readouterr().out
+
+
+def test_in_json(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("COACH_HOME", str(tmp_path / "home"))
+    monkeypatch.setattr("coach.rehearse.script", lambda working: [Ask("next step"), Ask("where am i")])
+    assert main(["rehearse", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["understood"], told["asked"]) == (2, 2)
+    assert [line.split("  ", 1)[1].split(":")[0] for line in told["lines"]] == ["coach", "maker", "coach", "maker", "coach"]
+    assert told["figures"]["word_to_action"]["count"] == 2 and told["figures"]["action_to_sound"]["count"] == 3
+    assert told["figures"]["word_to_action"]["p50"] < told["seconds"]
 
 
 def test_a_folder_that_can_not_be_made_is_told_before_anything_is_spoken(tmp_path, monkeypatch, capsys):

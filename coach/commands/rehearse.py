@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import json
 import sys
 import tempfile
 from pathlib import Path
@@ -10,6 +12,7 @@ from coach.commands.check import load
 from coach.commands.files import Unreadable
 from coach.commands.stage import ear_for, phrasebook_for
 from coach.commands.work import keeper
+from coach.figures import as_text
 from coach.memory.journal import Journal
 from coach.topics import Working
 
@@ -35,14 +38,22 @@ def run(args) -> int:
             ear,
             maker,
             EngineMouth(phrasebook.voice or None),
-            sys.stdout,
+            io.StringIO() if args.json else sys.stdout,
             keeper(journal, work),
         )
-    print(f"Understood {played.heard} of {played.asked} requests in {played.session.seconds:.0f} seconds of session.")
     if folder:
         played.write(folder)
+    status = 0 if played.heard == played.asked else 1
+    figures, seconds = played.figures.as_json(), played.session.seconds
+    if args.json:
+        told = {"understood": played.heard, "asked": played.asked, "seconds": round(seconds, 1)}
+        print(json.dumps(told | {"figures": figures, "lines": played.lines}, ensure_ascii=False, indent=1))
+        return status
+    print(f"Understood {played.heard} of {played.asked} requests in {seconds:.0f} seconds of session.")
+    print("\n".join((*as_text(figures), "A microphone and a loudspeaker add their own.")))
+    if folder:
         print(f"Written: {folder / 'session.wav'}, maker.wav, coach.wav and transcript.txt")
-    return 0 if played.heard == played.asked else 1
+    return status
 
 
 def folder_for(name: str) -> Path:

@@ -125,10 +125,26 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     ear = ear_for(args.ear, args.language)
     if ear.fault:
         print(ear.fault, file=sys.stderr, flush=True)
-    voice = TapeVoice(EngineMouth(phrasebook.voice or None), args.speak, inbox.append)
+    figures = Figures()
+    voice = TapeVoice(EngineMouth(phrasebook.voice or None), args.speak, inbox.append, figures.action_to_sound.append)
     # who made a recording meant the coach with all of it, unless they say otherwise
     attention = _attention(SoundSettings(args.listen or "", args.tones is not False), None)
-    return TapeStage(recording, ear, voice, paper, inbox, attention=attention, keep_word=keep_word)
+    return TapeStage(
+        recording,
+        ear,
+        voice,
+        paper,
+        inbox,
+        attention=attention,
+        keep_word=keep_word,
+        figures=figures,
+        give_back=lambda: _tell(figures, args, paper),
+    )
+
+
+def _tell(figures: Figures, args, paper: Paper) -> None:
+    for line in as_text(figures.as_json()) if args.figures else ():
+        paper.show(line, "note")
 
 
 def _attention(wanted: SoundSettings, ear: str | None) -> Attention:
@@ -162,8 +178,7 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     def tell_figures() -> None:
         with suppress(OSError):  # nobody's place depends on them
             figures.write(home())
-        for line in as_text(figures.as_json()) if args.figures else ():
-            paper.show(line, "note")
+        _tell(figures, args, paper)
 
     sources = filter(None, [microphone, by_hand, page])
     return LiveStage(
