@@ -12,7 +12,9 @@ from coach.notation.references import read_reference
 from coach.notation.words import NUMBER_WORDS
 
 _WORKED = re.compile(
-    r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)|sl st|magic ring|chain|trebles?|doubles?|crochet)\b", re.IGNORECASE
+    r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)\d*|(?:in|de)creas(?:e|ing)|sl st|magic ring|chain|trebles?"
+    r"|doubles?|crochet)\b",
+    re.IGNORECASE,
 )
 _NUMBER = re.compile(r"\W{0,4}(?P<n>\d{1,3})(?:\s?(?:-|to|,|and|&)\s?\d{1,3}){0,8}\s?[.):]\s*+", re.IGNORECASE)
 _SAYS_A_ROUND = re.compile(

@@ -13,7 +13,7 @@ LONGEST_HEADING = 200
 _SMALL = "one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 _MAKE = re.compile(
     rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|"
-    rf"of)?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$",
+    rf"of)?,?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$",
     re.IGNORECASE,
 )
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
@@ -27,6 +27,7 @@ STARTS = re.compile(
     r"with \w+, ch \d|(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,
 )
+_INTO_IT = re.compile(r"from (?:the )?hook|in(?:to)? (?:an? |the )?(?:ring|mr|magic|each ch)", re.IGNORECASE)
 _BEFORE_WORK = re.compile(
     r"\W*+(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b",
     re.IGNORECASE,
@@ -259,6 +260,8 @@ def _opens_a_part(line: str) -> bool:
 
 
 def _stands_before_rounds(line: str, following: list[str]) -> bool:
+    if _works_unlabelled(" ".join(following[:2])):
+        return True
     started = False  # the first round has no label
     for later in following:
         if _AS_PART.match(later):
@@ -277,6 +280,15 @@ def _stands_before_rounds(line: str, following: list[str]) -> bool:
         if not _BEFORE_WORK.match(later) and len(later.split()) <= 3:
             return False
     return False
+
+
+def begins_unlabelled(section: Section) -> bool:
+    """Whether a section begins with a chain or a ring and stitches in it, in a line of its own without a label."""
+    return _works_unlabelled(" ".join([line for line, _ in section.lines if line.strip()][:2]))
+
+
+def _works_unlabelled(line: str) -> bool:
+    return bool(STARTS.match(line) and _INTO_IT.search(line))
 
 
 def _begins_work(line: str, start: int) -> bool:

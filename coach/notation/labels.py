@@ -23,6 +23,7 @@ _BEGINS = re.compile(
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _NUMBERED = re.compile(r"\W*+no\.? ?\d{1,3}\.\s*+(?=\d{1,3}[.)])", re.IGNORECASE)  # "NO. 1. 1.--Miss 1": its own number
 ORDINAL = re.compile(r"\s*+(?P<n>\d{1,3})(?:st|nd|rd|th|d)\s*+(?:\((?P<said>[^()]{1,40})\)\s*+)?:", re.IGNORECASE)
+SHAPING = ("inc", "dec")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
@@ -55,6 +56,7 @@ class Label:
     bracket: tuple[int, ...] = ()  # "Row 11 (13, 15):" the number in the other sizes; "Rnd 3 (18):" the count
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
     colour: str = ""  # "Rnd 1 (red):"
+    name: str = ""  # inc or dec: "Row 2 (inc row):"
 
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
@@ -126,10 +128,21 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
         return None
     bracket = _bracket(c) if len(numbers) == 1 else ()
     side, only = _side(c)
+    name = _shaping(c)
     colour = read_labelled_colour(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour)
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour, name=name)
+
+
+def _shaping(c: Cursor) -> str:
+    """`(inc row)`, `- decrease round`: what the round is called too."""
+    at = c.at
+    if c.take_if("(", "[", "-", "—") and (word := c.take_if(*SHAPING)) and c.take_if("row", "rnd", "around"):
+        c.take_if(")", "]")
+        return str(word.value)
+    c.at = at
+    return ""
 
 
 def _bracket(c: Cursor) -> tuple[int, ...]:
@@ -161,8 +174,9 @@ def _number_first(c: Cursor, line: str) -> Label | None:
 
 
 def _in_words(c: Cursor, line: str) -> Label | None:
-    """`Next round:`, `Next 3 rnds:`, `Last row:`."""
-    if not c.take_if("next", "last", "final"):
+    """`Next round:`, `Next 3 rnds:`, `Last row:`, `Dec row:`."""
+    word = c.take_if("next", "last", "final", *SHAPING)
+    if word is None:
         return None
     number = c.take_kind("number")
     kind = _kind(c, line)
@@ -173,7 +187,8 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if not _separated(c):
         return None
     count = number.value if number and isinstance(number.value, int) else 1
-    return Label(None, kind, side, 0, 0, count=count, only=only, colour=colour)
+    name = str(word.value) if word.is_(*SHAPING) else ""
+    return Label(None, kind, side, 0, 0, count=count, only=only, colour=colour, name=name)
 
 
 def _base(c: Cursor, line: str) -> Label | None:
@@ -243,7 +258,7 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
             c.at = at
             break
         if (
-            c.is_(".")
+            c.is_(".", ")")
             and c.peek().start == c.tokens[c.at - 1].end
             and c.peek(1).is_("-", "rnd", "row", "around", "and", ",")
         ):

@@ -9,7 +9,7 @@ from coach.notation import prose
 from coach.notation.blocks import blocks, labels
 from coach.notation.building import Own, Problem
 from coach.notation.definitions import definitions
-from coach.notation.document import Section, sections
+from coach.notation.document import Section, begins_unlabelled, sections
 from coach.notation.faults import reading_faults
 from coach.notation.header import plain, sizes_of, terms_of
 from coach.notation.lexer import fold
@@ -53,6 +53,8 @@ def read(text: str) -> Pattern:
             assembly += _notes(text, section)
             continue
         made = _parts(text, section, terms, said.special, sizes, said.dec, room, problems) or _copied(section, parts)
+        if not made and section.kind == "part" and begins_unlabelled(section):
+            made = _without_labels(text, section, terms, said.special, sizes, said.dec, room, problems)
         if made:
             parts += made
         elif section.kind == "part" and parts:
@@ -60,7 +62,9 @@ def read(text: str) -> Pattern:
         else:
             notes += _notes(text, section)
     if not parts:
-        parts = _without_labels(text, found, terms, said.special, sizes, said.dec, room, problems)
+        free = (s for s in found if s.kind in ("", "part", "notes"))
+        made = (_without_labels(text, s, terms, said.special, sizes, said.dec, room, problems) for s in free)
+        parts = next(filter(None, made), [])
         notes = [n for n in notes if not any(p.span.start <= n.span.start < p.span.end for p in parts)]
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
@@ -135,7 +139,7 @@ def _parts(
 
 def _without_labels(
     text: str,
-    found: list[Section],
+    section: Section,
     terms: str,
     special: dict[str, Own],
     sizes: tuple[str, ...],
@@ -143,20 +147,18 @@ def _without_labels(
     room: Room,
     problems: list[Problem],
 ) -> list[Part]:
-    """The one part of a text that labels no round: what is worked from a chain or ring that it tells to make."""
-    for section in found:
-        if section.kind not in ("", "part", "notes"):
-            continue
-        rounds = Rounds(text, terms, special, sizes, dec, room)
-        rounds.free = True
-        for block, start, _ in blocks(section, free=True):
-            rounds.add(block, start, None)
-        if made := rounds.in_order():
-            problems += rounds.problems
-            line, start = section.lines[-1]
-            whole = Span(section.start, start + len(line))
-            return [Part(section.title or "Piece", section.make, made, tuple(rounds.notes), whole)]
-    return []
+    """The part of a section that labels no round: what is worked from a chain or ring that it tells to make."""
+    rounds = Rounds(text, terms, special, sizes, dec, room)
+    rounds.free = True
+    for block, start, _ in blocks(section, free=True):
+        rounds.add(block, start, None)
+    made = rounds.in_order()
+    if not made:
+        return []
+    problems += rounds.problems
+    line, start = section.lines[-1]
+    whole = Span(section.start, start + len(line))
+    return [Part(section.title or "Piece", section.make, made, tuple(rounds.notes), whole)]
 
 
 def _copied(section: Section, parts: list[Part]) -> list[Part]:

@@ -34,8 +34,7 @@ class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
     None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the
     last round; until: a measure that ends it; even: work each stitch as it comes; patterned: or as the pattern has it;
-    ends: inc or dec at each end of each row;
-    rest: words behind it."""
+    ends: inc or dec at each end of each row; called: the last inc or dec row; rest: words behind it."""
 
     numbers: tuple[int, ...] = ()
     last: int = 0
@@ -46,6 +45,7 @@ class Reference:
     even: bool = False
     patterned: bool = False
     ends: str | None = None
+    called: str = ""
     rest: str = ""
 
     @property
@@ -81,6 +81,11 @@ def cut_reference(text: str) -> tuple[str, str]:
     return text, ""
 
 
+def told(measure: str) -> str:
+    """The measure that ends a repeat, as a note says it."""
+    return f"Work {measure}" if measure.lower().startswith("for") else f"Repeat {measure}"
+
+
 def _says_again(c: Cursor) -> bool:
     """`Rep`, `Same as`, `Work as for` ..."""
     at = c.at
@@ -99,6 +104,10 @@ def _rounds_named(c: Cursor, text: str) -> Reference | None:
     if not _says_again(c):
         return None
     c.take_any("last") if c.peek(1).is_(*_ROWS) and c.peek(2).kind == "number" else None
+    if c.is_("inc", "dec") and c.peek(1).is_(*_ROWS):  # "rep inc row"
+        called = str(c.take().value)
+        c.take()
+        return _with_times(c, text, Reference(called=called))
     before = bool(c.take_if(*_ROWS))
     numbers = _list(c)
     named = before or c.take_if(*_ROWS) or (c.tokens[c.at - 1].kind == "ordinal" and _is_behind(c))  # "Like 3rd, ..."

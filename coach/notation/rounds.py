@@ -15,10 +15,11 @@ from coach.notation.cursor import Cursor
 from coach.notation.established import established, gone_on_with, pattern_for, unit
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
+from coach.notation.foundations import first_into, split_foundation, tells_of_a_chain, with_standing
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
-from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Skip, Span, Stitch, Unread
-from coach.notation.references import Reference, cut_reference, read_reference
+from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
+from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.steps import each_end
 from coach.notation.unlabelled import kind_of, name_of
 
@@ -81,6 +82,7 @@ class Rounds:
         self.unnumbered: Round | None = None  # a first round that has no label
         self.only: tuple[int, ...] = ()
         self.free = False  # the text has no labels at all
+        self.called: dict[str, tuple[int, ...]] = {}  # the last "inc row", "dec row"
         self.listed = False  # a label named rounds out of their order
 
     def in_order(self) -> tuple[Round, ...]:
@@ -122,6 +124,7 @@ class Rounds:
         in_sizes = (*numbers, *label.bracket) if label.bracket and len(label.bracket) + 1 == len(self.sizes) else ()
         numbers = self._with_room(in_sizes or numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
+        _ = label.name and self.called.update({label.name: numbers[-1:]})
         apart = any(
             b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False)
         )  # others come between: a count is for the first
@@ -136,8 +139,8 @@ class Rounds:
         self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         body = self.reader.read(text, start)
         self.problems += body.problems
-        foundation, nodes = _split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
-        foundation, self.foundation = _with_standing(self.foundation + foundation, body.standing), ()
+        foundation, nodes = split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
+        foundation, self.foundation = with_standing(self.foundation + foundation, body.standing), ()
         stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated) if only else body.stated
         self._missing_body(nodes or foundation, body, span)
         if len(label.bracket) == 1 and not in_sizes and not stated:  # "Rnd 3 (18): ..."
@@ -243,6 +246,7 @@ class Rounds:
         only: tuple[int, ...],
     ) -> None:
         """Rounds that repeat others. With a label it says how many; without, the words do."""
+        ref = replace(ref, numbers=self.called.get(ref.called, ())) if ref.called else ref
         turn = established(self.rounds, numbers[0] if numbers else self._next()) if ref.patterned else []
         targets = turn or self._targets(ref, kind, span)
         if not targets:
@@ -260,7 +264,7 @@ class Rounds:
         if label is None:
             numbers, per_size = self._how_many(ref, len(targets))
             numbers = self._with_room(numbers, span)
-        notes = (Note(_until(ref.until), "note", span),) if ref.until else ()
+        notes = (Note(told(ref.until), "note", span),) if ref.until else ()
         for i, number in enumerate(numbers):
             target = targets[i % len(targets)]
             last = i == len(numbers) - 1
@@ -413,7 +417,7 @@ class Rounds:
             sentence = " " * m.start("sample") + m["sample"]
         offset = cut.end() if not m else m.start("sample")
         nodes = self.reader.start(sentence[offset:], at + offset)
-        if nodes is None:
+        if nodes is None or tells_of_a_chain(nodes):
             return False
         if cut["ring"] or cut["a_ring"]:
             nodes = [replace(n, text="ring") if isinstance(n, Action) and n.kind == "join" else n for n in nodes]
@@ -421,7 +425,7 @@ class Rounds:
             isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n)
             for n in nodes
         )
-        in_ring = not self.rounds and _first_into(nodes[0]) == "ring"  # "6 sc in a magic ring"
+        in_ring = not self.rounds and first_into(nodes[0]) == "ring"  # "6 sc in a magic ring"
         if not (begins or in_ring) or (
             self.rounds and not isinstance(nodes[0], (Chain, Action)) and not is_foundation_stitch(nodes[0])
         ):
@@ -438,11 +442,11 @@ class Rounds:
                 self.foundation += tuple(nodes)
                 return True
             return False
-        foundation, body = _split_foundation(tuple(nodes))
+        foundation, body = split_foundation(tuple(nodes))
         if self.rounds or self.unnumbered or not (foundation or self.foundation or in_ring):
             return False
         read = self.reader.read(sentence[offset:], at + offset)
-        foundation = _with_standing(self.foundation + foundation, read.standing)
+        foundation = with_standing(self.foundation + foundation, read.standing)
         kind, span = kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
         self.unnumbered = Round(name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)
         self.foundation = ()
@@ -461,38 +465,3 @@ class Rounds:
 def _grows(ref: Reference, target: Round, stated: tuple[Count, ...]) -> bool:
     """Whether the count behind `Rows 6-8: rep row 5` is that of the last one only, since the row changes it."""
     return bool(ref.ends) or bool(target.stated and stated and target.stated[0].amount != stated[0].amount)
-
-
-def _until(measure: str) -> str:
-    return f"Work {measure}" if measure.lower().startswith("for") else f"Repeat {measure}"
-
-
-def _split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple[Node, ...], tuple[Node, ...]]:
-    """The chain or ring that a round starts from, and the rest of it."""
-    for i, node in enumerate(nodes):
-        if isinstance(node, Action) and (node.kind == "ring" or (node.kind == "join" and node.text == "ring")):
-            return nodes[: i + 1], nodes[i + 1 :]
-        if isinstance(node, Skip) and node.what == "chain" and i and first:
-            return nodes[:i], nodes[i:]
-        if (
-            isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes)
-        ):  # "ch 60, join; ch 1, ..."
-            return nodes[: i + 1], nodes[i + 1 :]
-        if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
-            return (nodes[:i], nodes[i:]) if first and _first_into(node) == "hook" else ((), nodes)
-    return (), nodes
-
-
-def _with_standing(nodes: tuple[Node, ...], standing: tuple[bool | None, str | None]) -> tuple[Node, ...]:
-    """The foundation, its last chain knowing whether what is skipped of it counts as a stitch."""
-    last = max((i for i, n in enumerate(nodes) if isinstance(n, Chain)), default=None)
-    if last is None or standing[0] is None:
-        return nodes
-    return (*nodes[:last], replace(nodes[last], counts=standing[0], stands_for=standing[1]), *nodes[last + 1 :])
-
-
-def _first_into(node: Node) -> str | None:
-    if isinstance(node, Repeat):
-        return _first_into(node.body[0]) if node.body else None
-    into = getattr(node, "into", None)
-    return into.kind if into else None

@@ -152,3 +152,27 @@ class TestInsideALine:
 
     def test_a_reference_to_a_round_does_not(self):
         assert not INSIDE.search("Rnd 4: Sc in each st. Rep Rnd 3 twice.")
+
+
+@pytest.mark.parametrize(("line", "name", "rest"), [
+    ("Dec row: Ch 1, sc2tog", "dec", "Ch 1, sc2tog"),
+    ("Inc rnd: (sc, inc) x 6", "inc", "(sc, inc) x 6"),
+    ("Increase round (RS): inc", "inc", "inc"),
+    ("Row 2 (inc row): Ch 1", "inc", "Ch 1"),
+    ("Rnd 7 - decrease round: dec x 6", "dec", "dec x 6"),
+    ("Row 3: Ch 1", "", "Ch 1"),
+])
+def test_a_row_that_shapes_is_called_so(line, name, rest):
+    label = read_label(line, 0)
+    assert (label.name, line[label.end:]) == (name, rest)
+
+
+@pytest.mark.parametrize("line", ["Dec 1 st at each end", "Inc in each st", "Decrease rows are worked so", "inc row"])
+def test_shaping_that_is_no_label(line):
+    assert read_label(line, 0) is None
+
+
+@pytest.mark.parametrize(("line", "numbers"), [
+    ("5)-7) sc24 <24>", (5, 6, 7)), ("3) (sc1,inc1)*6 <18>", (3,)), ("2. Increase in each stitch around. (12)", (2,))])
+def test_a_bare_number_before_what_is_worked(line, numbers):
+    assert read_label(line, 0, bare=True).numbers == numbers

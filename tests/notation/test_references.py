@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from passages import kinds, rounds
 
+from coach.fabric import work
+from coach.notation import read
 from coach.notation.references import read_reference
 
 
@@ -115,3 +117,21 @@ class TestInAPattern:
         found = rounds(FIVE + "\nRepeat row 3 999999999 times.")
         assert len(found) <= 100_003
         assert "repeat" in kinds(FIVE + "\nRepeat row 3 999999999 times.")
+
+
+def test_a_row_is_repeated_by_what_it_is_called():
+    text = """
+        Ch 12.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (11)
+        Row 2 (inc row): Ch 1, turn, 2 sc in first st, sc to last st, 2 sc in last st. (13)
+        Row 3: Ch 1, turn, sc in each st. (13)
+        Row 4: Rep inc row. (15)
+        Dec row: Ch 1, turn, sc2tog, sc to last 2 sts, sc2tog. (13)
+        Row 6: Repeat dec row. (11)"""
+    fabric = work(read(text))
+    assert [r.made for r in fabric.parts[0].rounds] == [11, 13, 13, 15, 13, 11] and not fabric.faults
+    assert [r.source.same_as for r in fabric.parts[0].rounds] == [None, None, None, "Row 2", None, "Row 5"]
+
+
+def test_a_row_that_is_not_there_by_its_name():
+    assert [f.kind for f in read("Row 1: Fsc 10.\nRow 2: Rep dec row.").faults] == ["missing"]

@@ -72,8 +72,9 @@ def test_rounds_are_called_rounds(text):
 
 
 @pytest.mark.parametrize(("foundation", "body", "kind"), [
-    ((Chain(20),), (Stitch("sc", Into("hook", 2)),), "row"),
-    ((Chain(4),), (Stitch("dc", Into("hook", 4)),), "round"),
+    ((Chain(20),), (Stitch("sc", Into("hook", 2)), Stitch("sc")), "row"),
+    ((Chain(3),), (Stitch("sc", Into("hook", 2)), Stitch("sc")), "row"),
+    ((Chain(4),), (Stitch("dc", Into("hook", 4)), Stitch("dc", Into("same"))), "round"),
     ((Chain(20), Action("join")), (Stitch("sc"),), "round"),
     ((Chain(20),), (Stitch("sc", Into("hook", 2)), Action("other_side")), "round"),
     ((Action("ring"),), (Stitch("sc", Into("ring")), Action("turn")), "row"),
@@ -89,3 +90,42 @@ def test_the_name_of_the_pattern_is_no_note():
     assert (pattern.title, pattern.notes) == ("Seal", ())
     (part,) = read("Bookmark\nCh 41.\nHdc in 3rd ch from hook and in each ch across.").parts
     assert part.notes == ()
+
+
+PUFFIN = """
+Puffin
+
+Head
+Rnd 1: 6 sc in MR (6)
+Rnd 2: inc x 6 (12)
+
+Beak (make 1, in orange):
+Ch 5. Sc in 2nd ch from hook and in next 3 ch. (4)
+Fasten off.
+
+Foot (make 2)
+Ch 4
+Sc in 2nd ch from hook, sc in next 2 ch. (3)
+Ch 1, turn, sc across. (3)
+
+Assembly
+Sew on the feet.
+"""
+
+
+def test_parts_without_labels_are_parts_among_others():
+    assert [(p.name, p.make, [r.label for r in p.rounds]) for p in read(PUFFIN).parts] == [
+        ("Head", 1, ["Rnd 1", "Rnd 2"]), ("Beak", 1, ["Row 1"]), ("Foot", 2, ["Row 1", "Row 2"])]
+    assert [made for _, made in rounds(PUFFIN)] == [6, 12, 4, 3, 3]
+    assert [n.text for n in read(PUFFIN).assembly] == ["Sew on the feet."]
+
+
+@pytest.mark.parametrize("name", ["Antenna (make 2)", "Antenna (make two, in black)", "2 antennae", "ANTENNA x2"])
+def test_a_text_of_one_line_has_its_name_and_number(name):
+    (part,) = read(f"{name}\nCh 11. Sc in 2nd ch from hook and in each of next 9 ch. (10 sc)").parts
+    assert (part.name.lower()[:7], part.make) == ("antenna", 2)
+
+
+def test_what_a_chain_counts_as_is_no_chain_to_make():
+    (part,) = read("Head\nCh 3 counts as dc throughout.\nRnd 1: 6 sc in MR (6)").parts
+    assert [n.text for n in part.notes] == ["Ch 3 counts as dc throughout."] and part.rounds[0].foundation == ()

@@ -1,0 +1,49 @@
+"""The chain or ring that a round starts from, apart from what is worked into it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.notation.model import Action, Chain, Node, Repeat, Skip, Stitch
+
+
+def split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple[Node, ...], tuple[Node, ...]]:
+    """The chain or ring that a round starts from, and the rest of it."""
+    for i, node in enumerate(nodes):
+        if isinstance(node, Action) and (node.kind == "ring" or (node.kind == "join" and node.text == "ring")):
+            return nodes[: i + 1], nodes[i + 1 :]
+        if isinstance(node, Skip) and node.what == "chain" and i and first:
+            return nodes[:i], nodes[i:]
+        if (
+            isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes)
+        ):  # "ch 60, join; ch 1, ..."
+            return nodes[: i + 1], nodes[i + 1 :]
+        if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
+            return (nodes[:i], nodes[i:]) if first and first_into(node) == "hook" else ((), nodes)
+    return (), nodes
+
+
+def with_standing(nodes: tuple[Node, ...], standing: tuple[bool | None, str | None]) -> tuple[Node, ...]:
+    """The foundation, its last chain knowing whether what is skipped of it counts as a stitch."""
+    last = max((i for i, n in enumerate(nodes) if isinstance(n, Chain)), default=None)
+    if last is None or standing[0] is None:
+        return nodes
+    return (*nodes[:last], replace(nodes[last], counts=standing[0], stands_for=standing[1]), *nodes[last + 1 :])
+
+
+def first_into(node: Node) -> str | None:
+    """The kind of place that the first stitch of a node goes into."""
+    if isinstance(node, Repeat):
+        return first_into(node.body[0]) if node.body else None
+    into = getattr(node, "into", None)
+    return into.kind if into else None
+
+
+def tells_of_a_chain(nodes: list[Node]) -> bool:
+    """`Ch 3 counts as dc throughout`: said of the chains that rounds begin with, and none to make."""
+    return (
+        len(nodes) == 1
+        and isinstance(nodes[0], Chain)
+        and nodes[0].counts is not None
+        and nodes[0].count in (1, 2, 3, 4)
+    )
