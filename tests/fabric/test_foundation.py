@@ -211,4 +211,4 @@ def test_a_slip_stitch_behind_it_still_joins_it():
 def test_only_the_first_round_begins_with_a_ring():
     text = "Rounds 1 - 2 (2 rounds): sc 6 in MR. (6)"
     assert [[n.kind for n in begun_with(round)] for round in rounds(text)] == [["ring"], []]
-    assert kinds(text) == ["leaves"]
+    assert kinds(text) == ["ring_again"]

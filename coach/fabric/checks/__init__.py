@@ -14,6 +14,7 @@ from coach.fabric.checks.count import count, stated
 from coach.fabric.checks.cup import cup
 from coach.fabric.checks.foundation import foundation
 from coach.fabric.checks.leaves import leaves
+from coach.fabric.checks.ring_again import ring_again
 from coach.fabric.checks.ring_decrease import ring_decrease
 from coach.fabric.checks.ruffle import ruffle
 from coach.fabric.checks.seen import Seen
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from coach.notation.model import Fault, Pattern, Round
 
 OF_A_ROUND = (foundation, short, leaves, count, total, ring_decrease)
-OF_A_PART = (turning, ruffle, cup)
+OF_A_PART = (ring_again, turning, ruffle, cup)
 OF_THE_WHOLE = (unmade,)
 
 
@@ -66,6 +67,7 @@ __all__ = [
     "leaves",
     "part_faults",
     "repeat",
+    "ring_again",
     "ring_decrease",
     "round_troubles",
     "ruffle",

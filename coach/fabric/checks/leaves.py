@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coach.fabric.checks.ring_again import into_ring
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble, sts
 from coach.notation.faults import walk
@@ -31,6 +32,7 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
         or worker.leaves_rest
         or seen.has("repeat", "leaves", "short")
         or not seen.round.body
+        or into_ring(seen.round)  # that is its fault
     ):
         return
     if worker.into_spaces:
