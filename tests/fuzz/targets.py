@@ -2,7 +2,7 @@
 
     pattern   a text is read and worked; every span lies inside it
     request   words, spoken and typed, are understood or not, however they are set
-    printed   a program of stitches made of the bytes is printed and read back (hypothesis makes it, see `programs`)
+    printed   stitches or a whole work made of the bytes are printed and read back (see `programs` and `making`)
     brought   a file, as a text or a web page, becomes a pattern file or a sentence says why not
 """
 
@@ -13,13 +13,16 @@ from collections.abc import Callable
 from pathlib import Path
 
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 TESTS = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(TESTS / "notation"), str(TESTS.parent)]
 
+from making import works  # noqa: E402
 from passages import plain, spans  # noqa: E402
 from programs import makes, programs, takes  # noqa: E402
 from promises import kept  # noqa: E402
+from works import Work, read_back  # noqa: E402
 
 from coach.fabric import work  # noqa: E402
 from coach.guide.model import Request  # noqa: E402
@@ -75,13 +78,16 @@ def printed(data: bytes) -> None:
 
 
 @settings(database=None, deadline=None)
-@given(programs)
-def _round_trip(program: tuple) -> None:
-    below, made = sum(map(takes, program)), sum(map(makes, program))
-    text = f"Rnd 1: {below} sc in magic ring. ({below})\nRnd 2: {write(program)}. ({made})"
+@given(st.one_of(programs, works()))
+def _round_trip(wanted: tuple | Work) -> None:
+    if isinstance(wanted, Work):
+        read_back(wanted)
+        return
+    below, made = sum(map(takes, wanted)), sum(map(makes, wanted))
+    text = f"Rnd 1: {below} sc in magic ring. ({below})\nRnd 2: {write(wanted)}. ({made})"
     found = read(text)
     worked = work(found)
-    assert plain(found.parts[0].rounds[1].body) == plain(program), text
+    assert plain(found.parts[0].rounds[1].body) == plain(wanted), text
     assert [(r.takes, r.made) for r in worked.parts[0].rounds[1:]] == [(below, made)], text
     assert not worked.faults, text
 

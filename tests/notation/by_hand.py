@@ -1,7 +1,6 @@
-"""The arithmetic of a round as a maker does it on the fingers: stitch by stitch on lists, with nothing of the coach's in it.
+"""The arithmetic of a round as a maker does it on the fingers, stitch by stitch on lists, with nothing of the coach's.
 
-A round is the list of its tops: `"dc"` for a stitch, `"space 2"` for two chains over nothing. What is worked into a ring
-stands on None.
+A round is the list of its tops: `"dc"` for a stitch, `"space 2"` for two chains over nothing. A ring is None.
 """
 
 from __future__ import annotations
@@ -25,13 +24,13 @@ def is_space(top: str) -> bool:
 
 def uses_spaces(nodes: tuple[Node, ...]) -> bool:
     """Whether something goes into a chain space."""
-    return any(isinstance(n, (Stitch, Group)) and n.into.kind == "space" or isinstance(n, Repeat) and uses_spaces(n.body)
-               for n in nodes)
+    inner = any(uses_spaces(n.body) for n in nodes if isinstance(n, Repeat))
+    return inner or any(n.into.kind == "space" for n in nodes if isinstance(n, (Stitch, Group)))
 
 
 @dataclass
 class ByHand:
-    """One round in the making. `i`: the next top of `below` that is not yet passed; tops, makes, colours: what is made."""
+    """One round in the making. i: the next top of `below` not yet passed; tops, makes, colours: what is made."""
 
     below: list[str] | None
     colour: str = ""
@@ -40,6 +39,7 @@ class ByHand:
     makes: int = 0
     colours: Counter[str] = field(default_factory=Counter)
     begun: bool = False
+    in_place: bool = False  # the hook is where the round starts
     on_first: bool = False  # a chain that counts stands on the first stitch
     may_leave: int = 0
     leaves_rest: bool = False
@@ -79,7 +79,9 @@ class ByHand:
             self.i += 1
 
     def to_space(self, into: Into) -> None:
-        chains = max(self.chains(t) for t in self.below or ["-1"]) if into.corner and into.number is None else into.number
+        chains = into.number
+        if into.corner and chains is None:
+            chains = max(map(self.chains, self.below or [""]))
         found = [k for k in range(self.i, len(self.below or ())) if is_space(self.below[k])
                  and chains in (None, self.chains(self.below[k]))]
         self.wrong |= not found
@@ -98,6 +100,8 @@ class ByHand:
 
     def one(self, node: Node, after: Node | None, size: int) -> None:
         match node:
+            case Stitch(stitch="slst"):
+                self.travel(node.into)
             case Stitch():
                 self.reach(node.into, TAKES.get(node.stitch, 1))
                 self.make(node.stitch)
@@ -114,13 +118,20 @@ class ByHand:
             case Evenly():
                 self.evenly(node, size)
             case Action(kind="colour"):
-                self.colour = node.text.split(" in last")[0].split(maxsplit=2 if node.text.startswith("change") else 1)[-1]
+                self.colour = node.text.removeprefix("change to ").removeprefix("with ").removesuffix(" in last st")
 
     def reach(self, into: Into, takes: int) -> None:
         if into.kind == "space":
             self.to_space(into)
         elif into.kind not in ("same", "ring"):
             self.past(takes)
+
+    def travel(self, into: Into) -> None:
+        """A slip stitch to the space where the round starts."""
+        at = next((k for k, top in enumerate(self.below) if is_space(top)), 0)
+        self.wrong |= not self.spaces_left()
+        self.below = [*self.below[at:], *self.below[:at]]
+        self.i, self.in_place = 1, True
 
     def make(self, id: str) -> None:
         n = MAKES.get(id, 1)
@@ -161,7 +172,7 @@ class ByHand:
 
     def stand(self, id: str, chains: int, more: int | None = None) -> None:
         """A chain that counts, on the first stitch."""
-        if self.below is not None:
+        if self.below is not None and not self.in_place:
             self.past(1)
             self.on_first = True
         self.make(id)

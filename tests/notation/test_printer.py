@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from functools import partial
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from passages import plain
 from programs import changed, makes, numbers, programs, takes
+from variants import VARIANTS
 
 from coach.fabric import work
 from coach.fabric.model import Fabric, Worked
@@ -87,23 +87,6 @@ def test_a_wrong_count_is_always_found_out(program, by):
 
 
 # ---- how a page may be set, which changes nothing
-
-VARIANTS = {
-    "capitals": str.upper,
-    "small letters": str.lower,
-    "wide spaces": partial(re.sub, " ", "   "),
-    "no-break spaces": partial(re.sub, " ", "\u00a0"),
-    "space before commas": partial(re.sub, ",", " ,"),
-    "no space behind commas": partial(re.sub, ", ", ","),
-    "times sign": partial(re.sub, r"\) x (?=\d)", ") × "),
-    "times close up": partial(re.sub, r"\) x (?=\d)", ") x"),
-    "square brackets": lambda text: text.translate(str.maketrans("()", "[]")),
-    "full-width digits": lambda text: text.translate(str.maketrans("0123456789", "０１２３４５６７８９")),
-    "no stop before the count": partial(re.sub, r"\. (?=\(\d+\)$)", " "),
-    "count behind a dash": partial(re.sub, r"\. \((\d+)\)$", r" — \1"),
-    "count behind an equals sign": partial(re.sub, r"\. \((\d+)\)$", r" = \1"),
-}
-
 
 @pytest.mark.parametrize("variant", VARIANTS)
 @settings(max_examples=40)
