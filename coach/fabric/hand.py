@@ -26,11 +26,18 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """Something that can be read in `ways` ways. key: what; node: where it stands."""
+    """Something that can be read in `ways` ways. key: what; node: where it stands; usual: the way it is read where
+    nothing speaks against it."""
 
     key: object
     ways: int
     node: Node
+    usual: int = 0
+
+    @property
+    def in_turn(self) -> tuple[int, ...]:
+        """The ways in the order in which they are tried: the usual one first."""
+        return (self.usual, *(way for way in range(self.ways) if way != self.usual))
 
 
 class Hand:

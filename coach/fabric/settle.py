@@ -80,7 +80,7 @@ def _choose(
     """The first reading in which nothing is wrong; where none is, the first one of all."""
     sound = [({}, first)] if not first.wrong else []
     turns = first.worker.turns
-    for choice in islice(product(*(range(o.ways) for o in options.values())), MOST_READINGS):
+    for choice in islice(product(*(o.in_turn for o in options.values())), MOST_READINGS):
         if turns > MOST_TURNS:
             break
         chosen = dict(zip(options, choice, strict=True))

@@ -57,7 +57,7 @@ class Worker(Hand):
 
     def choose(self, key: object, ways: int, node: Node, default: int = 0) -> int:
         """Which way something is read; the caller may choose another one."""
-        self.options[key] = Option(key, ways, node)
+        self.options[key] = Option(key, ways, node, default)
         return self.chosen.get(key, default)
 
     # ---------------------------------------------------------------- sequences

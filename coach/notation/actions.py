@@ -60,6 +60,8 @@ def read_action(c: Cursor) -> list[Node] | None:
 
 
 def _words(c: Cursor, at: int) -> str:
+    if any(t.kind == "stitch" for t in c.tokens[at : c.at]):  # as written, in the terms of the pattern
+        return c.written(at)
     return " ".join(f"ch-{t.value}" if t.kind == "space" else str(t.value) for t in c.tokens[at : c.at])
 
 
@@ -152,7 +154,7 @@ def _join(c: Cursor) -> list[Node] | None:
             c.take_kind("stitch")
         join = _joined_to(c)
         c.take_all("it", "in?") if c.peek(1).is_("in") else None
-        return [RING if ring or c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around") else join]
+        return [RING if ring or c.take_all("to?", "form|make|in", "a?|the?", "ring|lp|around|tube") else join]
     if c.take_all("unite"):
         c.take_any("it", "the", "ends")
         return [RING]
@@ -169,8 +171,8 @@ def _slipped(c: Cursor) -> list[Node] | None:
     c.take_any("the")
     nth_chain = c.peek().kind == "ordinal" and (
         (c.peek(1).is_("ch") and not c.peek(2).is_("from"))
-        or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") for k in (2, 3, 4)))
-    )  # "in 3rd ch", "on the 5th of the 9 chain"
+        or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") or c.peek(k).kind == "space" for k in (2, 3, 4)))
+    )  # "in 3rd ch", "on the 5th of the 9 chain", "in 3rd of ch-5"
     if (
         preposition
         and (c.is_("first", "top", "tch") or nth_chain or (c.peek().kind == "ordinal" and c.peek().value == 1))
@@ -277,7 +279,7 @@ def _colour(c: Cursor) -> list[Node] | None:
     ):
         c.take()
         while c.peek().kind == "word" and not c.is_("work", "ch", "in", "and", "place"):
-            if c.take().is_("color"):
+            if c.take().is_("color") and c.at - at > 2:
                 break
         if any(token.is_(*_NO_YARN) for token in c.tokens[at : c.at]):
             return _with_other(c, at)
@@ -381,9 +383,11 @@ def _counted_as(c: Cursor, bracket: bool, counts: bool) -> str | None:
 def is_remark(c: Cursor, close: int) -> bool:
     """Whether the bracket that ends at token `close` holds a remark and no instruction."""
     first = c.peek()
-    if first.kind == "word" and first.value in _REMARKS:
+    if first.kind == "word" and first.value in _REMARKS or c.peek(1).is_("consisting"):  # "each consisting of 5 ch"
         return True
     if read_counts(Cursor(c.tokens, c.at, close))[0] is not None:
+        return True
+    if c.tokens[close - 1].is_("work", "formed", "completed", "complete"):  # "(picot made)"
         return True
     return not any(
         t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at : close]

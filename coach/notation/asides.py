@@ -29,8 +29,10 @@ def read_aside(c: Cursor) -> list[Node] | None:
     """`including the 3 trebles of shell`, `to widen for center of back`, `or center stitch`, `without widening`, `after
     the 7th treble: 4 chain`; None (and no move) when there is none."""
     at = c.at
-    if c.take_if("after"):
-        return [] if _after_the_last(c) else _back(c, at)
+    if c.take_all("forming", "a?|an?|the?"):  # "forming a crossed treble"
+        return _note(c, at)
+    if c.take_all("to", "reach"):
+        return _note(c, at)
     if c.take_all("which", "completes|complete|forms|form"):  # "which completes the mat"
         return _note(c, at)
     if c.take_if("including"):
@@ -44,18 +46,6 @@ def read_aside(c: Cursor) -> list[Node] | None:
     if (c.take_if("for") or c.take_if("to") and not c.is_(*_TO_PLACES)) and not c.done and _names_nothing(c):
         return _note(c, at)
     return _back(c, at)
-
-
-def _after_the_last(c: Cursor) -> bool:
-    """`after the 7th treble and the 9 chain:` says where the last repeat has come to."""
-    c.take_if("the")
-    if not (c.take_kind("ordinal") or c.take_if("last")) or not (c.take_kind("stitch") or c.take_if("st")):
-        return False
-    if c.take_all("and", "the?"):
-        c.take_kind("number")
-        if not c.take_if("ch") and not c.take_kind("space"):
-            return False
-    return bool(c.take_if(":"))
 
 
 def _names_nothing(c: Cursor) -> bool:
@@ -74,7 +64,7 @@ def _names_nothing(c: Cursor) -> bool:
 def _note(c: Cursor, at: int) -> list[Node]:
     while not c.done and not c.is_(*_ENDS):
         c.take()
-    return [Action("note", " ".join(str(t.value) for t in c.tokens[at : c.at]))]
+    return [Action("note", c.written(at))]
 
 
 def _back(c: Cursor, at: int) -> None:

@@ -11,6 +11,7 @@ from coach.notation.building import Context, Own, Problem
 from coach.notation.by_kind import by_kind
 from coach.notation.colour_names import colours_first
 from coach.notation.counts import read_counts, read_said, take_counts
+from coach.notation.crossed import crossed
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
 from coach.notation.grammar import Grammar, main_stitch
@@ -24,6 +25,7 @@ _MR = re.compile(
     r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
     re.IGNORECASE,
 )
+_ROUNDS_TOLD = re.compile(r"[(\[]\d{1,3} (?:rounds|rnds|rows|rds)(?: total| in all)?[)\]]", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -54,6 +56,7 @@ class BodyReader:
         """The body that folded text holds; start: its offset."""
         if m := _MR.match(text):
             return self._magic(text, start, m)
+        text = _ROUNDS_TOLD.sub(lambda m: " " * len(m[0]), text)
         out = Body()
         kept: list[Token] = []
         said: list[Count] = []
@@ -75,7 +78,7 @@ class BodyReader:
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern = self.pattern
         nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
-        nodes = unrepeated(nodes, text)
+        nodes = crossed(unrepeated(nodes, text, tuple(grammar.context.totals)))
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)

@@ -82,14 +82,10 @@ def _place(c: Cursor) -> Change | None:
         return None
     at = c.at
     if c.take_all("in|on", "the?") and c.take_kind("ordinal") and c.take_if("ch"):  # of each loop of chains
-        return Change(stitch=str(stitch.value), into=Into("space", words=_words(c, at)))
+        return Change(stitch=str(stitch.value), into=Into("space", words=c.written(at)))
     c.at = at
     where = read_where(c)
     return Change(stitch=str(stitch.value), into=where.into) if where is not None else None
-
-
-def _words(c: Cursor, at: int) -> str:
-    return " ".join(c.text[c.tokens[at].start : c.tokens[c.at - 1].end].split())
 
 
 def changed(body: tuple[Node, ...], change: Change, time: int) -> tuple[Node, ...] | None:

@@ -127,6 +127,12 @@ class Cursor:
         self.at += 1
         return self.tokens[self.at - 1]
 
+    def written(self, at: int) -> str:
+        """The tokens from index `at` to the cursor as they are written, where the text is known."""
+        if not self.text or at >= self.at:
+            return " ".join(str(t.value) for t in self.tokens[at : self.at])
+        return " ".join(self.text[self.tokens[at].start : self.tokens[self.at - 1].end].split())
+
     def span_from(self, at: int) -> Span:
         """The span of the tokens from index `at` to the cursor."""
         if at >= len(self.tokens):

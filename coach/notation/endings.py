@@ -6,9 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from coach.notation.cursor import Cursor
-from coach.notation.model import Action, Chain, Node, Repeat, Stitch, Times
+from coach.notation.extents import AROUND, read_extent
+from coach.notation.model import NEXT, SAME, Action, Chain, Group, Node, Repeat, Stitch, Times
 from coach.notation.places import read_where
 from coach.notation.printer import write
+
+MOST_MORE = 12  # stitches more in the last place of a repeat
 
 
 def last_told(c: Cursor) -> list[Node] | None:
@@ -45,6 +48,72 @@ def ended_by(node: Node, following: Node) -> Node:
         return replace(node, ending=int(same and len(node.body) > 1))
     alike = isinstance(following, Chain) == isinstance(node.body[-1], Chain) and not isinstance(following, Action)
     return replace(node, ending=int(alike))
+
+
+def ended_in_its_place(node: Node, found: list[Node]) -> tuple[Node, list[Node]]:
+    """`3 trebles in next loop; repeat from * across, ending with 4 trebles`: one more in the last of these places."""
+    last = node.body[-1] if isinstance(node, Repeat) and node.ending is not None and len(node.body) > 1 else None
+    told = found[0].body[0] if isinstance(found[0], Repeat) and len(found[0].body) == 1 else None
+    if not isinstance(last, Group) or not isinstance(told, Stitch) or told.into != NEXT:
+        return node, found
+    inside = last.body[0] if len(last.body) == 1 and isinstance(last.body[0], Repeat) else None
+    many = inside.times.amount if inside else len(last.body)
+    if any(n != replace(told, span=n.span) for n in (inside.body if inside else last.body) if isinstance(n, Stitch)):
+        return node, found
+    more = found[0].times.amount - many if isinstance(many, int) and isinstance(found[0].times.amount, int) else 0
+    if more < 1:
+        return node, found
+    return replace(node, ending=None), [*(replace(told, into=SAME),) * min(more, MOST_MORE), *found[1:]]
+
+
+def after_the_last(c: Cursor, nodes: list[Node]) -> list[Node] | None:
+    """`after the 7th treble: ...` behind a repeat says where it has come to, and so how often it was worked."""
+    if not c.take_all("after", "the?"):
+        return None
+    ordinal = c.take_kind("ordinal") or c.take_if("last")
+    stitch = c.take_kind("stitch") or c.take_if("st", "point", "petal", "leaf", "ray")
+    if not ordinal or not stitch:
+        return None
+    chain = None
+    if c.take_all("and", "the?"):  # "after the 7th treble and the 9 chain": worked behind it
+        at = c.at
+        number = c.take_kind("number")
+        if not c.take_if("ch") and not c.take_kind("space"):
+            return None
+        chain = Chain(number.value, span=c.span_from(at)) if number else None
+    if not c.take_if(":"):
+        return None
+    if ordinal.kind == "word" or stitch.is_("st") or not nodes or not isinstance(repeat := nodes[-1], Repeat):
+        return []
+    id = str(stitch.value) if stitch.kind == "stitch" else None
+    id = id if _made(repeat.body, id) else None
+    before, each = (_made(nodes[:-1], id), _made(repeat.body, id)) if stitch.kind == "stitch" else (0, 1)
+    for amount in (repeat.times.amount, *repeat.times.readings):
+        if amount and isinstance(amount, int) and before + each * amount == ordinal.value:
+            nodes[-1] = replace(repeat, times=replace(repeat.times, amount=amount, readings=()))
+    begun_with = repeat.body[0]
+    return [chain] if chain and isinstance(begun_with, Chain) and begun_with.count == chain.count else []
+
+
+def _made(nodes: tuple[Node, ...] | list[Node], id: str | None) -> int:
+    """Stitches of a kind (None: of any)."""
+    return sum(isinstance(n, Stitch) and n.stitch in (id or n.stitch, "") for n in nodes)
+
+
+def how_far(c: Cursor, nodes: list[Node]) -> list[Node] | None:
+    """`a treble in each treble, including those of the shell, up to the 2 chain`: how far the stitch before goes."""
+    last = next((i for i in range(len(nodes) - 1, -1, -1) if not _is_note(nodes[i])), None)
+    if last is None or not c.is_("up", "to") or not isinstance(repeat := nodes[last], Repeat) or repeat.times != AROUND:
+        return None
+    extent = read_extent(c)
+    if extent is None or extent == AROUND:
+        return None
+    nodes[last] = replace(repeat, times=extent)
+    return []
+
+
+def _is_note(node: Node) -> bool:
+    return isinstance(node, Action) and node.kind == "note"
 
 
 def one_less(times: Times) -> Times:

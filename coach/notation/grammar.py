@@ -21,8 +21,9 @@ from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.chains_between import read_chains_between
 from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import read_total
+from coach.notation.crossed import closes_a_picot, often_for, read_fastened_back
 from coach.notation.cursor import Cursor
-from coach.notation.endings import ended_by, last_told, omitted, one_less
+from coach.notation.endings import after_the_last, ended_by, ended_in_its_place, how_far, last_told, omitted, one_less
 from coach.notation.established import read_in_pattern
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
@@ -91,6 +92,7 @@ class Grammar:
             if self.context.hook is not None and any(not isinstance(n, Action) for n in found):
                 found, self.context.hook = hooked(found, self.context.hook), None
             if nodes and found:
+                nodes[-1], found = ended_in_its_place(nodes[-1], found)
                 nodes[-1] = ended_by(nodes[-1], found[0])
             nodes.extend(found)
         self.context.starred = False
@@ -175,6 +177,7 @@ class Grammar:
             )
         if start is None:  # "repeat around": all since the chain or join that the round starts with
             start = first_worked(nodes)
+            start -= closes_a_picot(nodes, start)
         self.context.starred = marks.open
         body = tuple(nodes[start:end])
         if not body or (len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == times == AROUND):
@@ -183,6 +186,7 @@ class Grammar:
             nodes
         ):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
             return [Repeat(body, one_less(times), cut, _span(body, c))]
+        times = often_for(c, body, times)
         del nodes[start:]
         cut = omitted(c, self.items, body) if cut is None else cut
         return [Repeat(body, times, cut, _span(body, c), ending=ending)]
@@ -315,6 +319,7 @@ class Grammar:
         where = read_where(c)
         if where is None or not body or any(isinstance(n, (Unread, Action)) for n in body):
             return None
+        self.context.special[str(name.value)] = Own(body)  # what later "a shell as before" is
         span = c.span_from(at)
         return placed(Group(body, where.into, span), where, span)
 
@@ -394,6 +399,9 @@ _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
     lambda g, c, nodes, marks: g._counts_remark(c),
     lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks),
+    lambda g, c, nodes, marks: read_fastened_back(c, nodes),
+    lambda g, c, nodes, marks: after_the_last(c, nodes),
+    lambda g, c, nodes, marks: how_far(c, nodes),
     lambda g, c, nodes, marks: _with_span(c, read_aside),
     lambda g, c, nodes, marks: _titled_colour(c) or None,
 )

@@ -44,6 +44,6 @@ def read_named(c: Cursor, preposition: str, start: int) -> tuple[Into, Amount | 
     if not (noun or middle) or c.at == at:
         c.at = at
         return None
-    words = " ".join(c.text[c.tokens[start].start : c.tokens[c.at - 1].end].split())
+    words = c.written(start)
     many = number if each and not preposition == "between" else None
     return Into("named", words=f"one {words}" if many else words), many, each

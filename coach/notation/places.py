@@ -10,6 +10,7 @@ from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import Amount, Into, Times
 from coach.notation.named_places import read_named
+from coach.notation.place_tails import read_tail
 from coach.notation.sides import read_loop, read_other_side
 
 PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
@@ -58,11 +59,15 @@ def read_where(c: Cursor) -> Where | None:
         return Where(Into("space", number))
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
     far = preposition and preposition.value in ("to", "across")
+    if where is not None and preposition and preposition.value == "across" and where.count is not None:
+        return where  # "sl st across first 5 sts"
     if where is None and preposition and not far and (named := _by_name(c, at, preposition)) is not None:
         return named
     if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
         c.at = at
         return None
+    if preposition and preposition.value == "under" and where == Where(Into()) and c.tokens[c.at - 1].is_("next"):
+        where = Where(Into("space"))  # "a double under 1 chain, chain 3, a double under next"
     where = _tail(c, where)
     if preposition and not far and not _clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
         return named
@@ -82,6 +87,16 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
 
 def _clause_ends(c: Cursor) -> bool:
     return c.done or c.is_(*_CLAUSE_ENDS)
+
+
+def _each_following(c: Cursor) -> Times | None:
+    """`in each following (to the end)`."""
+    at = c.at
+    c.take()
+    if (extent := read_extent(c)) is not None or _clause_ends(c):
+        return extent or AROUND
+    c.at = at
+    return None
 
 
 def _over_chains(c: Cursor) -> Amount | None:
@@ -115,7 +130,7 @@ def _top_of_this(c: Cursor) -> Where | None:
     at = c.at
     if c.take_all("the?", "top", "of", "this|that") and c.take_kind("stitch"):
         c.take_if("st")
-        return Where(Into("own", words=" ".join(c.text[c.tokens[at - 1].start : c.tokens[c.at - 1].end].split())))
+        return Where(Into("own", words=c.written(at - 1)))
     c.at = at
     return None
 
@@ -137,6 +152,8 @@ def _place(c: Cursor) -> Where | None:
     if place := _named(c):
         return replace(place, loop=loop)
     each = bool(c.take_if("each"))
+    if each and c.is_("next") and (rest := _each_following(c)) is not None:
+        return Where(Into(), loop, fill=rest)
     if each and (number := _over_chains(c)) is not None:  # "in each 1 chain"
         return Where(Into("space", number), loop, fill=AROUND)
     if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
@@ -164,6 +181,8 @@ def _place(c: Cursor) -> Where | None:
     moved = bool(c.take_if("next"))
     remaining = bool(c.take_if("remain")) or remaining
     number = c.take_kind("number")
+    if number and c.is_("next") and not c.peek(1).kind == "number":  # "in the 3 following stitches"
+        moved = bool(c.take())
     if number and c.take_if("last"):  # "in two last"
         return Where(Into("last"), loop, count=number.value)
     if number and number.value == 1 and c.take_all("after", "that|it|this"):
@@ -296,7 +315,7 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
         return Where(Into("same"))
     if into is None:
         return (
-            Where(Into("last"), loop, count=number.value if number else None)
+            Where(Into("last"), loop, count=number.value if number else None, each=each)
             if number or c.done or c.is_(",", ";", ".", "and")
             else None
         )
@@ -340,10 +359,12 @@ def _of_turning_chain(c: Cursor) -> Into | None:
 def _between(c: Cursor) -> Where | None:
     """`between next 2 dc`, `between first and second dc of next group`, `between the posts`, `between each group of 2
     trebles`."""
-    each = False
+    each, at = False, c.at - 1
     while c.is_(*_ARTICLES, "next", "first", "last", "each", "and"):
         each = bool(c.take().value == "each") or each
-    while c.take_kind("ordinal") or c.take_kind("number"):
+    told = False
+    while (ordinal := c.take_kind("ordinal")) or c.take_kind("number"):
+        told = told or ordinal is not None and ordinal.value not in (1, 2)
         c.take_any("and", "next", "the")
     if each and c.is_("ch"):
         return None
@@ -356,6 +377,9 @@ def _between(c: Cursor) -> Where | None:
         c.take_any("the", "next", "same", "each")
         many = c.take_kind("number") if groups else None
         _noun(c)
+    if told:  # "between 3d and 4th trebles of shell": which they are only the words tell
+        of_a_round(c)
+        return Where(Into("named", words=c.written(at)))
     into = Into("between", many.value if many else None)
     return Where(into, fill=AROUND if each else None)
 
@@ -400,6 +424,8 @@ def of_a_piece(c: Cursor) -> bool:
 def _tail(c: Cursor, where: Where) -> Where:
     """Words behind a place: `of the round`, `around first leg`, `along the other side`."""
     at = c.at
+    if (told := read_tail(c, where.into)) is not None:
+        where, at = replace(where, into=told, fill=where.fill and (read_extent(c) or where.fill)), c.at
     if read_other_side(c):
         return replace(where, side=True)
     if of_a_piece(c):
@@ -463,6 +489,8 @@ def _noun(c: Cursor) -> Into | None:
     if stitch := c.take_kind("stitch"):
         if c.take_if("sp"):
             return Into("between")
+        if stitch.value == "slst" and (kind := c.take_kind("stitch")):  # "in single treble": in one that stands alone
+            stitch = kind
         c.take_if("st", "corner")
         return Into(stitch=str(stitch.value))
     if c.take_if("st", "vein", "stitch"):

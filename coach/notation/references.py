@@ -194,6 +194,11 @@ def _with_times(c: Cursor, text: str, reference: Reference) -> Reference:
         c.take_kind("number")
         c.take_if(")")
     at = c.at
+    c.take_any(",", "for")
+    number = c.take_kind("number")
+    if number and c.take_if("times") and c.take_all(",", "work"):  # "23 times, making 24 rows of blocks in all"
+        return replace(reference, times=number.value)
+    c.at = at
     if (rows := _all_rows(c)) is not None:
         return replace(reference, rows=rows)
     c.at = at

@@ -92,6 +92,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
         return []
     what = _skipped(c)
     of_a_round(c)
+    c.take_all("under|below|beneath", "it|them")
     if c.take_all("at", "the?", "first|end", "of?", "the?", "row|rnd|around"):
         first = True
     return [Skip(number.value if number else 1, what, first, c.span_from(at)), *_skipped_too(c)]
@@ -163,7 +164,8 @@ def _evenly(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] |
     if not number or not spread:
         return None
     read_extent(c)
-    of = _take_fill(nodes)
+    made_of = c.take_if("in", "with") and c.take_kind("stitch")  # "inc 8 sts evenly around in hdc"
+    of = Stitch(str(made_of.value)) if made_of else _take_fill(nodes)
     return [Evenly(str(token.value), number.value, of.stitch if of else ctx.main, c.span_from(at))]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
 from coach.notation.extents import read_extent
-from coach.notation.model import NEXT, Group, Into, Node, Repeat, Span, Times
+from coach.notation.model import NEXT, SAME, Group, Into, Node, Repeat, Span, Times
 from coach.notation.places import Where, of_a_piece, read_loop, read_where
 from coach.notation.repeats import read_times
 
@@ -30,6 +30,10 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         return None
     if unit not in ("inc", "dec", "invdec"):
         ctx.last = unit
+    c.take_any("loosely", "tightly", "firmly")
+    c.take_all("as", "before")
+    c.take_all("close", "together", ",?")
+    back = c.peek(1).is_("in", "on") and c.take_if("back")
     after = _number_after(c) if not before else None
     if together := _together(c, unit):
         unit, before, after = together, None, None
@@ -49,6 +53,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
             one = ctx.many(unit, amount, NEXT, loop, c.span_from(at))
             return [_filled(one, extent, ctx.takes(unit), c.span_from(at))]
         return ctx.counted(unit, amount, loop, c.span_from(at))
+    if back and where.into.kind == "first":  # "a treble back in 1st stitch": in the one that was skipped
+        where = Where(SAME)
     found = ctx.worked(unit, amount, bool(count), where, loop, c.span_from(at))
     found += more_places(c, lambda w, s: ctx.worked(unit, amount if before else 1, bool(before), w, loop, s))
     if len(found) == 1 and not isinstance(found[0], Repeat):

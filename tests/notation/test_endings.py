@@ -7,7 +7,7 @@ from passages import body, cursor
 from passages import st as stitch
 
 from coach.notation.endings import ended_by, last_told, omitted, one_less
-from coach.notation.model import Action, Chain, Repeat, Skip, Times
+from coach.notation.model import Action, Chain, Into, Repeat, Skip, Times
 
 SC, DC = stitch("sc"), stitch("dc")
 ACROSS = Times("around")
@@ -73,3 +73,42 @@ def test_one_time_less_in_each_reading_and_in_each_size():
     assert one_less(Times("exact", (4, 6))) == Times("exact", (3, 5))
     assert one_less(Times("exact", 3, (1,))) == Times("exact", 2)
     assert one_less(ACROSS) is ACROSS
+
+
+class TestWhereARepeatHasComeTo:
+    def test_the_stitch_it_ends_with_tells_how_often(self):
+        nodes = body("8 ch, 1 tr, *4 ch, 1 tr; repeat 6 times from * = after the 7th treble: 4 ch, 1 ss on the 3rd of the 8 ch", "UK terms.\n\n")
+        assert nodes[2].times == Times("exact", 6)
+        nodes = body("8 ch, *1 tr, 4 ch; repeat 6 times from * = after the 7th treble: join", "UK terms.\n\n")
+        assert nodes[1].times == Times("exact", 7)
+
+    def test_a_number_that_neither_reading_gives_settles_nothing(self):
+        nodes = body("8 ch, 1 tr, *4 ch, 1 tr; repeat 6 times from * = after the 9th treble: 4 ch, 1 ss on the 3rd of the 8 ch", "UK terms.\n\n")
+        assert nodes[2].times == Times("exact", 7, readings=(6,))
+
+    def test_chains_named_behind_it_are_worked(self):
+        nodes = body("12 ch, 1 tr, *9 ch, 1 tr; repeat 6 times from * = after the 7th treble and the 9 chain: join",
+                     "UK terms.\n\n")
+        assert nodes[3] == Chain(9)
+
+
+class TestHowFar:
+    def test_it_is_said_behind_an_aside(self):
+        first, then = body("A tr in each tr, including the 3 trebles of shell, up to the 2 chain, 1 dc in next",
+                           "UK terms.\n\n")
+        assert first.times == Times("space") and then == SC
+
+    def test_a_number_stays(self):
+        assert body("Sc 3, to last 2 sts")[0].times == Times("exact", 3)
+
+
+class TestMoreInTheLastPlace:
+    @pytest.mark.parametrize(("told", "more"), [(4, 1), (6, 3)])
+    def test_so_many_are_ended_with(self, told: int, more: int):
+        repeat, *last = body(f"*Ch 1, 3 dc in next sp; rep from * around, ending with {told} dc")
+        assert repeat.ending is None
+        assert last == [stitch("dc", Into("same"))] * more
+
+    def test_fewer_or_other_stitches_end_it_as_before(self):
+        repeat, last = body("*Ch 1, 3 dc in next sp; rep from * around, ending with 2 sc")
+        assert last == Repeat((SC,), Times("exact", 2))
