@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from making import works
-from variants import VARIANTS
+from variants import VARIANTS, WORDINGS
 from works import Work, comes_out, read_back
 
 from coach.fabric import work
@@ -19,10 +19,10 @@ def test_the_same_rounds_and_counts_come_back(wanted: Work):
     read_back(wanted)
 
 
-@settings(max_examples=100)
-@given(works(), st.sampled_from(list(VARIANTS)))
-def test_the_setting_of_a_page_changes_nothing(wanted: Work, variant: str):
-    pattern = read(VARIANTS[variant](wanted.page()))
+@settings(max_examples=150)
+@given(works(), st.sampled_from([*VARIANTS, *WORDINGS]))
+def test_setting_and_wording_change_nothing(wanted: Work, variant: str):
+    pattern = read((VARIANTS | WORDINGS)[variant](wanted.page()))
     for size in range(wanted.sizes):
         comes_out(wanted, work(pattern, size))
 
