@@ -185,9 +185,13 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
         ):
             nouns = tokens[i + 2 : end]
             in_all = len(nouns) == 2 and nouns[0].is_("in") and nouns[1].is_("all")
-            said = in_all or any(t.is_("st", "total", "altogether") for t in nouns) and not any(
-                t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all"))
-                for j, t in enumerate(nouns)
+            said = (
+                in_all
+                or any(t.is_("st", "total", "altogether") for t in nouns)
+                and not any(
+                    t.is_("next", "in") and not (j + 1 < len(nouns) and nouns[j + 1].is_("all"))
+                    for j, t in enumerate(nouns)
+                )
             )
             if (
                 (said or tokens[i].is_("."))
@@ -230,6 +234,8 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
         and text[c.peek().start : c.peek().end].lower() in ("making", "makes", "giving", "gives")
         and bool(c.take())
     )
+    if not making and c.is_("work") and c.peek(1).kind == "number" and c.peek(2).value in LOOPS:
+        making = bool(c.take())  # "make 138 squares"
     words = c.at
     c.take_any("you", "will", "have", "a", "total", "of")
     number = c.take_kind("number")

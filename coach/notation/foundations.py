@@ -14,10 +14,9 @@ def split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple
             return nodes[: i + 1], nodes[i + 1 :]
         if isinstance(node, Skip) and node.what == "chain" and i and first:
             return nodes[:i], nodes[i:]
-        if (
-            isinstance(node, Action) and node.kind == "join" and i and first and i + 1 < len(nodes)
-        ):  # "ch 60, join; ch 1, ..."
-            return nodes[: i + 1], nodes[i + 1 :]
+        behind = isinstance(node, Action) and i and first and i + 1 < len(nodes)
+        if behind and (node.kind == "join" or node.kind == "turn" and isinstance(nodes[i - 1], Chain)):
+            return nodes[: i + 1], nodes[i + 1 :]  # "ch 60, join; ch 1, ...", "ch 60, turn, dc in ..."
         if not isinstance(node, (Chain, Action)) and not (isinstance(node, Stitch) and node.stitch == "slst"):
             return (nodes[:i], nodes[i:]) if first and first_into(node) == "hook" else ((), nodes)
     return (), nodes

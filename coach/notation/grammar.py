@@ -26,6 +26,7 @@ from coach.notation.cursor import Cursor
 from coach.notation.endings import after_the_last, ended_by, ended_in_its_place, how_far, last_told, omitted, one_less
 from coach.notation.established import read_in_pattern
 from coach.notation.extents import AROUND, read_extent
+from coach.notation.filet import read_squares
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
@@ -335,6 +336,8 @@ class Grammar:
             return []
         ctx = self.context
         verb = c.is_("work", "make") and bool(c.take())
+        if where.count is not None and c.is_(";") and c.peek(1).kind == "number":
+            c.take()  # "On each of the first 6 chain; 1 plain"
         c.take_any(",", ":")
         if c.done or (
             not verb
@@ -360,11 +363,12 @@ class Grammar:
             return close + 1 if close is not None else c.stop
         cut = c.at
         for i in range(c.at, c.stop):
-            if c.tokens[i].is_(".", ";", "*"):
-                return i
+            if c.tokens[i].is_(".", ";", "*", "rep"):
+                return i - (i > c.at and c.tokens[i - 1].is_("and"))
             if c.tokens[i].is_(","):
                 cut = i
-            if c.tokens[i].is_("in") and cut > c.at:
+            elsewhere = c.tokens[i].is_("on") and c.tokens[i - 1].is_("then", ",")
+            if (c.tokens[i].is_("in") or elsewhere) and cut > c.at:
                 return cut
         return c.stop
 
@@ -415,6 +419,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
     ),
     "number": (
         lambda g, c, nodes, marks: _one_slip(c),
+        lambda g, c, nodes, marks: read_squares(c),
         lambda g, c, nodes, marks: g._total(c),
         lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
         lambda g, c, nodes, marks: g._counts_remark(c),
@@ -450,8 +455,8 @@ def _pass_over_title(c: Cursor) -> None:
     words = 0
     while c.peek(words).kind == "word" and c.peek(words).value not in CANONICAL and words < 4:
         words += 1
-    if 0 < words < 4 and c.peek(words).is_(":"):
-        c.at += words + 1
+    if 0 < words < 4 and (c.peek(words).is_(":") or c.peek(words).is_(".") and c.peek(words + 1).is_("-", "—")):
+        c.at += words + 1  # "Darkest pink:", "Insertion.--"
 
 
 def _is_repeated(c: Cursor, close: int) -> bool:

@@ -27,7 +27,7 @@ _NAMED_UK = re.compile(r"[\W_]*[^\n]{0,80}?\b(?:U\.?K\b\.?|British\b)(?! ?\d)[^\
 _ONLY_UK = re.compile(r"\b\d{0,4}(?:tr|dtr|ss|miss)\b", re.IGNORECASE)
 _OLD = re.compile(
     r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|"
-    r"trebles?|st|str|thick|l))",
+    r"trebles?|st|str|thick|l))|\b\d{1,3} plain(?=(?: close together)?[,;.]| (?:on|over|in)\b)",
     re.IGNORECASE,
 )
 _OTHER_NAMED = re.compile(r"\bU\.?S\.?A?\b|\bU\.?K\.?\b|\bAmerican\b|\bBritish\b")

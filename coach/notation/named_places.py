@@ -13,7 +13,7 @@ _NOUNS = frozenset(
 )
 _SAID_WITH = frozenset(
     "the a an of each next first last other single same this that both two small large in on previous preceding row "
-    "rnd around ring center middle and you skip at end top edge side work under over back neck".split()
+    "rnd around ring center middle and you skip at end top edge side work under over back neck added st ch".split()
 )
 LONGEST = 16  # tokens
 
@@ -34,6 +34,8 @@ def read_named(c: Cursor, preposition: str, start: int) -> tuple[Into, Amount | 
             number = token.value
         elif token.value in _NOUNS and token.kind in ("word", "stitch"):
             noun = True
+        elif token.is_("st", "ch") and c.tokens[c.at - 1].is_("other", "added") and not each:
+            noun = True  # "on the other chain stitches", "on the 2nd added stitch"
         elif token.kind not in ("number", "ordinal", "stitch") and not (
             token.kind == "word" and token.value in _SAID_WITH
         ):
@@ -45,5 +47,6 @@ def read_named(c: Cursor, preposition: str, start: int) -> tuple[Into, Amount | 
         c.at = at
         return None
     words = c.written(start)
+    words = words[:1].lower() + words[1:]
     many = number if each and not preposition == "between" else None
     return Into("named", words=f"one {words}" if many else words), many, each

@@ -135,6 +135,14 @@ def _top_of_this(c: Cursor) -> Where | None:
     return None
 
 
+def _is_counted_loop(c: Cursor) -> bool:
+    """`into 3rd loop`: the third chain from here, not a third loop of the stitch."""
+    into = c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() == "into" if c.at else False
+    return (
+        into and c.peek().kind == "ordinal" and c.peek(1).is_("lp") and (c.peek(2).kind == "end" or c.peek(2).is_(","))
+    )
+
+
 def _place(c: Cursor) -> Where | None:
     if top := _top_of_chain(c):
         return top
@@ -145,7 +153,7 @@ def _place(c: Cursor) -> Where | None:
             return Where(middle[0], fill=AROUND if middle[1] else None)
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
         return Where(Into(), fill=read_extent(c) or AROUND)
-    loop = _leading_loop(c)
+    loop = None if _is_counted_loop(c) else _leading_loop(c)
     c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
         return Where(Into(), loop, fill=read_extent(c))
@@ -162,6 +170,8 @@ def _place(c: Cursor) -> Where | None:
         return replace(chains, loop=loop)
     c.take_any("of", "the")
     other = bool(c.take_if("other"))
+    if other and not each and c.is_("st", "ch"):  # "on the other chain stitches": only its name tells which
+        return None
     if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
         return Where(Into(), loop, fill=AROUND)
     if each and c.is_("corner") and not c.peek(1).is_("st"):
@@ -340,7 +350,8 @@ def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
         return Where(Into("hook", n), loop)
     if n == 1:
         c.take_all("of", "the?", "ch")
-        return Where(Into("first", stitch=into.stitch, number=into.number) if into.kind != "space" else into, loop)
+        first = replace(into, words="in first sp") if into.kind == "space" else Into("first", into.number, into.stitch)
+        return Where(first, loop)
     return Where(Into("nth", n, into.stitch), loop)
 
 

@@ -446,6 +446,7 @@ class Rounds:
         if self.rounds or self.unnumbered or not (foundation or self.foundation or in_ring):
             return False
         read = self.reader.read(sentence[offset:], at + offset)
+        foundation, body = split_foundation(tuple(read.nodes)) if read.nodes else (foundation, body)
         foundation = with_standing(self.foundation + foundation, read.standing)
         kind, span = kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
         self.unnumbered = Round(name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)

@@ -47,6 +47,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     if of_a_piece(c):
         one = ctx.one(unit, Into("piece"), loop, c.span_from(at))
         return [one] if amount == 1 and not count else [Repeat((one,), Times("exact", amount), None, c.span_from(at))]
+    if before and amount != 1 and _on_the_next(c):  # "4 plain on the next stitches"
+        return ctx.counted(unit, amount, loop, c.span_from(at))
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is None:
         if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each
@@ -63,6 +65,16 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         if times:
             return [Repeat(tuple(found), times, None, c.span_from(at))]
     return found
+
+
+def _on_the_next(c: Cursor) -> bool:
+    """Takes `on the next stitches`: as many as are made."""
+    at = c.at
+    if c.take_all("in|on|over", "the?", "next", "st") and c.tokens[c.at - 1].end - c.tokens[c.at - 1].start > 2:
+        if c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() in ("sts", "stitches"):
+            return True
+    c.at = at
+    return False
 
 
 def _filled(one: Node, extent: Times, takes: int, span: Span) -> Repeat:

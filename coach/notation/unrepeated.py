@@ -7,6 +7,7 @@ import re
 
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
+from coach.notation.filet import meshed
 from coach.notation.model import NEXT, Action, Chain, Count, Evenly, Group, Node, Repeat, Skip, Stitch, Times, Unread
 
 _OLD = re.compile(
@@ -26,6 +27,8 @@ def unrepeated(nodes: list[Node], text: str, totals: tuple[Count, ...] = ()) -> 
         return _held(nodes, lambda body, span: Repeat(body, AROUND, None, span))
     if _SO_MANY.match(text) and len(nodes) == 1 and isinstance(many := nodes[0], Repeat):
         return [_spread(many)]
+    if any(t.kind == "loop" for t in totals):
+        nodes = meshed(nodes)
     if not _OLD.search(text) or any(isinstance(n, Unread) for n in walk(tuple(nodes))):
         return nodes
     begun = _begun_with(nodes, text)
