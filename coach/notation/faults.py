@@ -75,7 +75,7 @@ def _short(words: str) -> str:
 
 
 def numbering(pattern: Pattern) -> Iterator[Fault]:
-    """A round number that is missing or comes twice in its part."""
+    """A round number that is missing, comes twice in its part, or before which it begins."""
     for part in pattern.parts:
         yield from _numbering(pattern, part)
 
@@ -97,6 +97,14 @@ def _numbering(pattern: Pattern, part: Part) -> Iterator[Fault]:
                 round.span,
                 f"{gap} is missing: {round.label} comes after {last.label}.",
                 "Look for the missing round on the page.",
+            )
+        elif last is not None and round.number < min(seen):
+            yield pattern.fault(
+                "missing",
+                "error",
+                round.span,
+                f"{round.label} comes after {last.label}.",
+                "Number the rounds one after another.",
             )
         seen[round.number] = round
         if last is None or round.number > last.number or not again:

@@ -121,6 +121,6 @@ def test_every_case_claims_a_count_of_each_round():
 def test_every_kind_of_fault_has_passages_that_fail_and_many_that_pass():
     kinds = {kind for _, case in CASES for kind in case.faults}
     assert kinds >= {"count", "short", "leaves", "repeat", "bracket", "unknown", "missing", "twice", "terms", "sizes",
-                     "special", "turning", "assembly", "total", "ambiguous", "ruffle", "cup", "ring_decrease",
+                     "special", "turning", "assembly", "total", "ambiguous", "ruffle", "cup", "ring_decrease", "space",
                      "ring_again"}
     assert sum(not case.faults for _, case in CASES) > 250

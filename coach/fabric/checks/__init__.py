@@ -19,6 +19,7 @@ from coach.fabric.checks.ring_decrease import ring_decrease
 from coach.fabric.checks.ruffle import ruffle
 from coach.fabric.checks.seen import Seen
 from coach.fabric.checks.short import short
+from coach.fabric.checks.space import space
 from coach.fabric.checks.total import total
 from coach.fabric.checks.turning import turning
 from coach.fabric.checks.unmade import unmade
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from coach.fabric.worker import Worker
     from coach.notation.model import Fault, Pattern, Round
 
-OF_A_ROUND = (foundation, short, leaves, count, total, ring_decrease)
+OF_A_ROUND = (foundation, short, leaves, count, total, ring_decrease, space)
 OF_A_PART = (ring_again, turning, ruffle, cup)
 OF_THE_WHOLE = (unmade,)
 
@@ -72,6 +73,7 @@ __all__ = [
     "round_troubles",
     "ruffle",
     "short",
+    "space",
     "stated",
     "total",
     "turning",
