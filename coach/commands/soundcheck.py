@@ -55,7 +55,6 @@ def settings_for(found: SoundCheck, wanted: SoundSettings) -> SoundSettings:
         microphone=wanted.microphone if found.microphone else "",
         loudspeaker=wanted.loudspeaker if found.loudspeaker else "",
         apart=(found.microphone, found.loudspeaker) if found.apart else (),
-        echoing=(found.microphone, found.loudspeaker) if found.hears_itself else (),
     )
 
 
@@ -71,16 +70,5 @@ def as_text(found: SoundCheck) -> list[str]:
     if found.hears_itself:
         echo = found.echo
         lines.append(f"The coach's voice comes back after {echo.delay:.2f} seconds, at {echo.gain:.0f} dB.")
-        lines.append(about_cancelling())
+        lines.append("That is taken out of what I hear, so stop is heard over it.")
     return lines
-
-
-def about_cancelling() -> str:
-    """What can be done about the coach in the microphone."""
-    from coach.sound.echo import EchoCanceller, NoCanceller
-
-    try:
-        EchoCanceller()
-    except NoCanceller as missing:
-        return f"{missing.hint.split(' (')[0]}, and its voice is taken out of what I hear."
-    return "Its voice is taken out of what I hear, so stop is heard better."

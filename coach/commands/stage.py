@@ -157,7 +157,7 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     inbox: queue.SimpleQueue = queue.SimpleQueue()
     kept, fault = sound_settings.read(home())
     told: dict[str, None] = dict.fromkeys(filter(None, [fault]))
-    canceller = _canceller() if kept.echoing else None
+    canceller = _canceller()
     microphone = None if args.typed else _microphone(args, kept, phrasebook, told, canceller)
     figures = Figures()
     voice = _voice(args, kept, phrasebook, inbox, told, figures, canceller)
@@ -171,9 +171,9 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
 
     def are_apart() -> bool:
         devices = (microphone.device, voice.device) if microphone is not None else ()
-        if canceller is not None:
-            canceller.on = wanted.echoing == devices
-        return bool(devices) and wanted.apart == devices
+        apart = bool(devices) and wanted.apart == devices
+        canceller.on = not apart
+        return apart
 
     def tell_figures() -> None:
         with suppress(OSError):  # nobody's place depends on them
@@ -221,25 +221,23 @@ def _by_hand(args, phrasebook: Phrasebook, paper: Paper) -> Source:
     return source
 
 
-def _canceller() -> EchoCanceller | None:
-    """What takes the coach out of the microphone, where its package is installed."""
-    from coach.sound.echo import EchoCanceller, NoCanceller
+def _canceller() -> EchoCanceller:
+    """What takes the coach out of the microphone."""
+    from coach.sound.echo import EchoCanceller
 
-    with suppress(NoCanceller):
-        return EchoCanceller()
-    return None
+    return EchoCanceller()
 
 
 def _microphone(
-    args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None], canceller: EchoCanceller | None
+    args, kept: SoundSettings, phrasebook: Phrasebook, told: dict[str, None], canceller: EchoCanceller
 ) -> Listening | None:
     """Raises NoDevice where one was asked for by a name that is none."""
     from coach.sound.ear_process import EarProcess
     from coach.sound.errors import NoDevice, SoundError
 
     def open_(name: str | None) -> Listening:
-        cleaned = {"cleaned": canceller.feed} if canceller is not None else {}
-        return Listening(lambda: EarProcess(partial(ear_for, args.ear, args.language)), phrasebook, name, **cleaned)
+        ear = partial(ear_for, args.ear, args.language)
+        return Listening(lambda: EarProcess(ear), phrasebook, name, cleaned=canceller.feed)
 
     try:
         listening = _by_name(args.microphone, kept.microphone, open_, told)
@@ -260,7 +258,7 @@ def _voice(
     inbox: queue.SimpleQueue,
     told: dict[str, None],
     figures: Figures,
-    canceller: EchoCanceller | None,
+    canceller: EchoCanceller,
 ):
     """Raises NoDevice where one was asked for by a name that is none, and what a file for `--speak` raises."""
     from coach.sound.errors import NoDevice, SoundError
@@ -270,10 +268,8 @@ def _voice(
     mouth = EngineMouth(phrasebook.voice or None)
 
     def open_(name: str | None) -> PlayedVoice:
-        played = {"played": canceller.played} if canceller is not None else {}
-        player_for = (
-            (lambda tell: FilePlayer(args.speak, tell)) if args.speak else partial(LivePlayer, name=name, **played)
-        )
+        live = partial(LivePlayer, name=name, played=canceller.played)
+        player_for = (lambda tell: FilePlayer(args.speak, tell)) if args.speak else live
         return PlayedVoice(mouth, player_for, inbox.put, phrasebook, figures.action_to_sound.append)
 
     try:

@@ -19,8 +19,7 @@ class SoundSettings:
     """listen: attention, open or key, as in `coach.attention.Way` ("": as is best with the ear); tones: whether short
     tones are to be heard; microphone, loudspeaker: parts of their names ("": the usual ones).
 
-    As `coach soundcheck` has found out: apart: the names of a microphone and a loudspeaker that it does not hear;
-    echoing: of such that it does hear.
+    As `coach soundcheck` has found out: apart: the names of a microphone and a loudspeaker that it does not hear.
     """
 
     listen: str = ""
@@ -28,7 +27,6 @@ class SoundSettings:
     microphone: str = ""
     loudspeaker: str = ""
     apart: tuple[str, ...] = ()
-    echoing: tuple[str, ...] = ()
 
 
 def read(folder: Path) -> tuple[SoundSettings, str]:

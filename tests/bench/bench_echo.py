@@ -1,8 +1,9 @@
-"""What echo cancelling is worth: `python tests/bench/bench_echo.py [--seconds N] [--levels ...]`. Needs the package pywebrtc-audio.
+"""What echo cancelling is worth: `python tests/bench/bench_echo.py [--seconds N] [--stops N] [--levels ...] [--both]`.
 
 The coach reads instructions through a loudspeaker into a simulated room (reverberation 0.2 s); voices that are not its own
 say "stop" and "stop talking" over it, every four seconds. The maker is as loud throughout; the coach comes back at 0, -6,
--12 and -20 dB of that. Counted is what a session would have done while it speaks: only "stop" and its name are acted on.
+-12 and -20 dB of that; "distorting": at 0 dB, from a loudspeaker that flattens its peaks. Counted is what a session would have
+done while it speaks: only "stop" and its name are acted on. With --both also without cancelling.
 Figures are printed, nothing is asserted.
 """
 
@@ -35,7 +36,8 @@ VOICES = tuple(f"en-us+{voice}" for voice in "m1 f1 m3 f2 m7 f4 klatt3 edward".s
 SAID = ("stop", "stop talking")
 EVERY, DELAY = 4.0, 0.12  # seconds
 LEVEL = 3000.0  # root mean square of the maker's voice
-RATIOS = {"even": 0, "6under": -6, "12under": -12, "20under": -20, "headset": None}  # of the echo against the maker
+# of the echo against the maker, in dB
+RATIOS = {"even": 0, "6under": -6, "12under": -12, "20under": -20, "distorting": 0, "headset": None}
 
 
 def at_level(samples: np.ndarray, level: float) -> np.ndarray:
@@ -90,31 +92,38 @@ def cancelled(heard: np.ndarray, played: np.ndarray) -> np.ndarray:
 
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    options.add_argument("--seconds", type=float, default=150.0, help="of the coach's speech")
+    options.add_argument("--seconds", type=float, default=600.0, help="of the coach's speech with nobody else")
+    options.add_argument("--stops", type=float, default=150.0, help="seconds of it with stop said over it")
     options.add_argument("--levels", nargs="+", choices=RATIOS, default=tuple(RATIOS), help="of the echo")
+    options.add_argument("--both", action="store_true", help="without cancelling too")
     args = options.parse_args()
-    seconds = args.seconds
     dice = np.random.default_rng(4)
     topic = Working(fabric.work(notation.read((REPOSITORY / "patterns/seal.md").read_text("utf-8"))), BOOK)
-    played = instructions(seconds)
-    wet, (maker, ends) = room(played, dice), makers(seconds)
+    played = instructions(max(args.seconds, args.stops))
+    wet = {False: room(played, dice), True: room(at_level(9000 * np.tanh(played / 9000), LEVEL), dice)}
+    maker, ends = makers(args.stops)
     far = np.rint(played).astype(np.int16)
-    print(f"{len(ends)} times stop over {seconds / 60:.1f} minutes of the coach; false actions without anybody else")
-    print(f"{'echo':>9} | {'nothing done':24} | {'cancelled':24}")
+    print(f"{len(ends)} times stop over {args.stops / 60:.1f} minutes; the coach alone for {args.seconds / 60:.1f}", flush=True)
     for level in args.levels:
         ratio = RATIOS[level]
-        echo = wet * 10 ** (ratio / 20) if ratio is not None else wet * 0
-        cells = []
-        for cancel in (False, True):
-            found = []
-            for voice in (maker, maker * 0):
-                mixed = np.clip(echo + voice + dice.normal(0, 6, len(wet)), -32_768, 32_767).astype(np.int16)
+        echo = wet[level == "distorting"] * (10 ** (ratio / 20) if ratio is not None else 0)
+        for cancel in (False, True) if args.both else (True,):
+
+            def hear(voice: np.ndarray) -> tuple[list[float], float]:
+                beside = echo[: len(voice)] + dice.normal(0, 6, len(voice))
+                mixed = np.clip(beside + voice, -32_768, 32_767).astype(np.int16)
                 began = time.process_time()
-                found.append(acted(cancelled(mixed, far) if cancel else mixed, topic))
-                took = time.process_time() - began
-            right = sum(any(abs(at - end) < 0.8 for at in found[0]) for end in ends)
-            cells.append(f"{right} of {len(ends)}, {len(found[1])} false, {took / seconds:.3f}")
-        print(f"{level:>9} | {cells[0]:24} | {cells[1]:24}", flush=True)
+                found = acted(cancelled(mixed, far[: len(mixed)]) if cancel else mixed, topic)
+                return found, (time.process_time() - began) / len(voice) * HEARING_RATE
+
+            over, _ = hear(maker)
+            alone, cost = hear(np.zeros(round(args.seconds * HEARING_RATE)))
+            right = [any(abs(at - end) < 0.8 for at in over) for end in ends]
+            print(
+                f"{level:>10}, {'cancelled' if cancel else 'nothing done':12}: stop {sum(right[::2])} of {len(right[::2])}, "
+                f"stop talking {sum(right[1::2])} of {len(right[1::2])}; alone {len(alone)} actions; "
+                f"{cost:.3f} of real time", flush=True,
+            )
 
 
 if __name__ == "__main__":
