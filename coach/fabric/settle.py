@@ -219,7 +219,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
 def _is_elsewhere(node: Node) -> bool:
     """Whether a node is worked into something that the round below does not tell."""
     if isinstance(node, Action):
-        return node.kind == "elsewhere"
+        return node.kind in ("elsewhere", "moves")
     return isinstance(node, (Stitch, Group)) and node.into.kind == "named"
 
 

@@ -94,7 +94,8 @@ def work_round(
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)
-    counted = not spoiled and _counts(round, reading)
+    moves = any(isinstance(n, Action) and n.kind == "moves" for n in walk(round.body))
+    counted = not spoiled and not moves and _counts(round, reading)
     base = reading.base.stitches if reading.known else None
     faults = own + tuple(f for f in faults if f not in own)
     worked = Worked(round, reading.tree, base, stated, False, said, faults, counted)

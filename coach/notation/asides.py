@@ -31,8 +31,13 @@ def read_aside(c: Cursor) -> list[Node] | None:
     at = c.at
     if c.take_all("forming", "a?|an?|the?"):  # "forming a crossed treble"
         return _note(c, at)
-    if c.take_all("to", "reach"):
+    if (
+        c.take_all("to", "reach")
+        or c.take_all("to", "close", "the")
+        and not c.is_("rnd", "around", "ring", "ch", "row")
+    ):
         return _note(c, at)
+    c.at = at
     if c.take_all("which", "completes|complete|forms|form"):  # "which completes the mat"
         return _note(c, at)
     if c.take_if("including"):

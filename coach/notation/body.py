@@ -18,6 +18,7 @@ from coach.notation.grammar import Grammar, main_stitch
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
 from coach.notation.printer import is_increase
+from coach.notation.shared_out import Shared, shared_out
 from coach.notation.unrepeated import unrepeated
 from coach.stitches.catalogue import stitch
 
@@ -47,6 +48,7 @@ class BodyReader:
     def __init__(self, text: str, terms: str, special: dict[str, Own], dec: str | None, sizes: int):
         self.text, self.terms, self.special, self.dec, self.sizes = text, terms, dict(special), dec, sizes
         self.main: str | None = None
+        self.shared = Shared()
         self.pattern: tuple[Node, ...] = ()  # what the rounds before work over and over, where this one goes on with it
 
     def tokens(self, text: str, start: int) -> list[Token]:
@@ -76,9 +78,12 @@ class BodyReader:
         named = {t.value for t in kept if t.kind == "stitch"}
         self.main = main if named else self.main or main
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
-        grammar.context.pattern = self.pattern
+        grammar.context.pattern, grammar.context.shared = self.pattern, self.shared
         nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
         nodes = crossed(unrepeated(nodes, text, tuple(grammar.context.totals)))
+        self.shared = grammar.context.shared
+        nodes = shared_out(nodes, self.shared)
+        self.main = grammar.context.told or self.main
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Skip, Span, Stitch, Times
 from coach.notation.places import Where
+from coach.notation.shared_out import Shared
 
 _PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 
@@ -37,7 +38,8 @@ class Context:
     that
     the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
     next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
-    pattern: what the rounds before work over and over; totals: counts said among the instructions.
+    pattern: what the rounds before work over and over; totals: counts said among the instructions;
+    told: the stitch that moves of the hook make; shared: what is shared out in this round and those after it.
     """
 
     text: str
@@ -52,6 +54,8 @@ class Context:
     pattern: tuple[Node, ...] = ()
     problems: list[Problem] = field(default_factory=list)
     totals: list[Count] = field(default_factory=list)
+    told: str = ""
+    shared: Shared = Shared()
 
     def one(self, unit: str, into: Into, loop: str, span: Span) -> Node:
         """One working of a stitch, an increase, a decrease or one of the pattern's own stitches."""

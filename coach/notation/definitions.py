@@ -24,10 +24,15 @@ _DEFINITION = re.compile(
 )
 _LOOSE = re.compile(r"\W*+(?:special stitch|[\w' -]{1,30}(?:\([\w -]{1,16}\))?\s?[:=]\s)", re.IGNORECASE)
 _ENTRY = re.compile(r"(?:(?<=[;,.])|^)\s*+[A-Za-z][\w -]{0,20}(?:\([\w -]{1,16}\))?\s*+[=:]")
+_EQUATION = re.compile(r"(?:^|[,;]) ?[A-Z]{1,4} ?= ?[a-z]")
 _MOVES = re.compile(r"\b(yo|yarn over|insert|pull|draw|loops? on|hook through|leaving)\b", re.IGNORECASE)
 _ONE_PLACE = re.compile(
     r"\b(?:all\s++)?(?:in|into)\s++(?:the\s++)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b",
     re.IGNORECASE,
+)
+_THUS = re.compile(  # "Work 1 round of raised spots thus: turn the wool round the needle ..."
+    r"[^.:]{0,80}\b(?:rounds?|rows?) of (?P<name>[a-z][a-z ]{2,30}?)s? thus\s*+:[\s-]*+(?P<body>\S.*)",
+    re.IGNORECASE | re.DOTALL,
 )
 _NO_NAMES = frozenset(
     (
@@ -80,6 +85,9 @@ def definitions(text: str, found: list[Section], terms: str) -> Definitions:
             continue
         for block, start in section.paragraphs():
             loose = section.kind not in ("abbreviations", "special")
+            if (m := _THUS.search(block)) and _MOVES.search(m["body"]):
+                head = m["name"].lower().split()[-1]  # "raised spots": later, "12 spots"
+                out.special |= {name: Own((Stitch(head),)) for name in (m["name"].lower(), head)}
             prefix = _PREFIX.match(block)
             cut = prefix.end() if prefix else 0
             if (
@@ -89,6 +97,7 @@ def definitions(text: str, found: list[Section], terms: str) -> Definitions:
             ):
                 continue
             listed = section.kind == "abbreviations" or (prefix is not None and "abb" in prefix.group().lower())
+            listed = listed or len(_EQUATION.findall(block)) > 1  # "X = sc, V = inc"
             for line, at in _entries(block[cut:], start + cut) if listed else [(block[cut:], start + cut)]:
                 _define(out, text, line, at, terms, loose and not listed)
     return out

@@ -30,8 +30,10 @@ from coach.notation.filet import read_squares
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
+from coach.notation.moves import read_moves, read_until_made, read_widened
 from coach.notation.places import read_where
 from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_from, read_times
+from coach.notation.shared_out import read_said_again, read_shade, read_shared
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 from coach.notation.words import CANONICAL
@@ -123,6 +125,8 @@ class Grammar:
         if c.is_in(FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
             return found
         c.pass_over(FILLERS)
+        if c.at > start and is_mark(c, nodes, marks):  # "work *1 sc, 2 sc in next sc* to end"
+            return []
         if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
             c.take()
         readers = _BY_KIND.get(c.peek().kind, _OF_WORDS)
@@ -148,6 +152,11 @@ class Grammar:
             return None
         self.context.totals += found
         return []
+
+    def _shared(self, c: Cursor) -> list[Node] | None:
+        found = read_shared(c, self.context.shared)
+        self.context.shared = found or self.context.shared
+        return None if found is None else []
 
     def _counts_remark(self, c: Cursor) -> list[Node] | None:
         """`The three skipped chains count as the first stitch`."""
@@ -187,7 +196,7 @@ class Grammar:
             nodes
         ):  # "*sc, inc*, sc 2, rep between *s once more": worked already, then again
             return [Repeat(body, one_less(times), cut, _span(body, c))]
-        times = often_for(c, body, times)
+        times = read_until_made(c, self.context, body, often_for(c, body, times))
         del nodes[start:]
         cut = omitted(c, self.items, body) if cut is None else cut
         return [Repeat(body, times, cut, _span(body, c), ending=ending)]
@@ -397,6 +406,11 @@ class Grammar:
 _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: g._total(c),
     lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes),
+    lambda g, c, nodes, marks: read_moves(c, g.context, nodes),
+    lambda g, c, nodes, marks: read_widened(c, nodes),
+    lambda g, c, nodes, marks: g._shared(c),
+    lambda g, c, nodes, marks: read_said_again(c),
+    lambda g, c, nodes, marks: read_shade(c, nodes),
     lambda g, c, nodes, marks: last_told(c),
     lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes),
     lambda g, c, nodes, marks: actions.read_action(c),
@@ -420,6 +434,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
     "number": (
         lambda g, c, nodes, marks: _one_slip(c),
         lambda g, c, nodes, marks: read_squares(c),
+        lambda g, c, nodes, marks: read_said_again(c),
         lambda g, c, nodes, marks: g._total(c),
         lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
         lambda g, c, nodes, marks: g._counts_remark(c),
@@ -428,6 +443,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
         lambda g, c, nodes, marks: read_stitch(c, g.context),
         lambda g, c, nodes, marks: g._counted_bracket(c),
     ),
+    "ordinal": (lambda g, c, nodes, marks: read_shade(c, nodes),),
     "mark": (lambda g, c, nodes, marks: g._bracket(c, nodes),),
 }
 _OF_WORDS: tuple[Reader, ...] = (

@@ -8,7 +8,7 @@ from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
 from coach.notation.extents import read_extent
 from coach.notation.model import NEXT, SAME, Group, Into, Node, Repeat, Span, Times
-from coach.notation.places import Where, of_a_piece, read_loop, read_where
+from coach.notation.places import Where, of_a_piece, of_a_round, read_loop, read_where
 from coach.notation.repeats import read_times
 
 OPENING = ("(", "[", "{")
@@ -51,6 +51,7 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         return ctx.counted(unit, amount, loop, c.span_from(at))
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is None:
+        of_a_round(c)  # "12 stars in the row"
         if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each
             one = ctx.many(unit, amount, NEXT, loop, c.span_from(at))
             return [_filled(one, extent, ctx.takes(unit), c.span_from(at))]

@@ -21,7 +21,8 @@ from collections.abc import Iterator
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
 from coach.fabric.tree import Tree
-from coach.notation.model import Count, Round, for_size
+from coach.notation.faults import walk
+from coach.notation.model import Action, Count, Node, Round, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
 _UNCOUNTED = ("ch", "picot", "loop", "ray")
@@ -39,7 +40,7 @@ def stated(round: Round, size: int) -> int | None:
 def count(seen: Seen) -> Iterator[Trouble]:
     round, tree = seen.round, seen.tree
     said = stated(round, seen.size)
-    if not tree.steps or seen.worker.endless:
+    if not tree.steps or seen.worker.endless or any(_is_told(n) for n in walk(round.body)):
         return
     off = [c for c in round.stated if c.kind and not _comes_out(c, tree, seen.size)]
     if (
@@ -65,6 +66,11 @@ def count(seen: Seen) -> Iterator[Trouble]:
         f"{round.label} makes {_stitches(tree.makes)}, but {said} are stated: {abs(tree.makes - said)} {more}.",
         "Check the repeat against the count, or count the round below.",
     )
+
+
+def _is_told(node: Node) -> bool:
+    """Whether a stitch is told by the moves of the hook: what those make is not known."""
+    return isinstance(node, Action) and node.kind == "moves"
 
 
 def _stitches(n: int) -> str:
