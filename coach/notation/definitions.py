@@ -85,7 +85,7 @@ def definitions(text: str, found: list[Section], terms: str) -> Definitions:
             continue
         for block, start in section.paragraphs():
             loose = section.kind not in ("abbreviations", "special")
-            if (m := _THUS.search(block)) and _MOVES.search(m["body"]):
+            if " thus" in block and (m := _THUS.search(block)) and _MOVES.search(m["body"]):
                 head = m["name"].lower().split()[-1]  # "raised spots": later, "12 spots"
                 out.special |= {name: Own((Stitch(head),)) for name in (m["name"].lower(), head)}
             prefix = _PREFIX.match(block)

@@ -19,6 +19,7 @@ from coach.notation.asides import read_aside
 from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.chains_between import read_chains_between
+from coach.notation.clauses import end_of_place, pass_over_title
 from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import read_total
 from coach.notation.crossed import closes_a_picot, often_for, read_fastened_back
@@ -36,7 +37,6 @@ from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_fro
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
 from coach.notation.steps import read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
-from coach.notation.words import CANONICAL
 
 FILLERS = frozenset(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly "
@@ -81,7 +81,7 @@ class Grammar:
         nodes: list[Node] = _titled_colour(c)
         marks = Marks()
         if not nodes:
-            _pass_over_title(c)
+            pass_over_title(c)
         while not c.done and not self.given_up:
             if is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
@@ -355,31 +355,12 @@ class Grammar:
             and not c.is_("ch", "inc", "dec")
         ):
             return ctx.worked(ctx.last, 1, False, where, ctx.loop, c.span_from(at)) if ctx.last else None
-        end = self._end_of_place(c)
+        end = end_of_place(c)
         body = tuple(self.items(c.within(c.at, end)))
         if not body or any(isinstance(n, (Unread, Action)) for n in body):
             return None
         c.at = end
         return placed(Group(body, where.into, c.span_from(at)), where, c.span_from(at))
-
-    @staticmethod
-    def _end_of_place(c: Cursor) -> int:
-        """Where what goes into a place said first ends: at its bracket, or before the next stitch with a place of its
-        own.
-        """
-        if c.is_(*OPENING):
-            close = c.closing()
-            return close + 1 if close is not None else c.stop
-        cut = c.at
-        for i in range(c.at, c.stop):
-            if c.tokens[i].is_(".", ";", "*", "rep"):
-                return i - (i > c.at and c.tokens[i - 1].is_("and"))
-            if c.tokens[i].is_(","):
-                cut = i
-            elsewhere = c.tokens[i].is_("on") and c.tokens[i - 1].is_("then", ",")
-            if (c.tokens[i].is_("in") or elsewhere) and cut > c.at:
-                return cut
-        return c.stop
 
     # ---------------------------------------------------------------- what can't be read
     def _unread(self, c: Cursor) -> Node:
@@ -464,15 +445,6 @@ def _titled_colour(c: Cursor) -> list[Node]:
     at = c.at
     name = read_titled_colour(c)
     return [Action("colour", f"with {name}", None, c.span_from(at))] if name else []
-
-
-def _pass_over_title(c: Cursor) -> None:
-    """`Darkest pink: make 41 ch`: a word or two that name what follows."""
-    words = 0
-    while c.peek(words).kind == "word" and c.peek(words).value not in CANONICAL and words < 4:
-        words += 1
-    if 0 < words < 4 and (c.peek(words).is_(":") or c.peek(words).is_(".") and c.peek(words + 1).is_("-", "—")):
-        c.at += words + 1  # "Darkest pink:", "Insertion.--"
 
 
 def _is_repeated(c: Cursor, close: int) -> bool:

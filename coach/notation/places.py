@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from coach.notation.centres import read_centre
+from coach.notation.chain_places import each_following, is_counted_loop, over_chains, top_of_chain, top_of_this
+from coach.notation.clauses import clause_ends
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
@@ -15,7 +17,6 @@ from coach.notation.sides import read_loop, read_other_side
 
 PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _ARTICLES = frozenset("the of a an this that these its both all any very following".split())
-_CLAUSE_ENDS = (",", ";", ".", ":", ")", "]", "*", "and", "then", "work", "around", "across", "rep", "=", "—")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ def read_where(c: Cursor) -> Where | None:
         c.at = at
         return None
     spanned = preposition is not None and (preposition.value in ("over", "under") or c.peek().value == 1)
-    if spanned and (number := _over_chains(c)) is not None:
+    if spanned and (number := over_chains(c)) is not None:
         return Where(Into("space", number))
     where = _between(c) if preposition and preposition.value == "between" else _place(c)
     far = preposition and preposition.value in ("to", "across")
@@ -69,7 +70,7 @@ def read_where(c: Cursor) -> Where | None:
     if preposition and preposition.value == "under" and where == Where(Into()) and c.tokens[c.at - 1].is_("next"):
         where = Where(Into("space"))  # "a double under 1 chain, chain 3, a double under next"
     where = _tail(c, where)
-    if preposition and not far and not _clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
+    if preposition and not far and not clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
         return named
     return replace(where, loop=None) if post and not where.loop else where
 
@@ -78,91 +79,31 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
     """A place that only its name tells, to the end of the clause; None (and no move) when there is none."""
     here, c.at = c.at, at + 1
     named = read_named(c, str(preposition.value), at)
-    if named is not None and _clause_ends(c):
+    if named is not None and clause_ends(c):
         into, number, each = named
         return Where(into, count=number, fill=AROUND if each and not number else None, each=bool(number))
     c.at = here
     return None
 
 
-def _clause_ends(c: Cursor) -> bool:
-    return c.done or c.is_(*_CLAUSE_ENDS)
-
-
-def _each_following(c: Cursor) -> Times | None:
-    """`in each following (to the end)`."""
-    at = c.at
-    c.take()
-    if (extent := read_extent(c)) is not None or _clause_ends(c):
-        return extent or AROUND
-    c.at = at
-    return None
-
-
-def _over_chains(c: Cursor) -> Amount | None:
-    """`over 2 chain`, `under 1 chain`, `in 1 chain`: the space that they make."""
-    at = c.at
-    number = c.take_kind("number")
-    if number and c.take_if("ch") and _clause_ends(c):
-        return number.value
-    c.at = at
-    return None
-
-
-def _top_of_chain(c: Cursor) -> Where | None:
-    """`in top of 3ch`, `in the top of the turning ch-3`: the top of the chain that the row below starts with."""
-    at = c.at
-    c.take_if("the")
-    if c.take_all("top", "of"):
-        c.take_any("the", "beg", "first", "start", "starting", "turn", "previous", "last", "skip", "your")
-        number = c.take_kind("space") or c.take_kind("number")
-        chain = c.take_if("ch", "tch") or (number is not None and number.kind == "space")
-        number = number or (c.take_kind("number") if chain else None)
-        if chain and not c.is_("sp", "lp"):
-            c.take_all("of", "last|previous", "row|rnd")
-            return Where(Into("tch", number.value if number and isinstance(number.value, int) else None))
-    c.at = at
-    return None
-
-
-def _top_of_this(c: Cursor) -> Where | None:
-    """`in the top of this treble stitch`: of the stitch just made."""
-    at = c.at
-    if c.take_all("the?", "top", "of", "this|that") and c.take_kind("stitch"):
-        c.take_if("st")
-        return Where(Into("own", words=c.written(at - 1)))
-    c.at = at
-    return None
-
-
-def _is_counted_loop(c: Cursor) -> bool:
-    """`into 3rd loop`: the third chain from here, not a third loop of the stitch."""
-    into = c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() == "into" if c.at else False
-    return (
-        into and c.peek().kind == "ordinal" and c.peek(1).is_("lp") and (c.peek(2).kind == "end" or c.peek(2).is_(","))
-    )
-
-
 def _place(c: Cursor) -> Where | None:
-    if top := _top_of_chain(c):
-        return top
-    if own := _top_of_this(c):
-        return own
+    if top := top_of_chain(c) or top_of_this(c):
+        return Where(top)
     if c.is_("the", "center", "middle", "very") or c.peek().kind == "ordinal":
         if middle := read_centre(c):
             return Where(middle[0], fill=AROUND if middle[1] else None)
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
         return Where(Into(), fill=read_extent(c) or AROUND)
-    loop = None if _is_counted_loop(c) else _leading_loop(c)
+    loop = None if is_counted_loop(c) else _leading_loop(c)
     c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
         return Where(Into(), loop, fill=read_extent(c))
     if place := _named(c):
         return replace(place, loop=loop)
     each = bool(c.take_if("each"))
-    if each and c.is_("next") and (rest := _each_following(c)) is not None:
+    if each and c.is_("next") and (rest := each_following(c)) is not None:
         return Where(Into(), loop, fill=rest)
-    if each and (number := _over_chains(c)) is not None:  # "in each 1 chain"
+    if each and (number := over_chains(c)) is not None:  # "in each 1 chain"
         return Where(Into("space", number), loop, fill=AROUND)
     if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
         return Where(Into(), loop, fill=AROUND)
