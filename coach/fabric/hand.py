@@ -210,6 +210,8 @@ class Hand:
         found = self.base.next_space(start, chains)
         if found is None:
             found = self.base.next_space(start)
+        if found is None and into.words and self.base.spaces:  # where the round began
+            return 0, 0, -start
         if found is None:
             where = (
                 "There is no chain space in the round below" if not self.base.spaces else "There is no chain space left"

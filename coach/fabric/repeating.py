@@ -48,6 +48,10 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
         return fill(worker, node, middle if middle is not None else worker.i, 0)
     if times.kind == "kinds" and not worker.base.is_ring:
         return as_they_come(worker, node)
+    if times.kind == "last space":
+        spaces = worker.base.spaces_in(worker.i, worker.base.tops)
+        stop = worker.base.nth("spaces", worker.i, spaces) if spaces else None
+        return fill(worker, node, stop if stop is not None else worker.base.tops, 0)
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
@@ -143,6 +147,8 @@ def until_left(worker: Worker, node: Repeat, wanted: int, after: int) -> Tree:
 
 def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
     """The body until `leave` stitches are left before `stop`."""
+    if not worker.begun and worker.entered and worker.into_spaces and _uses_spaces(node.body[:1]):
+        worker.i, worker.prev, worker.entered = 0, -1, False  # "sl st in next sp, ch 1, 3 sc in each sp around"
     if worker.side is not None and worker.side > 0:
         return exactly(worker, node, worker.side, 0)
     worker.side = None

@@ -266,7 +266,8 @@ class Steps:
         times = node.times
         if times.kind == "exact":
             return self.book.in_words("inner_loop", n=_number(times.amount), body=body)
-        template = {"space": "fill_space", "made": "fill_made"}.get(times.kind, "fill" if times.amount else "fill_all")
+        told = {"space": "fill_space", "last space": "fill_last_space", "made": "fill_made"}
+        template = told.get(times.kind, "fill" if times.amount else "fill_all")
         return self.book.in_words(template, n=_number(times.amount), body=body)
 
     def _within(self, node: Repeat) -> str:

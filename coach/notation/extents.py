@@ -54,6 +54,9 @@ def _until_left(c: Cursor) -> Amount | None:
 def _to_last(c: Cursor) -> Times | None:
     at = c.at
     if c.take_all("to|until", "within?", "the?", "last"):
+        if c.take_kind("space") or c.is_("sp", "corner") or c.is_("ch") and c.peek(1).is_("sp"):
+            c.take_any("ch", "corner", "sp")
+            return Times("last space")
         number = c.take_kind("number")
         if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number or c.done or c.is_(",", ".", ";", "and"):
             c.take_all("of", "the?", "end")

@@ -25,6 +25,8 @@ _US = re.compile(
 _UK = re.compile(r"\b\d{0,4}(?:htr|half treble(?: crochet)?s?|htr\d{1,2}tog)\b", re.IGNORECASE)
 _NAMED_UK = re.compile(r"[\W_]*[^\n]{0,80}?\b(?:U\.?K\b\.?|British\b)(?! ?\d)[^\n]{0,40}(?:\n|$)")  # the title
 _ONLY_UK = re.compile(r"\b\d{0,4}(?:tr|dtr|ss|miss)\b", re.IGNORECASE)
+_UK_WORDS = re.compile(r"\b(?:ss (?:in|to|into)|miss(?: next)? \d{1,2} ?(?:tr|dc|ch|sts?)|miss next)\b", re.IGNORECASE)
+_US_WORDS = re.compile(r"\b(?:sk|skip|sl\.? ?st|fp|bp|yo)\b", re.IGNORECASE)
 _OLD = re.compile(
     r"\b(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten) (?:doubles?|trebles?)\b(?! (?:crochets?|"
     r"trebles?|st|str|thick|l))|\b\d{1,3} plain(?=(?: close together)?[,;.]| (?:on|over|in)\b)",
@@ -61,6 +63,8 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
                 "Use one terminology throughout.",
             )
         ]
+    if stated is None and not us and _UK_WORDS.search(folded) and not _US_WORDS.search(folded):
+        stated = "UK"
     if stated is None and (named := _NAMED_UK.match(folded)) and (uk or _ONLY_UK.search(folded, named.end())):
         stated = "UK"  # "Blanket square UK"
     if stated:

@@ -106,9 +106,15 @@ def _bullet(c: Cursor) -> None:
     """`- `, `> `, `[ ] `, `**`."""
     if c.take_all("[", "]") or c.take_all("[", "x", "]"):
         return
-    for _ in range(3):
-        if not c.take_if("-", "*", "**", ">", "#", "•"):
+    for _ in range(6):
+        if not c.take_if("-", "*", "**", ">", "#", "•") and not _is_picture(c):
             return
+
+
+def _is_picture(c: Cursor) -> bool:
+    """Takes a sign that is no letter, number or mark of ours, as a ball of yarn before a line."""
+    sign = str(c.peek().value)
+    return c.peek().kind == "mark" and not sign.isascii() and sign not in "—†" and bool(c.take())
 
 
 # -------------------------------------------------------------------- forms

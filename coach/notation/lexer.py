@@ -61,8 +61,16 @@ _FOLD = {
 _ASCII = str.maketrans({c: f for c, f in _FOLD.items() if c.isascii()})
 
 
+_TABLE = re.compile(  # a row of a table: number, instruction, count
+    r"(?m)^(?P<n>[ |]{0,4}(?:(?:r|rnd|row|round) ?)?\d{1,3}(?:-\d{1,3})? ?)\|(?P<told>[^|\n]{1,400})\|"
+    r"(?P<count> {0,4}\d{1,5}[ |]{0,4}$)",
+    re.IGNORECASE,
+)
+
+
 def fold(text: str) -> str:
     """The text with every typographic variant replaced by its plain form, of the same length."""
+    text = _TABLE.sub(r"\g<n>:\g<told>=\g<count>", text) if "|" in text else text
     if text.isascii():
         return text.translate(_ASCII)
     return "".join(map(_folded, text))
@@ -108,7 +116,7 @@ _PIECE = re.compile(  # what a piece begins with is looked at first, so that few
     r"|\d{1,6}\.\d{1,4}|\d{0,6}[½¼¾⅓⅔])"
     r"|(?P<ordinal>\d{1,9}(?:st|nd|rd|th|d)\b)"
     r"|(?P<led>\d{1,9}-(?:chs?|chains?)\b"
-    r"|\d{1,9}(?:chs?|chain)(?=[ -](?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
+    r"|\d{1,9}(?:chs?|chain)-?(?=(?: |(?<=-))(?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
     r"|\d{1,9} (?:ch|chain)(?=[ -](?:corner )?(?:sp|space|lp|loop|arch)\b))"
     r"|(?P<named>\d{1,2}-?(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
     r"|(?P<number>\d+))"

@@ -89,8 +89,8 @@ class Group:
 @dataclass(frozen=True, slots=True)
 class Times:
     """How often. kind: exact (`amount` in all), fill (until `amount` base stitches are left), space (to the next
-    space),
-    made (until the round has `amount` stitches), middle, centre (to the middle stitch of the next group, of the row),
+    space), last space (to before the last one), made (until the round has `amount` stitches), middle, centre (to the
+    middle stitch of the next group, of the row),
     kinds (each part of the body on every place of its kind, as they come).
 
     readings: further totals that the words allow. said: whether `amount` was written (`to last 2 sts`) or understood.

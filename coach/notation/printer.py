@@ -104,7 +104,7 @@ def abbreviation(id: str, terms: str = "US") -> str:
 def place(into: Into, loop: str = "both") -> str:
     """`in BLO of next st`, `in corner ch-2 sp`; empty for the next stitch under both loops."""
     said = _LOOPS.get(loop, "")
-    if into.kind == "space":
+    if into.kind == "space" and not into.words:
         chains = f"ch-{amount(into.number)} " if into.number is not None else ""
         return f"in {'corner' if into.corner else 'next'} {chains}sp"
     if into.kind == "hook":
@@ -247,8 +247,8 @@ def _kind(node: Repeat) -> str:
 
 
 def _extent(times: Times) -> str:
-    if times.kind == "space":
-        return "to next corner"
+    if times.kind in ("space", "last space"):
+        return "to next corner" if times.kind == "space" else "to last sp"
     return f"to last {amount(times.amount)} sts" if times.said and times.amount else "around"
 
 

@@ -137,7 +137,7 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
             c.at = at
             return None
         return Again(None, None, times)
-    if c.take_all("continue|continuing|carry", "on?", "like|in", "this", "manner?|way?|fashion?"):
+    if c.take_all("continue|continuing|carry|keep|go", "going?|on?", "like|in", "this|that", "manner?|way?|fashion?"):
         return Again(None, None, read_times(c) or read_extent(c) or Times("fill", 0, said=False))
     if c.take_all("the?", "same") and (extent := read_extent(c)):  # "The same all round."
         return Again(None, None, extent)
@@ -167,7 +167,7 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
                 c.at = at
                 return None
         c.take_any("s", "'", "'s")
-        if c.take_if("to", "and"):
+        if c.take_if("to", "and") or name and c.is_(name):  # "from * to *", "between * *"
             if c.peek().kind == "mark" and str(c.peek().value)[0] in "*†":
                 c.take()
             else:

@@ -446,7 +446,8 @@ class Rounds:
         if self.rounds or self.unnumbered or not (foundation or self.foundation or in_ring):
             return False
         read = self.reader.read(sentence[offset:], at + offset)
-        foundation, body = split_foundation(tuple(read.nodes)) if read.nodes else (foundation, body)
+        further = split_foundation(tuple(read.nodes))
+        foundation, body = further if further[1] else (foundation, body)  # "magic ring: 6 sc" is no count
         foundation = with_standing(self.foundation + foundation, read.standing)
         kind, span = kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
         self.unnumbered = Round(name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)

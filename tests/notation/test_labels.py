@@ -176,3 +176,9 @@ def test_shaping_that_is_no_label(line):
     ("5)-7) sc24 <24>", (5, 6, 7)), ("3) (sc1,inc1)*6 <18>", (3,)), ("2. Increase in each stitch around. (12)", (2,))])
 def test_a_bare_number_before_what_is_worked(line, numbers):
     assert read_label(line, 0, bare=True).numbers == numbers
+
+
+@pytest.mark.parametrize("line", ["🧶 Row 1: sc", "✨🐚 Row 1: sc", "🧶- Row 1: sc", "❤️ Row 1: sc"])
+def test_pictures_before_a_label_say_nothing(line):
+    label = read_label(line, 0)
+    assert (label.numbers, label.kind, line[label.end:]) == ((1,), "row", "sc")

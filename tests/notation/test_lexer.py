@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coach.notation import read
 from coach.notation.lexer import Token, fold, pieces, tokens
 
 # written → tokens (kind, value)
@@ -166,3 +167,11 @@ class TestTokens:
     def test_very_long_numbers_are_cut_and_not_refused(self):
         (token,) = pieces("9" * 500)
         assert token.value == int("9" * 18)
+
+
+@pytest.mark.parametrize("row", ["1 | 6 sc in MR | 6", "| 1 | 6 sc in MR | 6 |", "Rnd 1 | 6 sc in MR | 6", "1|6 sc in MR|6"])
+def test_a_row_of_a_table_is_a_round_with_its_count(row):
+    folded = fold(row)
+    assert len(folded) == len(row) and folded.count(":") == folded.count("=") == 1
+    (round,) = [r for part in read(f"Rnd | Instructions | Sts\n{row}").parts for r in part.rounds]
+    assert [c.amount for c in round.stated] == [6]
