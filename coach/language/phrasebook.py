@@ -16,7 +16,7 @@
     hooks      sizes of hooks as they are called, and in millimetres
     means      what stands in a typed line between a maker's own word and its meaning ("=" does, too)
     [number]   the words that numbers are made of; [count] those that count stitches, where they are others. A sentence
-               says a number in words where it asks for them: {n:number}, {n:count}; in digits otherwise
+               says a number in words where it asks for them: {n:number}, {n:count}, {n:nth}; in digits otherwise
     [[request]] a request with its phrases, typed words and keys
 
 What another phrasebook than the English one lacks is taken from that: a sentence, the keys of a request, or a whole
@@ -178,6 +178,8 @@ class _Formatter(string.Formatter):
         self._book = book
 
     def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec == "nth":
+            return self._book.ordinal(value)
         if format_spec in self._book.step:  # a number with its unit
             return self._book.in_words(format_spec, n=value)
         if isinstance(value, float) and not format_spec:

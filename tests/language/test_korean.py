@@ -40,7 +40,7 @@ def talk(topic: Working, *lines: str) -> str:
 @pytest.mark.parametrize("lines, said", [
     (("다음",), "1단. 매직링 만들기. 고리에 짧은뜨기 여섯 코. 모두 여섯 코가 돼요."),
     (("다음", "다음 단계"), "2단. 다음 여섯 코에 각각 늘리기. 모두 열두 코가 돼요."),
-    (("다음", "다음", "다음"), "3단. 짧은뜨기, 그다음 늘리기; 6번 중 1번째."),
+    (("다음", "다음", "다음"), "3단. 짧은뜨기, 그다음 늘리기; 여섯 번 중 첫 번째."),
     (("다음", "다음", "다음", "다음", "지금까지 몇 코"), "열여덟 코 중 세 코 떴어요."),
     (("삼 단으로 가", "몇 코 남았어"), "열여덟 코 남았어요. 이다음에 반복이 다섯 번 남았어요."),
     (("5단",), "5단. 다음 스물네 코에 짧은뜨기. 모두 스물네 코가 돼요."),
@@ -50,7 +50,7 @@ def talk(topic: Working, *lines: str) -> str:
     (("99단",), "여기는 1단부터 11단까지 있어요."),
     (("얼마나 커",), "너비 약 5.5센티미터, 높이 5센티미터. 도안의 게이지로 어림했어요."),
     (("메모: 바늘을 4밀리로 바꿈", "내 메모"), "바늘을 4밀리로 바꿈."),
-    (("도와줘",), "이렇게 말할 수 있어요: 다음, 다시 한번, 이전 단계, 지금까지 몇 코, 아니면 잠깐만."),
+    (("도와줘",), "이렇게 말할 수 있어요: 다음, 반복, 이전 단계, 지금까지 몇 코, 아니면 잠깐만."),
 ])
 def test_the_buoy_in_korean(lines, said):
     if said is None:
@@ -115,6 +115,11 @@ class TestNumbers:
     def test_above_ninety_nine_there_are_no_native_ones(self):
         assert KOREAN.spoken(120, counting=True) == ("백이십",)
         assert KOREAN.filled("{n:count} 코", {"n": 120}) == "백이십 코"
+
+    @pytest.mark.parametrize("number, words", [(1, "첫 번째"), (2, "두 번째"), (11, "열한 번째"), (21, "스물한 번째"),
+                                               (120, "백이십 번째")])
+    def test_what_is_in_a_row_is_numbered_with_native_numerals_but_for_the_first(self, number, words):
+        assert KOREAN.filled("{n:nth} 코", {"n": number}) == f"{words} 코"
 
     @pytest.mark.parametrize("value", [1000, "18, 24", -1])
     def test_what_has_no_words_stays_as_it_is(self, value):

@@ -132,7 +132,7 @@ class TestEarly:
     def amid_noise(text: str) -> tuple[np.ndarray, float]:
         """The text, with a sound behind it that keeps the gate open; and when its words end."""
         words = spoken(text, VOICE, RATE)
-        hum = noise(2.5, 60, seed=5)
+        hum = noise(2.5, 200, seed=5)
         return np.concatenate([silence(1), words, hum]), 1 + len(words) / HEARING_RATE
 
     def test_though_it_is_never_quiet_behind_it(self, ear):
