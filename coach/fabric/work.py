@@ -15,8 +15,10 @@ from coach.fabric.sizes import in_size, kept_for
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.notation.model import Action, Chain, Fault, Node, Note, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
+from coach.notation.uncollected import uncollected
 
 
+@uncollected()
 def work(pattern: Pattern, size: int = 0) -> Fabric:
     """The whole pattern in one size (index into its sizes). Never raises for what a pattern says."""
     reading = ReadingFaults(pattern)

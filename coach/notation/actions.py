@@ -15,7 +15,7 @@ _REMARKS = tuple(
     ).split()
 )
 LONGEST_REMARK = 80  # tokens
-_TIMES = ("times", "twice", "once", "thrice", "x", "more", "rep", "*", "each", "next", "same", "in")
+_TIMES = frozenset("times twice once thrice x more rep * each next same in".split())
 _ENDS = (",", ";", ".")
 _NO_YARN = ("hook", "hooks", "side", "sides", "rs", "ws", "facing", "needle", "tail", "tails", "end", "ends", "marker")
 _NO_COLOURS = ("with", "to", "in", "rnd", "around", "the", "as", "ring", "ch", "by", "and", "it")
@@ -407,22 +407,18 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
     What is said of a chain right behind it stays there, and so does a bracket that says how often.
     """
     standing: tuple[bool | None, str | None] = (None, None)
-    if not any(t.is_("(", "[") for t in tokens):
-        return tokens, standing
-    pairs = Cursor(tokens).pairs
     out: list[Token] = []
-    i = 0
-    while i < len(tokens):
-        close = pairs.get(i) if tokens[i].is_("(", "[") else None
+    after = 0  # the first token that is not in `out` yet
+    for i, close in sorted(Cursor(tokens).pairs.items()):
         if (
-            close is None
+            i < after
+            or not tokens[i].is_("(", "[")
             or not i + 1 < close <= i + LONGEST_REMARK
-            or any(t.is_(*_TIMES) for t in tokens[i + 1 : min(close, i + 20)])
+            or any([t.value in _TIMES and t.kind in ("word", "mark") for t in tokens[i + 1 : min(close, i + 20)]])
             or not _is_aside(tokens, i, close)
         ):
-            out.append(tokens[i])
-            i += 1
             continue
+        out += tokens[after:i]
         said = read_counts(Cursor(tokens, i, close + 1))
         chain = bool(out) and (
             out[-1].kind == "space"
@@ -433,8 +429,8 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
             out += tokens[i : close + 1]
         elif said[0] is not None:
             standing = said
-        i = close + 1
-    return out, standing
+        after = close + 1
+    return out + tokens[after:], standing
 
 
 __all__ = ["is_remark", "read_action", "read_counts", "without_remarks"]

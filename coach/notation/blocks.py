@@ -128,7 +128,7 @@ def _pieces(line: str, start: int) -> Iterator[tuple[str, int]]:
     """A line cut before every label that stands inside it."""
     at = 0
     for m in INSIDE.finditer(line):
-        yield line[at : m.start()], start + at
+        yield line[at : m.start() + len(m[0].rstrip())], start + at
         at = m.end()
     yield line[at:], start + at
 

@@ -15,6 +15,8 @@ _OVER_CHAINS = re.compile(r"\bover \d{1,3} ch(?:ain)?s?\W*$", re.IGNORECASE)
 
 def by_kind(nodes: list[Node], text: str) -> list[Node]:
     """The nodes, with neighbours that go all around, each into another kind, made one repeat. text: of the pattern."""
+    if len(nodes) < 2:
+        return nodes
     out: list[Node] = []
     for node in nodes:
         before = out[-1] if out else None
@@ -35,9 +37,11 @@ def by_kind(nodes: list[Node], text: str) -> list[Node]:
 
 def _kind(node: Node) -> tuple[str, str | None] | None:
     """The kind of places that a node goes all around in; None where it does not, or names none."""
-    if isinstance(node, Repeat) and node.times == BY_KIND and len(node.body) == 1:
+    if not isinstance(node, Repeat) or node.times.kind not in ("fill", "kinds"):
+        return None
+    if node.times == BY_KIND and len(node.body) == 1:
         return _kind_of_one(node.body[0])
-    if not isinstance(node, Repeat) or node.times != AROUND or not node.body:
+    if node.times != AROUND or not node.body:
         return None
     if len(node.body) > 1 and not (len(node.body) == 2 and isinstance(node.body[1], Chain)):
         return None

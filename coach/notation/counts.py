@@ -103,34 +103,32 @@ def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
     """The tokens of a round without its stated counts, and those counts. Only the last statement is kept."""
     found: list[Count] = []
     out: list[Token] = []
-    pairs = Cursor(tokens).pairs
-    i = 0
-    while i < len(tokens):  # brackets anywhere that hold counts and end an instruction
-        close = pairs.get(i)
+    after = 0  # the first token that is not in `out` yet
+    for i, close in sorted(Cursor(tokens).pairs.items()):  # brackets that hold counts and end an instruction
         if (
-            close is not None
-            and i + 1 < close <= i + LONGEST
-            and _ends_something(tokens, i, close)
-            and (counts := read_counts(tokens, i + 1, close))
+            i < after
+            or not i + 1 < close <= i + LONGEST
+            or not _ends_something(tokens, i, close)
+            or not (counts := read_counts(tokens, i + 1, close))
         ):
-            found = counts
-            if out and out[-1].is_("-", "—", "=", ":"):
-                out.pop()
-            emphasis = (
-                bool(out)
-                and out[-1].is_("**", "*")
-                and close + 1 < len(tokens)
-                and tokens[close + 1].value == out[-1].value
-            )
-            if emphasis:
-                out.pop()
-            out.append(Token("mark", ".", tokens[i].start, tokens[close].end))
-            i = close + 1 + emphasis
-            while i < len(tokens) and tokens[i].is_("st"):
-                i += 1
             continue
-        out.append(tokens[i])
-        i += 1
+        found = counts
+        out += tokens[after:i]
+        if out and out[-1].is_("-", "—", "=", ":"):
+            out.pop()
+        emphasis = (
+            bool(out)
+            and out[-1].is_("**", "*")
+            and close + 1 < len(tokens)
+            and tokens[close + 1].value == out[-1].value
+        )
+        if emphasis:
+            out.pop()
+        out.append(Token("mark", ".", tokens[i].start, tokens[close].end))
+        after = close + 1 + emphasis
+        while after < len(tokens) and tokens[after].is_("st"):
+            after += 1
+    out += tokens[after:]
     if not found and (tail := _unbracketed(out)) is not None:
         start, stop, found = tail
         out[start:stop] = []

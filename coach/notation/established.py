@@ -16,7 +16,8 @@ from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Chain, Group, Node, Repeat, Round, Skip, Stitch
 from coach.notation.printer import is_increase, write
 
-_SAID = re.compile(r"\b(?:patt?|pattern|established|as set)\b", re.IGNORECASE)
+_SAID = re.compile(r"\b(?:patt?|pattern|established|as set)\b")
+_PARTS_OF_IT = ("pat", "established", "as set")  # far sooner looked for
 LONGEST = 12  # rounds that a pattern has at most
 
 
@@ -34,7 +35,9 @@ def established(rounds: Sequence[Round], number: int) -> list[Round]:
 
 def pattern_for(text: str, rounds: Sequence[Round], number: int) -> tuple[Node, ...]:
     """What is worked over and over in round `number`, where its words say that it is in pattern."""
-    turn = established(rounds, number) if _SAID.search(text) else []
+    lower = text.lower()
+    said = any([part in lower for part in _PARTS_OF_IT]) and _SAID.search(lower)
+    turn = established(rounds, number) if said else []
     return unit(turn[0]) if turn else ()
 
 

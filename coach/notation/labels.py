@@ -31,10 +31,12 @@ _MAY_FOLLOW = re.compile(
     r"flo\b|in\b|same\b|inv)",
     re.IGNORECASE,
 )
+# What stands before a label inside a line. All of it begins with one of a few characters, since each line is searched.
 INSIDE = re.compile(
-    r"(?<=[.)\]>;])\s++(?=(?:(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
-    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(]))"
-    r"|(?:(?<=\.--)|(?<= work the) )(?=1st (?:round|row)(?:--|:))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
+    r"[.)\]>; ](?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
+    r"(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
+    r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(])"
+    r"|(?:(?<=\.)--|(?<= )work the )(?=1st (?:round|row)(?:--|:)))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
     re.IGNORECASE,
 )
 

@@ -10,13 +10,15 @@ from coach.notation.clauses import clause_ends
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
-from coach.notation.model import Amount, Into, Times
+from coach.notation.model import NEXT, Amount, Into, Times
 from coach.notation.named_places import read_named
 from coach.notation.place_tails import read_tail
 from coach.notation.sides import read_loop, read_other_side
 
 PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
+_PREPOSITIONS = frozenset("in on over across under at to between through".split())
 _ARTICLES = frozenset("the of a an this that these its both all any very following".split())
+_BEFORE_LOOP = _ARTICLES | {"top", "front", "work"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ def read_where(c: Cursor) -> Where | None:
     at = c.at
     if c.is_("in") and c.peek(1).value == 1 and c.peek(2).is_("in", "on"):  # "3 stitches in 1 in the centre"
         c.at += 2
-    preposition = c.take_if("in", "on", "over", "across", "under", "at", "to", "between", "through")
+    preposition = c.take_in(_PREPOSITIONS)
     post = False
     if not preposition:
         if c.is_("around") and (c.peek(1).is_("post", "the", "next", "each") or c.peek(1).kind in ("stitch", "number")):
@@ -67,7 +69,7 @@ def read_where(c: Cursor) -> Where | None:
     if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
         c.at = at
         return None
-    if preposition and preposition.value == "under" and where == Where(Into()) and c.tokens[c.at - 1].is_("next"):
+    if preposition and preposition.value == "under" and where == Where(NEXT) and c.tokens[c.at - 1].is_("next"):
         where = Where(Into("space"))  # "a double under 1 chain, chain 3, a double under next"
     where = _tail(c, where)
     if preposition and not far and not clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
@@ -87,26 +89,33 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
 
 
 def _place(c: Cursor) -> Where | None:
+    if c.is_("next", "each"):  # as most do
+        return _nth_place(c)
     if top := top_of_chain(c) or top_of_this(c):
         return Where(top)
     if c.is_("the", "center", "middle", "very") or c.peek().kind == "ordinal":
         if middle := read_centre(c):
             return Where(middle[0], fill=AROUND if middle[1] else None)
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
-        return Where(Into(), fill=read_extent(c) or AROUND)
+        return Where(NEXT, fill=read_extent(c) or AROUND)
     loop = None if is_counted_loop(c) else _leading_loop(c)
     c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
-        return Where(Into(), loop, fill=read_extent(c))
+        return Where(NEXT, loop, fill=read_extent(c))
     if place := _named(c):
         return replace(place, loop=loop)
+    return _nth_place(c, loop)
+
+
+def _nth_place(c: Cursor, loop: str | None = None) -> Where | None:
+    """`next 3 sts`, `each st around`, `2nd st`, `last st`, `ch-2 sp`."""
     each = bool(c.take_if("each"))
     if each and c.is_("next") and (rest := each_following(c)) is not None:
-        return Where(Into(), loop, fill=rest)
+        return Where(NEXT, loop, fill=rest)
     if each and (number := over_chains(c)) is not None:  # "in each 1 chain"
         return Where(Into("space", number), loop, fill=AROUND)
     if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
-        return Where(Into(), loop, fill=AROUND)
+        return Where(NEXT, loop, fill=AROUND)
     if chains := _of_a_chain(c):
         return replace(chains, loop=loop)
     c.take_any("of", "the")
@@ -114,7 +123,7 @@ def _place(c: Cursor) -> Where | None:
     if other and not each and c.is_("st", "ch"):  # "on the other chain stitches": only its name tells which
         return None
     if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
-        return Where(Into(), loop, fill=AROUND)
+        return Where(NEXT, loop, fill=AROUND)
     if each and c.is_("corner") and not c.peek(1).is_("st"):
         c.take_any("corner", "sp", "ch")
         return Where(Into("space", corner=True), loop, fill=AROUND)
@@ -137,12 +146,12 @@ def _place(c: Cursor) -> Where | None:
     if number and c.take_if("last"):  # "in two last"
         return Where(Into("last"), loop, count=number.value)
     if number and number.value == 1 and c.take_all("after", "that|it|this"):
-        return Where(Into(), loop)
+        return Where(NEXT, loop)
     into = _noun(c)
     if into is None:
         if not (moved or number) or (each and not number):
             return None
-        into = Into()
+        into = NEXT
     if (inside := _each_chain_of(c, into)) is not None:
         return inside
     if number and number.value != 1:
@@ -174,7 +183,7 @@ def _leading_loop(c: Cursor) -> str | None:
     loop = None
     while True:
         if not _loop_ahead(c):
-            c.take_any(*_ARTICLES, "top", "front", "work")
+            c.pass_over(_BEFORE_LOOP)
         if (found := read_loop(c)) is None:
             return loop
         loop = found
@@ -282,7 +291,7 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
     into = _noun(c)
     if into is None:
-        return Where(Into(), loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
+        return Where(NEXT, loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
     if into.kind == "chain" and n != 1 and (top := _of_turning_chain(c)):
         return Where(top, loop)
     if c.take_all("from", "the?", "hook") or (
@@ -375,6 +384,8 @@ def of_a_piece(c: Cursor) -> bool:
 
 def _tail(c: Cursor, where: Where) -> Where:
     """Words behind a place: `of the round`, `around first leg`, `along the other side`."""
+    if c.done or c.is_(",", ".", ";"):
+        return where
     at = c.at
     if (told := read_tail(c, where.into)) is not None:
         where, at = replace(where, into=told, fill=where.fill and (read_extent(c) or where.fill)), c.at
@@ -391,7 +402,7 @@ def _tail(c: Cursor, where: Where) -> Where:
     ):  # "in each of 68 stitches following"
         c.take()
         return where
-    if where == Where(Into()) and c.take_all("over", "the") and c.take_kind("stitch") and c.take_if("beneath", "below"):
+    if where == Where(NEXT) and c.take_all("over", "the") and c.take_kind("stitch") and c.take_if("beneath", "below"):
         return where  # "on the stitch over the treble beneath"
     c.at = at
     if of_a_round(c) or c.take_all("beneath|below"):
@@ -416,6 +427,8 @@ def of_a_round(c: Cursor) -> bool:
 
 def _noun(c: Cursor) -> Into | None:
     """`st`, `ch`, `ch-2 sp`, `corner`, `dc`, `sc and ch` ...; None when there is none."""
+    if c.take_if("st", "vein", "stitch"):
+        return NEXT
     corner = bool(c.take_if("corner"))
     if space := c.take_kind("space"):
         corner = bool(c.take_if("corner")) or corner
@@ -448,5 +461,5 @@ def _noun(c: Cursor) -> Into | None:
     if c.take_if("st", "vein", "stitch"):
         return Into(corner=corner)
     if c.take_if("inc", "dec", "picot", "cluster", "group", "groups", "shell", "petal", "place", "post"):
-        return Into()
+        return NEXT
     return Into("space", corner=True) if corner else None

@@ -32,7 +32,9 @@ _HARD = re.compile(
     r"fasten off|insert|pull|gather|flatten|fold|pin)\b",
     re.IGNORECASE,
 )
-_SENTENCE_END = re.compile(r"(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s++(?=[A-Z][a-z])|\n{2,}")
+_SENTENCE_END = re.compile(  # its last character and what comes between it and the next
+    r"[.!?)\]\n](?:(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s++(?=[A-Z][a-z])|(?<=\n)\n+)"
+)
 
 
 def kind_of(text: str) -> str:
@@ -81,13 +83,14 @@ def sentences(text: str, start: int) -> list[tuple[str, int]]:
     """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none."""
     found, at, seen, depth = [], 0, 0, 0
     for m in _SENTENCE_END.finditer(text):
-        between = text[seen : m.start()]
+        end = m.start() + (m[0][0] != "\n")
+        between = text[seen:end]
         depth += between.count("(") + between.count("[") + between.count("{")
         depth -= between.count(")") + between.count("]") + between.count("}")
-        seen = m.start()
+        seen = end
         if depth > 0:
             continue
-        found.append((text[at : m.start()], start + at))
+        found.append((text[at:end], start + at))
         at = m.end()
         seen, depth = at, 0
     if text[at:].strip():

@@ -15,6 +15,7 @@ from coach.notation.header import plain, sizes_of, terms_of
 from coach.notation.lexer import fold
 from coach.notation.model import Note, Part, Pattern, Span, line_starts
 from coach.notation.rounds import Room, Rounds
+from coach.notation.uncollected import uncollected
 
 LONGEST = 4_000_000  # characters; longer text is cut, and the fault says so
 _AS_PART = re.compile(
@@ -24,6 +25,7 @@ _AS_PART = re.compile(
 )
 
 
+@uncollected()
 def read(text: str) -> Pattern:
     """The pattern that a text holds. Never raises for what a text says: faults are values."""
     cut = len(text) > LONGEST

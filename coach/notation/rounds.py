@@ -135,7 +135,7 @@ class Rounds:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
         text, further = cut_reference(text)
-        span = Span(label.start, start + len(text.rstrip()))
+        span = Span(label.start, start + len(text.rstrip())) if further else span
         self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         body = self.reader.read(text, start)
         self.problems += body.problems

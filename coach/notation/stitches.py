@@ -190,7 +190,7 @@ def _together(c: Cursor, unit: str) -> str | None:
 def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[Node]:
     """`... and in each ch across`, `, then in next 5 ch`: the same again at further places."""
     found: list[Node] = []
-    while True:
+    while c.is_(",", "and", "&", "then"):
         _pass_over_where(c)
         at = c.at
         joined = bool(c.take_if("and", "&"))
@@ -210,6 +210,7 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
             c.at = at
             return found
         found += build(where, c.span_from(at + 1))
+    return found
 
 
 def _pass_over_where(c: Cursor) -> None:
