@@ -36,6 +36,7 @@ BOOK = load()
 NAME = BOOK.called[0]
 NEVER = Thresholds(9, 9, 9, 9, 0)  # nothing is sure: every candidate is scored to its end
 SHIPPED = Thresholds()
+PAUSE = 0.7  # seconds of quiet before and after what is said
 PIECE = 60  # seconds of a long recording that one job hears
 KINDS = ("proposed", "phrase", "word", "number")
 
@@ -131,7 +132,25 @@ def read(file: str, first: int = 0, last: int | None = None) -> np.ndarray:
 
 
 def _clip(file: str, spoil: tuple | None = None) -> np.ndarray:
-    return _spoiled(read(file), spoil, zlib.crc32(Path(file).name.encode()))
+    """The room that is heard in a recording is there before and after it, as it is in a room: a noise that begins with
+    the recording would be taken for a part of what is said."""
+    samples, seed = read(file), zlib.crc32(Path(file).name.encode())
+    seconds = PAUSE if spoil is None else 1.2
+    before, after = (_room_tone(samples, seconds, np.random.RandomState(seed + n)) for n in range(2))
+    return _spoiled(np.concatenate([before, samples, after]), spoil, seed, pause=0.0)
+
+
+def _room_tone(samples: np.ndarray, seconds: float, dice: np.random.RandomState) -> np.ndarray:
+    """Noise as the quietest eighth of a second of a recording has it, at most 24 dB below what is said in it."""
+    size = HEARING_RATE // 8
+    if len(samples) < 2 * size:
+        return np.zeros(0)
+    pieces = [samples[at : at + size] for at in range(0, len(samples) - size + 1, size // 4)]
+    quietest = min(pieces, key=lambda piece: float((piece**2).mean()))
+    shape = np.interp(np.linspace(0, 1, int(seconds * HEARING_RATE) // 2 + 1), np.linspace(0, 1, size // 2 + 1), np.abs(np.fft.rfft(quietest)))
+    tone = np.fft.irfft(shape * np.exp(2j * np.pi * dice.rand(len(shape))), int(seconds * HEARING_RATE))
+    most = np.sqrt(augment.speech_power(samples)) * 10 ** (-24 / 20)
+    return tone / (tone.std() + 1e-9) * min(float(quietest.std()), most)
 
 
 def _piece(file: str, number: int) -> np.ndarray:
@@ -172,8 +191,8 @@ def _coach(first: int, last: int) -> np.ndarray:
     return np.concatenate([padded(one * 8000, 0.3) for one in spoken if len(one)])
 
 
-def _spoiled(samples: np.ndarray, spoil: tuple | None, seed: int) -> np.ndarray:
-    samples = padded(samples, 0.7 if spoil is None else 1.2).astype(float)
+def _spoiled(samples: np.ndarray, spoil: tuple | None, seed: int, pause: float | None = None) -> np.ndarray:
+    samples = padded(samples, (PAUSE if spoil is None else 1.2) if pause is None else pause).astype(float)
     if spoil is None:
         return _int16(samples)
     kind, how = spoil
@@ -194,7 +213,7 @@ def _talk() -> list[np.ndarray]:
     return [_coach(n, n + 10).astype(float) for n in range(0, 40, 10)]
 
 
-def padded(samples: np.ndarray, seconds: float = 0.7) -> np.ndarray:
+def padded(samples: np.ndarray, seconds: float = PAUSE) -> np.ndarray:
     quiet = np.random.default_rng(1).normal(0, 6, round(seconds * HEARING_RATE))
     return _int16(np.concatenate([quiet, samples, quiet]))
 
