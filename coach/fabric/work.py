@@ -90,13 +90,13 @@ def work_round(
     faults: errors of reading in it. They are faults enough: its arithmetic is not judged, and of what stands on it only
     a stated count is known.
     """
-    spoiled = any(f.kind in ("unknown", "bracket", "special") for f in faults) or any(
-        isinstance(n, Unread) for n in walk(round.body)
-    )
+    told = [n for n in walk(round.body) if isinstance(n, (Unread, Action))]
+    unread = any(f.kind in ("unknown", "bracket", "special") for f in faults)
+    spoiled = unread or any(isinstance(n, Unread) for n in told)
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)
-    moves = any(isinstance(n, Action) and n.kind == "moves" for n in walk(round.body))
+    moves = any(isinstance(n, Action) and n.kind == "moves" for n in told)
     counted = not spoiled and not moves and _counts(round, reading)
     base = reading.base.stitches if reading.known else None
     faults = own + tuple(f for f in faults if f not in own)

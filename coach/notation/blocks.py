@@ -109,6 +109,8 @@ def blocks(section: Section, free: bool = False) -> Iterator[tuple[str, int, Lab
 def _goes_on_counting(line: str, numbered: set[int], bare: bool) -> bool:
     """Whether a line has the next number before it, or one that was left out, and says what a round may be without
     naming a stitch: `5. Plain`, `6. Same as 2d row`, `3rd: 1 red in next`."""
+    if not numbered or not line.lstrip(" *->(")[:1].isdigit():
+        return False
     m = (ORDINAL.match(line) or (_NUMBER.match(line) if bare else None)) if numbered else None
     if m is None or int(m["n"]) in numbered or int(m["n"]) - 1 not in numbered:
         return False

@@ -80,7 +80,8 @@ class BodyReader:
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern, grammar.context.shared = self.pattern, self.shared
         nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
-        nodes = crossed(unrepeated(nodes, text, tuple(grammar.context.totals)))
+        nodes = unrepeated(nodes, text, tuple(grammar.context.totals))
+        nodes = crossed(nodes) if " back " in text else nodes
         self.shared = grammar.context.shared
         nodes = shared_out(nodes, self.shared)
         self.main = grammar.context.told or self.main

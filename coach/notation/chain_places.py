@@ -30,10 +30,10 @@ def top_of_this(c: Cursor) -> Into | None:
 
 def is_counted_loop(c: Cursor) -> bool:
     """`into 3rd loop`: the third chain from here, not a third loop of the stitch."""
-    into = c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() == "into" if c.at else False
-    return (
-        into and c.peek().kind == "ordinal" and c.peek(1).is_("lp") and (c.peek(2).kind == "end" or c.peek(2).is_(","))
-    )
+    if not c.at or c.peek().kind != "ordinal" or not c.peek(1).is_("lp"):
+        return False
+    into = c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() == "into"
+    return into and (c.peek(2).kind == "end" or c.peek(2).is_(","))
 
 
 def top_of_chain(c: Cursor) -> Into | None:

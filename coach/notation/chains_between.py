@@ -13,20 +13,24 @@ from coach.notation.model import NEXT, Chain, Group, Node, Repeat, Stitch, Times
 from coach.notation.places import read_where
 
 MOST = 12  # stitches that are parted by chains of their own
+_FIRST = frozenset("with always and ch divided parted separated".split())
 ENDS = (",", ";", ".", ")", "]", "*", "and", "then")
 
 
 def read_chains_between(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | None:
     """What takes the place of the last of `nodes`; None (and no move) where no chains are said to part them."""
+    number = c.peek().kind == "number"
+    if not nodes or not (c.peek(1).is_("ch") or c.peek(1).kind == "space" if number else c.is_in(_FIRST)):
+        return None
     at = c.at
-    if nodes and (chain := _after_them(c)) is not None:
+    if (chain := _after_them(c)) is not None:
         if not _fills(nodes[-1]):
             return [chain]
         before = nodes.pop()
         return [replace(before, body=(*before.body, chain))]
     c.at = at
     parting = _parting(c)
-    if parting is None or not nodes:
+    if parting is None:
         c.at = at
         return None
     before = nodes[-1]

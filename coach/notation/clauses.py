@@ -32,6 +32,8 @@ def end_of_place(c: Cursor) -> int:
         return close + 1 if close is not None else c.stop
     cut = c.at
     for i in range(c.at, c.stop):
+        if c.tokens[i].kind not in ("word", "mark"):
+            continue
         if c.tokens[i].is_(".", ";", "*", "rep"):
             return i - (i > c.at and c.tokens[i - 1].is_("and"))
         if c.tokens[i].is_(","):

@@ -68,7 +68,7 @@ def ended_in_its_place(node: Node, found: list[Node]) -> tuple[Node, list[Node]]
 
 def after_the_last(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     """`after the 7th treble: ...` behind a repeat says where it has come to, and so how often it was worked."""
-    if not c.take_all("after", "the?"):
+    if not c.is_("after") or not c.take_all("after", "the?"):
         return None
     ordinal = c.take_kind("ordinal") or c.take_if("last")
     stitch = c.take_kind("stitch") or c.take_if("st", "point", "petal", "leaf", "ray")
@@ -102,8 +102,10 @@ def _made(nodes: tuple[Node, ...] | list[Node], id: str | None) -> int:
 
 def how_far(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     """`a treble in each treble, including those of the shell, up to the 2 chain`: how far the stitch before goes."""
+    if not c.is_("up", "to"):
+        return None
     last = next((i for i in range(len(nodes) - 1, -1, -1) if not _is_note(nodes[i])), None)
-    if last is None or not c.is_("up", "to") or not isinstance(repeat := nodes[last], Repeat) or repeat.times != AROUND:
+    if last is None or not isinstance(repeat := nodes[last], Repeat) or repeat.times != AROUND:
         return None
     extent = read_extent(c)
     if extent is None or extent == AROUND:

@@ -91,7 +91,7 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
 def _place(c: Cursor) -> Where | None:
     if c.is_("next", "each"):  # as most do
         return _nth_place(c)
-    if top := top_of_chain(c) or top_of_this(c):
+    if (c.is_("top") or c.peek(1).is_("top")) and (top := top_of_chain(c) or top_of_this(c)):
         return Where(top)
     if c.is_("the", "center", "middle", "very") or c.peek().kind == "ordinal":
         if middle := read_centre(c):

@@ -24,6 +24,8 @@ class Shared:
 
 def read_shared(c: Cursor, shared: Shared) -> Shared | None:
     """What is shared out from here on; None (and no move) where nothing is said of it."""
+    if not c.is_("divide", "always"):
+        return None
     at = c.at
     if c.take_all("divide", "the?", "rnd|row|around", "in"):
         number = c.take_kind("number")
@@ -43,6 +45,8 @@ def read_shared(c: Cursor, shared: Shared) -> Shared | None:
 def read_said_again(c: Cursor) -> list[Node] | None:
     """`after 12 spots,` before what follows them, `then 12 more, and so on`: what the division into parts says already;
     `taking care to place them between those of preceding round:`, a note."""
+    if not (c.peek(1).is_("more") if c.peek().kind == "number" else c.is_("after", "taking")):
+        return None
     at = c.at
     if c.take_if("after") and c.take_kind("number") and c.take_kind("stitch") and c.take_if(","):
         return []
@@ -59,6 +63,8 @@ def read_said_again(c: Cursor) -> list[Node] | None:
 
 def read_shade(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     """`3rd shade of red,`, `Same shade,`; behind stitches, `with the 3rd shade`, it stands before them."""
+    if not (c.peek(1).is_("shade") or c.is_("with") and (c.peek(2).is_("shade") or c.peek(3).is_("shade"))):
+        return None
     at = c.at
     behind = c.take_all("with", "the?") and bool(nodes) and isinstance(nodes[-1], (Stitch, Repeat))
     same = c.take_if("same", "next")
@@ -76,6 +82,8 @@ def read_shade(c: Cursor, nodes: list[Node]) -> list[Node] | None:
 
 def shared_out(nodes: list[Node], shared: Shared) -> list[Node]:
     """The nodes of a round with what is shared out in it."""
+    if shared == Shared():
+        return nodes
     parted = [_parted(n, shared) for n in nodes] if shared.of else nodes
     if shared.parts < 2 or any(isinstance(n, Repeat) and n.times.kind != "exact" for n in parted):
         return parted

@@ -14,6 +14,7 @@ _OLD = re.compile(
     r"\b\d{1,3} (?:close |long |half |short |double |triple )?(?:doubles?|trebles?|plain|purls?|spots?|chain)\b",
     re.IGNORECASE,
 )
+_HINT = re.compile(r"double|treble|plain|purl|spot|chain|alternately|stitches of", re.IGNORECASE)
 _ALTERNATELY = re.compile(r"\W*alternately\b", re.IGNORECASE)
 _SO_MANY = re.compile(r"\W*\d{1,4} stitches of (?:\w+ ){0,2}\w+\W*$", re.IGNORECASE)
 _INCLUDING = re.compile(r"\bincluding (?:the |this )?(?:bar of |\d{1,2} )?chain", re.IGNORECASE)
@@ -23,6 +24,8 @@ ONCE = Times("exact", 1)
 def unrepeated(nodes: list[Node], text: str, totals: tuple[Count, ...] = ()) -> list[Node]:
     """The nodes, held together where their round can be meant all around. text: of the round; totals: so many of a
     stitch that it says it has in all."""
+    if not totals and _HINT.search(text) is None:
+        return nodes
     if _ALTERNATELY.match(text):
         return _held(nodes, lambda body, span: Repeat(body, AROUND, None, span))
     if _SO_MANY.match(text) and len(nodes) == 1 and isinstance(many := nodes[0], Repeat):

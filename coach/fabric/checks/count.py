@@ -40,7 +40,7 @@ def stated(round: Round, size: int) -> int | None:
 def count(seen: Seen) -> Iterator[Trouble]:
     round, tree = seen.round, seen.tree
     said = stated(round, seen.size)
-    if not tree.steps or seen.worker.endless or any(_is_told(n) for n in walk(round.body)):
+    if not tree.steps or seen.worker.endless:
         return
     off = [c for c in round.stated if c.kind and not _comes_out(c, tree, seen.size)]
     if (
@@ -57,6 +57,8 @@ def count(seen: Seen) -> Iterator[Trouble]:
                 "Check the repeat against the count.",
             )
             return
+        return
+    if any(_is_told(n) for n in walk(round.body)):
         return
     span = next((c.span for c in round.stated if c.kind is None), round.stated[0].span)
     more = "more" if tree.makes > said else "fewer"
