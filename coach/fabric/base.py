@@ -20,6 +20,7 @@ class Base:
         self.tops = tree.tops if tree else 0
         self.stitches = tree.stitches if tree else 0
         self.spaces = tree.spaces if tree else 0
+        self._counted: dict[tuple[str, int], int] = {}  # a place is asked for again and again while it is worked into
 
     @classmethod
     def chain(cls, count: int) -> Base:
@@ -47,9 +48,14 @@ class Base:
 
     def _before(self, unit: str, w: int) -> int:
         """`unit`s among the first w tops, in the order of working, before any rotation."""
-        if self.turned:
-            return getattr(self.tree, unit) - count_before(self.tree, unit, self.tops - w)
-        return count_before(self.tree, unit, w)
+        counted = self._counted.get((unit, w))
+        if counted is None:
+            if self.turned:
+                counted = getattr(self.tree, unit) - count_before(self.tree, unit, self.tops - w)
+            else:
+                counted = count_before(self.tree, unit, w)
+            self._counted[unit, w] = counted
+        return counted
 
     def stitches_in(self, start: int, stop: int) -> int:
         """Stitches among tops start (included) to stop (excluded)."""

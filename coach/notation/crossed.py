@@ -7,11 +7,14 @@ from dataclasses import replace
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
+from coach.notation.faults import walk
 from coach.notation.model import SAME, Chain, Into, Node, Repeat, Skip, Stitch, Times
 
 
 def crossed(nodes: list[Node]) -> list[Node]:
     """The nodes, where what is skipped and gone back to is never the stitch that a chain stands on."""
+    if not any([isinstance(n, Skip) and n.first for n in walk(tuple(nodes))]):
+        return nodes
     out: list[Node] = []
     for i, node in enumerate(nodes):
         if isinstance(node, Repeat):

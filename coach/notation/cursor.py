@@ -113,7 +113,10 @@ class Cursor:
         missing.
         """
         at, stop, tokens = self.at, self.stop, self.tokens
-        for words, optional in _compiled(sequence):
+        first, steps = _compiled(sequence)
+        if first is not None and (at >= stop or tokens[at].value not in first):  # as mostly
+            return False
+        for words, optional in steps:
             if at < stop and (token := tokens[at]).value in words and token.kind in _WORDS:
                 at += 1
             elif not optional:
@@ -147,18 +150,19 @@ class Cursor:
 
 
 @cache
-def _compiled(sequence: tuple[str, ...]) -> tuple[tuple[tuple[str, ...], bool], ...]:
-    """(words, whether they may be missing) of each place in a sequence."""
-    return tuple((tuple(word.replace("?", "").split("|")), word.endswith("?")) for word in sequence)
+def _compiled(sequence: tuple[str, ...]) -> tuple[frozenset[str] | None, tuple[tuple[tuple[str, ...], bool], ...]]:
+    """(words that it begins with, None where all may be missing; its places: words, whether they may be missing)."""
+    steps = tuple((tuple(word.replace("?", "").split("|")), word.endswith("?")) for word in sequence)
+    needed = next((i for i, (_, optional) in enumerate(steps) if not optional), None)
+    first = None if needed is None else frozenset(word for words, _ in steps[: needed + 1] for word in words)
+    return first, steps
 
 
 def _matched(tokens: list[Token]) -> dict[int, int]:
     open_: list[int] = []
     pairs: dict[int, int] = {}
-    for i, token in enumerate(tokens):
-        value = token.value
-        if value not in _BRACKETS or token.kind != "mark":
-            continue
+    for i in [i for i, token in enumerate(tokens) if token.value in _BRACKETS and token.kind == "mark"]:
+        value = tokens[i].value
         if value in _OPENING:
             open_.append(i)
         elif value != ">" or (open_ and tokens[open_[-1]].value == "<"):

@@ -23,12 +23,14 @@ def reading_faults(pattern: Pattern) -> list[Fault]:
     return [fault for check in (unknown_words, numbering, size_lists, empty) for fault in check(pattern)]
 
 
-def walk(nodes: tuple[Node, ...]) -> Iterator[Node]:
+def walk(nodes: tuple[Node, ...]) -> list[Node]:
     """Every node, outer ones first."""
+    found: list[Node] = []
     for node in nodes:
-        yield node
+        found.append(node)
         if isinstance(node, (Group, Repeat)):
-            yield from walk(node.body)
+            found += walk(node.body)
+    return found
 
 
 def unknown_words(pattern: Pattern) -> Iterator[Fault]:

@@ -83,10 +83,10 @@ class Grammar:
         if not nodes:
             pass_over_title(c)
         while not c.done and not self.given_up:
+            if c.take_in(SEPARATORS):
+                continue
             if is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
-                continue
-            if c.take_in(SEPARATORS):
                 continue
             at = c.at
             found = self._item(c, nodes, marks)

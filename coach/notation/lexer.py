@@ -126,6 +126,7 @@ _PIECE = re.compile(  # what a piece begins with is looked at first, so that few
     re.IGNORECASE,
 )
 _DECORATION = ("'", '"', "`", "_")
+_CUT = re.compile(r"-[\s'\"`_]")
 Piece = tuple[tuple[str, str | int, int, int], ...]  # (kind, value, start, end) of its tokens, from where it starts
 
 
@@ -193,7 +194,7 @@ def _rejoined(found: list[Token], text: str, start: int) -> list[Token]:
     """A word that was cut with a hyphen at the end of a line is one word again, where that makes a word of the
     trade.
     """
-    if "-" not in text:
+    if not _CUT.search(text):
         return found
     out: list[Token] = []
     for token in found:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 Amount = int | tuple[int, ...]  # one number, or one for each size, smallest first
 
@@ -258,6 +259,4 @@ class Pattern:
 
 def line_starts(text: str) -> tuple[int, ...]:
     """The offset at which each line of the text starts."""
-    starts = [0]
-    starts.extend(i + 1 for i, c in enumerate(text) if c == "\n")
-    return tuple(starts)
+    return tuple(accumulate([len(line) + 1 for line in text.split("\n")[:-1]], initial=0))

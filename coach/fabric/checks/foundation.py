@@ -26,9 +26,11 @@ from coach.notation.model import Chain, Repeat, Stitch, for_size
 
 def foundation(seen: Seen) -> Iterator[Trouble]:
     round, worker = seen.round, seen.worker
+    if worker.base_known:
+        return
     first = next((n for n in walk(round.body) if isinstance(n, Stitch)), None)
     along = first is not None and first.into.kind == "hook"
-    if worker.base_known or not along or any(isinstance(n, Chain) for n in (*round.foundation, *walk(round.body))):
+    if not along or any(isinstance(n, Chain) for n in (*round.foundation, *walk(round.body))):
         return
     if not any(isinstance(n, Repeat) and n.times.kind != "exact" for n in walk(round.body)):
         return

@@ -32,12 +32,11 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
         or worker.leaves_rest
         or seen.has("repeat", "leaves", "short")
         or not seen.round.body
-        or into_ring(seen.round)  # that is its fault
     ):
         return
     if worker.into_spaces:
         spaces = worker.base.spaces_in(worker.i, worker.base.tops)
-        if spaces and not worker.base.start and not _of_other_sizes(seen):
+        if spaces and not worker.base.start and not _of_other_sizes(seen) and not into_ring(seen.round):
             yield Trouble(
                 "leaves",
                 seen.last,
@@ -46,6 +45,8 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
             )
         return
     left = worker.base.stitches_in(worker.i, worker.base.tops)
+    if left <= worker.may_leave or into_ring(seen.round):  # that is its fault
+        return
     around_chain = any(isinstance(n, Action) and n.kind == "other_side" for n in walk(seen.round.body))
     if left > worker.may_leave + around_chain:  # the end of a chain may be worked from one side only
         yield Trouble(

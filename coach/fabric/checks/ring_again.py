@@ -39,15 +39,15 @@ def ring_again(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
 def into_ring(round: Round) -> Span | None:
     """Where a round makes a ring or works into one; None where it doesn't, or says that it does so past the round
     below."""
-    nodes = list(walk((*round.foundation, *round.body)))
-    if any(isinstance(n, Action) and n.kind == "elsewhere" for n in nodes):
-        return None
-    rings = (
+    nodes = walk((*round.foundation, *round.body))
+    rings = [
         n.span
         for n in nodes
         if isinstance(n, Action)
         and (n.kind == "ring" or n.text == "ring")
         or isinstance(n, (Stitch, Group))
         and n.into.kind == "ring"
-    )
-    return next(rings, None)
+    ]
+    if not rings or any(isinstance(n, Action) and n.kind == "elsewhere" for n in nodes):
+        return None
+    return rings[0]
