@@ -142,13 +142,13 @@ def _ending_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[T
 
 
 def _around_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
-    return None, f"all the way around, since that uses {sts(best.tree.takes)}"
+    return None, f"It is worked all the way around, since that uses {sts(best.tree.takes)}"
 
 
 def _spread_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
     more = best.tree.makes - best.base.stitches
     shaped = f"{abs(more)} {'increase' if more > 0 else 'decrease'}{'' if abs(more) == 1 else 's'}"
-    return None, f"{best.tree.makes} stitches, with {shaped} evenly spread, since nothing tells where"
+    return None, f"It has {best.tree.makes} stitches, with {shaped} evenly spread, since nothing tells where"
 
 
 def _is_unusual(option: Option, key: tuple, picked: int) -> bool:

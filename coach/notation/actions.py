@@ -75,7 +75,8 @@ def _ring(c: Cursor) -> list[Node] | None:
         c.take_all("in?", "a?|an?|the?", "mr")
         or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")
     ):
-        if c.take_all("form|forming", "a?|the?", "ring|lp") or c.take_all("to", "form|close", "a?|the?", "ring"):
+        closed = c.take_all("to", "form|close|work", "a?|the?", "ring|around")
+        if closed or c.take_all("form|forming", "a?|the?", "ring|lp"):
             return [RING]
         return None
     if c.peek().kind == "number" and (c.peek(1).kind == "end" or c.peek(1).is_(",", ".", "(", ";")):

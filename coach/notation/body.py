@@ -14,11 +14,12 @@ from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.crossed import crossed
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
-from coach.notation.grammar import Grammar, main_stitch
+from coach.notation.grammar import Grammar
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
 from coach.notation.printer import is_increase
 from coach.notation.shared_out import Shared, shared_out
+from coach.notation.stitches import main_stitch
 from coach.notation.unrepeated import unrepeated
 from coach.stitches.catalogue import stitch
 

@@ -4,7 +4,8 @@ loop`, `on the second of the 3 plain that form the corner`, `on the centre one o
 from __future__ import annotations
 
 from coach.notation.cursor import Cursor
-from coach.notation.model import Into
+from coach.notation.extents import AROUND
+from coach.notation.model import Group, Into, Node, Repeat, Stitch
 
 _SPACES = ("lp", "sp", "arch", "arches")
 _GROUPS = (
@@ -22,6 +23,8 @@ _GROUPS = (
     "inc",
 )
 ROW, EACH_GROUP, SPACE, NEXT_ONE = Into("centre"), Into("middle"), Into("space"), Into()
+FIRST = Into("first")
+MOST = 12  # stitches in one middle stitch
 
 
 def read_centre(c: Cursor) -> tuple[Into, bool] | None:
@@ -59,6 +62,36 @@ def _middle(c: Cursor) -> tuple[Into, bool] | None:
             return ROW, False
         return None
     return (ROW, False) if stitch else None
+
+
+def read_but_middle(c: Cursor, nodes: list[Node]) -> list[Node] | None:
+    """`(1 s.c. in every one but) the middle stitch, in which you work 3`, behind what goes all the way."""
+    if not c.is_("the", "middle", "center"):
+        return None
+    before = nodes[-1] if nodes else None
+    at = c.at
+    if not c.take_all("the?", "middle|center", "st", ",?", "in", "which", "you?", "work"):
+        return None
+    number = c.take_kind("number")
+    one = before.body[0] if isinstance(before, Repeat) and before.times == AROUND and len(before.body) == 1 else None
+    if number is None or not isinstance(one, Stitch) or not isinstance(number.value, int) or number.value > MOST:
+        c.at = at
+        return None
+    return [Group((one,) * number.value, ROW, c.span_from(at))]
+
+
+def where_the_first(c: Cursor) -> Into | None:
+    """`the stitch on which the two first plain are worked`: the first of the round."""
+    at = c.at
+    if c.take_all("the?", "st", "on|in", "which", "the?"):
+        c.take_kind("number")
+        first = c.take_kind("ordinal") or c.take_if("first")
+        c.take_kind("number")
+        stitch = first and (c.take_kind("stitch") or c.take_if("st"))
+        if stitch and c.take_all("are|were|is|was", "work"):
+            return FIRST
+    c.at = at
+    return None
 
 
 def _second_of_three(c: Cursor) -> tuple[Into, bool] | None:

@@ -16,6 +16,8 @@ def clause_ends(c: Cursor) -> bool:
 
 def pass_over_title(c: Cursor) -> None:
     """`Darkest pink: make 41 ch`: a word or two that name what follows."""
+    if c.is_("work") and c.peek(1).is_(","):  # "Work, 1 chain ..."
+        c.at += 2
     words = 0
     while c.peek(words).kind == "word" and c.peek(words).value not in CANONICAL and words < 4:
         words += 1

@@ -38,6 +38,12 @@ def first_into(node: Node) -> str | None:
     return into.kind if into else None
 
 
+def names_a_stitch(nodes: list[Node], sentence: str) -> bool:
+    """`THE CHAIN.`, `Double crochet.`: a heading over how a stitch is worked, and nothing to work."""
+    lone = len(nodes) == 1 and (isinstance(nodes[0], Stitch) or isinstance(nodes[0], Chain) and nodes[0].count == 1)
+    return lone and not any(c.isdigit() for c in sentence) and len(sentence.split()) <= 4
+
+
 def tells_of_a_chain(nodes: list[Node]) -> bool:
     """`Ch 3 counts as dc throughout`: said of the chains that rounds begin with, and none to make."""
     return (

@@ -18,6 +18,7 @@ from coach.notation import actions
 from coach.notation.asides import read_aside
 from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.building import Context, Own, Problem, hooked, placed
+from coach.notation.centres import read_but_middle
 from coach.notation.chains_between import read_chains_between
 from coach.notation.clauses import end_of_place, pass_over_title
 from coach.notation.colour_names import read_titled_colour
@@ -32,7 +33,7 @@ from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
 from coach.notation.moves import read_moves, read_until_made, read_widened
-from coach.notation.places import read_where
+from coach.notation.places import Where, read_where
 from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_from, read_times
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
 from coach.notation.steps import read_chain, read_shaping, read_skip
@@ -334,12 +335,26 @@ class Grammar:
         return placed(Group(body, where.into, span), where, span)
 
     # ---------------------------------------------------------------- loops and places said first
+    def _all_there(self, c: Cursor, where: Where, at: int) -> list[Node] | None:
+        """`in 2d stitch of chain make 8 doubles`: all of them in that one."""
+        here = c.at
+        if c.take_if("work") and (number := c.take_kind("number")) and (stitch := c.take_kind("stitch")):
+            if c.done or c.is_(",", ".", ";"):
+                self.context.last = str(stitch.value)
+                return self.context.worked(
+                    str(stitch.value), number.value, True, where, self.context.loop, c.span_from(at)
+                )
+        c.at = here
+        return None
+
     def _place_first(self, c: Cursor) -> list[Node] | None:
         """`In next st work 2 sc, ch 3, 2 sc`; `starting in 2nd ch from hook, sc 6`; `then in each ch`."""
         at = c.at
         where = read_from_hook(c) or read_where(c)
         if where is None:
             return None
+        if where.into.kind == "hook" and (all_there := self._all_there(c, where, at)):
+            return all_there
         if where.into.kind == "hook":
             self.context.hook = where.into.number
             return []
@@ -390,6 +405,7 @@ _EARLY: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_moves(c, g.context, nodes),
     lambda g, c, nodes, marks: read_widened(c, nodes),
     lambda g, c, nodes, marks: g._shared(c),
+    lambda g, c, nodes, marks: read_but_middle(c, nodes),
     lambda g, c, nodes, marks: read_said_again(c),
     lambda g, c, nodes, marks: read_shade(c, nodes),
     lambda g, c, nodes, marks: last_told(c),
@@ -482,13 +498,3 @@ def _with_span(c: Cursor, read: Callable[[Cursor], list[Node] | None]) -> list[N
 def _span(body: tuple[Node, ...], c: Cursor) -> Span:
     end = c.tokens[max(c.at - 1, 0)].end
     return Span(body[0].span.start if body else end, end)
-
-
-def main_stitch(tokens: list[Token]) -> str:
-    """The stitch that a bare `inc` or `dec` of this round is made of: the first plain one named, else single
-    crochet.
-    """
-    for token in tokens:
-        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
-            return str(token.value)
-    return "sc"

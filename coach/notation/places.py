@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from coach.notation.centres import read_centre
-from coach.notation.chain_places import each_following, is_counted_loop, over_chains, top_of_chain, top_of_this
+from coach.notation.centres import read_centre, where_the_first
+from coach.notation.chain_places import (
+    each_following,
+    is_counted_loop,
+    over_chains,
+    top_of_chain,
+    top_of_this,
+)
 from coach.notation.clauses import clause_ends
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
@@ -98,6 +104,9 @@ def _place(c: Cursor) -> Where | None:
             return Where(middle[0], fill=AROUND if middle[1] else None)
     if c.is_("all") and c.take_all("all", "of?", "the?", "st"):  # "in all stitches"
         return Where(NEXT, fill=read_extent(c) or AROUND)
+    if c.peek(1).is_("st") or c.is_("st"):
+        if first := where_the_first(c):
+            return Where(first)
     loop = None if is_counted_loop(c) else _leading_loop(c)
     c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"

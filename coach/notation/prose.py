@@ -79,8 +79,9 @@ def note(text: str, start: int) -> Note | None:
     return Note(clean, kind_of(clean), Span(start, start + len(text)))
 
 
-def sentences(text: str, start: int) -> list[tuple[str, int]]:
-    """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none."""
+def sentences(text: str, start: int, clauses: bool = False) -> list[tuple[str, int]]:
+    """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none. clauses: a semicolon
+    ends one, too."""
     found, at, seen, depth = [], 0, 0, 0
     for m in _SENTENCE_END.finditer(text):
         end = m.start() + (m[0][0] != "\n")
@@ -95,4 +96,10 @@ def sentences(text: str, start: int) -> list[tuple[str, int]]:
         seen, depth = at, 0
     if text[at:].strip():
         found.append((text[at:], start + at))
-    return found
+    return [part for sentence in found for part in _clauses(*sentence)] if clauses else found
+
+
+def _clauses(sentence: str, start: int) -> list[tuple[str, int]]:
+    """The clauses of a sentence, each with its semicolon."""
+    cuts = [0, *(m.end() for m in re.finditer(r";\s++", sentence)), len(sentence)]
+    return [(sentence[a:b], start + a) for a, b in zip(cuts, cuts[1:], strict=False) if sentence[a:b].strip()]

@@ -11,6 +11,7 @@ from coach.notation.established import says_pattern
 from coach.notation.extents import read_extent
 from coach.notation.lexer import pieces, sized
 from coach.notation.model import Amount
+from coach.notation.proceeding import ROWS_OF_A_RIB
 
 LONGEST_RANGE = 10_000
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
@@ -223,6 +224,8 @@ def _until_rows(c: Cursor) -> int | None:
     if c.take_all("until"):
         c.take_any("you", "have", "there", "are", "work", "a", "total", "of", "been", "completed")
         number = c.take_kind("number")
+        if number and isinstance(number.value, int) and c.take_if("ribs"):
+            return ROWS_OF_A_RIB * number.value
         if number and isinstance(number.value, int) and c.take_if(*_ROWS):
             c.take_any("in", "all", "total", "altogether", "have", "been", "work", "are", "done")
             return number.value

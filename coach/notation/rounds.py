@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 
 from coach.notation import prose
-from coach.notation.body import Body, BodyReader, is_foundation_stitch
+from coach.notation.body import Body, BodyReader, instructs, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own, Problem
 from coach.notation.changed import Change, changed, read_change
@@ -15,10 +15,11 @@ from coach.notation.cursor import Cursor
 from coach.notation.established import established, gone_on_with, pattern_for, unit
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
-from coach.notation.foundations import first_into, split_foundation, tells_of_a_chain, with_standing
+from coach.notation.foundations import first_into, names_a_stitch, split_foundation, tells_of_a_chain, with_standing
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
+from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.steps import each_end
 from coach.notation.unlabelled import kind_of, name_of
@@ -32,6 +33,7 @@ _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
     r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
+    r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch)))?"
     r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
     r"(?:with|by)\s*+(?:a|making)?\s*+)?",
     re.IGNORECASE,
@@ -349,7 +351,7 @@ class Rounds:
 
     # ---------------------------------------------------------------- text without a label
     def _unlabelled(self, text: str, start: int) -> None:
-        for sentence, at in prose.sentences(text, start):
+        for sentence, at in prose.sentences(text, start, self.free):
             if m := _SIZES_ONLY.fullmatch(sentence):
                 self.only = self._which(m[1])
                 continue
@@ -358,10 +360,18 @@ class Rounds:
             if (self.unnumbered or self.free and self.rounds) and (ends := _ROUND_ENDS.fullmatch(sentence)):
                 self._end(bool(ends["turn"]), take_counts(self.reader.tokens(". " + (ends["count"] or ""), at))[1])
                 continue
+            if (self.rounds or self.unnumbered) and (ahead := read_proceeding(sentence)) and self._proceed(ahead, at):
+                continue
             reference = read_reference(sentence) if self.rounds or self.unnumbered else None
             if reference and (reference.extends or not reference.even):
                 self._take_unnumbered(None)
-                self._refer(reference, (), None, self.rounds[-1].kind, sentence, at, Span(at, at + len(sentence)), ())
+                behind = (
+                    reference.rest.lstrip(" ;,.") if reference.up_to else ""
+                )  # "until you have 8 ribs; chain 11 ..."
+                end = at + len(sentence) - len(behind)
+                self._refer(reference, (), None, self.rounds[-1].kind, sentence, at, Span(at, end), ())
+                if behind:
+                    self._unread(behind, end)
             elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
                 self._state(read_said(self.reader.tokens(sentence, at)))
                 self._note(sentence, at)
@@ -374,6 +384,7 @@ class Rounds:
         body = self.reader.read(sentence, at)
         nodes = [n for n in body.nodes if not isinstance(n, (Action, Chain))]
         if body.problems or not nodes or any(isinstance(n, Unread) for n in walk(tuple(body.nodes))):
+            self._unread(sentence, at)
             return False
         self._take_unnumbered(None)
         number, foundation, self.foundation = self._next(), self.foundation, ()
@@ -382,6 +393,26 @@ class Rounds:
         told = body.stated, foundation, None
         self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
+
+    def _unread(self, sentence: str, at: int) -> None:
+        """An instruction between the rounds of a text without labels that is not understood."""
+        if (self.rounds or self.unnumbered) and instructs(self.reader.tokens(sentence, at)):
+            span = Span(at, at + len(sentence.rstrip()))
+            hint = "Give each round a line of its own, with its number."
+            self.problems.append(Problem("unknown", span, "This instruction is not understood.", hint))
+
+    def _proceed(self, ahead: Proceeding, at: int) -> bool:
+        """The rows that one sentence tells; False where its instruction is not understood."""
+        body = self.reader.read(ahead.told, at + ahead.at)
+        if body.problems or not body.nodes or any(isinstance(n, Unread) for n in walk(tuple(body.nodes))):
+            return False
+        self._take_unnumbered(None)
+        kind, span = self.rounds[-1].kind, Span(at + ahead.at, at + ahead.at + len(ahead.told))
+        numbers = self._with_room(tuple(range(self._next(), ahead.rows + 1)), span)
+        for number in numbers:
+            stated = (Count(ahead.stated, None, span),) if ahead.stated and number == ahead.rows else ()
+            self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), stated, span=span))
+        return bool(numbers)
 
     def _end(self, turned: bool, counts: list[Count]) -> None:
         """`(18).`, `Turn. (10)` behind the last round of a text without labels."""
@@ -417,7 +448,7 @@ class Rounds:
             sentence = " " * m.start("sample") + m["sample"]
         offset = cut.end() if not m else m.start("sample")
         nodes = self.reader.start(sentence[offset:], at + offset)
-        if nodes is None or tells_of_a_chain(nodes):
+        if nodes is None or tells_of_a_chain(nodes) or self.free and names_a_stitch(nodes, sentence):
             return False
         if cut["ring"] or cut["a_ring"]:
             nodes = [replace(n, text="ring") if isinstance(n, Action) and n.kind == "join" else n for n in nodes]

@@ -32,7 +32,7 @@ def read_chain(c: Cursor) -> list[Node] | None:
         count = number.value if number else after.value if after else 1
     else:
         return None
-    c.take_if("ch", "st") if not number else c.take_if("ch")
+    c.take_if("ch", "st")  # "a chain of 54 stitches", "4 chain stitches"
     said = c.at
     counts, stands_for = actions.read_counts(c)
     more = _chains_more(c, said) if stands_for else None

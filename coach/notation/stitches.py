@@ -7,6 +7,7 @@ from collections.abc import Callable
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
 from coach.notation.extents import read_extent
+from coach.notation.lexer import Token
 from coach.notation.model import NEXT, SAME, Group, Into, Node, Repeat, Span, Times
 from coach.notation.places import Where, of_a_piece, of_a_round, read_loop, read_where
 from coach.notation.repeats import read_times
@@ -228,3 +229,13 @@ def _pass_over_where(c: Cursor) -> None:
 def _goes_elsewhere(c: Cursor, where: Where) -> bool:
     """`and in next st work 2 dc`: the place belongs to what follows it."""
     return c.is_("work", *OPENING) or c.peek().kind in ("number", "stitch")
+
+
+def main_stitch(tokens: list[Token]) -> str:
+    """The stitch that a bare `inc` or `dec` of this round is made of: the first plain one named, else single
+    crochet.
+    """
+    for token in tokens:
+        if token.kind == "stitch" and token.value in ("sc", "hdc", "dc", "tr", "dtr", "trtr"):
+            return str(token.value)
+    return "sc"

@@ -9,9 +9,10 @@ from passages import around, body, inc, kinds, rounds, spans, times, until
 from passages import st as stitch
 
 from coach.notation.cursor import Cursor
-from coach.notation.grammar import Grammar, main_stitch
+from coach.notation.grammar import Grammar
 from coach.notation.lexer import fold, tokens
 from coach.notation.model import SAME, Chain, Evenly, Group, Into, Skip, Unread
+from coach.notation.stitches import main_stitch
 
 SC, HDC, DC, DEC = stitch("sc"), stitch("hdc"), stitch("dc"), stitch("sc2tog")
 SPACE2 = Into("space", 2)

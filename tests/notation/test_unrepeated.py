@@ -27,7 +27,7 @@ def test_all_around_where_that_uses_them(line: str, made: int, spaces: int):
     found, faults = second(line)
     assert faults == []
     assert (found.made, found.takes, found.tree.spaces) == (made, 24, spaces)
-    assert "lternately" in line or found.readings == ("all the way around, since that uses 24 stitches",)
+    assert "lternately" in line or found.readings == ("It is worked all the way around, since that uses 24 stitches",)
 
 
 def test_once_where_that_is_what_fits():
@@ -47,9 +47,9 @@ def test_modern_words_and_a_lone_stitch_are_worked_once(line: str):
 
 
 @pytest.mark.parametrize(("n", "made", "said"), [
-    (24, 30, "30 stitches, with 6 increases evenly spread, since nothing tells where"),
-    (24, 20, "20 stitches, with 4 decreases evenly spread, since nothing tells where"),
-    (24, 25, "25 stitches, with 1 increase evenly spread, since nothing tells where"),
+    (24, 30, "It has 30 stitches, with 6 increases evenly spread, since nothing tells where"),
+    (24, 20, "It has 20 stitches, with 4 decreases evenly spread, since nothing tells where"),
+    (24, 25, "It has 25 stitches, with 1 increase evenly spread, since nothing tells where"),
 ])
 def test_so_many_stitches_on_another_number(n: int, made: int, said: str):
     found, faults = second(f"{made} stitches of double crochet.", n)

@@ -68,7 +68,10 @@ def _of_other_sizes(seen: Seen) -> bool:
 
 
 def _closes_its_chain(seen: Seen) -> bool:
-    """Whether it ends in a chain of its own foundation: a motif that is worked into one chain."""
+    """Whether it ends in a chain of its own foundation, or goes into one chain: a motif that is worked into one."""
+    places = [n.into.kind for n in walk(seen.round.body) if isinstance(n, (Stitch, Group))]
+    if places[:1] == ["hook"] and set(places) == {"hook", "same"}:
+        return True  # all of it in one chain
     joins = any(
         isinstance(n, Action) and n.kind == "join" and n.into and n.into.kind == "chain" for n in seen.round.body
     )
