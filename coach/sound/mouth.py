@@ -28,8 +28,8 @@ from coach.sound.model import Speech
 from coach.sound.wav import read_speech
 
 START_SECONDS = 10.0  # for a worker to load the engine; a cold disk is slow, a warm one takes 0.1 s
-BASE_SECONDS = 1.0  # for any sentence; espeak-ng needs 0.02
-SECONDS_PER_CHARACTER = 0.004  # on top, so 2 s for a long sentence; espeak-ng needs 0.0005, and speaking takes 0.06
+BASE_SECONDS = 0.8  # for any sentence; espeak-ng needs 0.02
+SECONDS_PER_CHARACTER = 0.002  # on top, so 1.3 s for a long sentence; espeak-ng needs 0.0005, and speaking takes 0.06
 SECOND_TRY = 4.0  # times the patience when it is tried again: a busy machine is not a hung one
 CACHED_SENTENCES = 128  # about 12 MB at two seconds each
 ENGINE_RATE = 22_050  # samples a second of espeak-ng, for speech without samples

@@ -170,6 +170,17 @@ class TestWorkerTrouble:
             assert mouth.say("Next.").seconds > 0.2
             assert started(tmp_path) == 2
 
+    @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no way to make a process hang here")
+    def test_one_that_is_frozen_is_replaced_also_for_a_long_sentence(self, tmp_path, capsys):
+        with EngineMouth("en-us", command=worker(tmp_path, "")) as mouth:
+            mouth.say("Ready.")
+            os.kill(int((tmp_path / "0.pid").read_text()), signal.SIGSTOP)
+            began = time.monotonic()
+            assert mouth.say(f"{SENTENCE} {SENTENCE} {SENTENCE}").seconds > 6
+            with capsys.disabled():
+                print(f"\n    a hung speech worker was replaced after {time.monotonic() - began:.2f} s", end="")
+            assert started(tmp_path) == 2
+
     @pytest.mark.parametrize(
         "bad",
         ["sys.exit(3)", "print('hello', flush=True)", "print('[1]', flush=True)",
