@@ -83,10 +83,11 @@ class Grammar:
         marks = Marks()
         if not nodes:
             pass_over_title(c)
-        while not c.done and not self.given_up:
+        while c.at < c.stop and not self.given_up:
             if c.take_in(SEPARATORS):
                 continue
-            if is_mark(c, nodes, marks):
+            token = c.tokens[c.at]
+            if (token.kind == "mark" or token.value == "x") and is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
             at = c.at
