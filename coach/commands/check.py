@@ -118,11 +118,14 @@ def source_line(pattern: Pattern, line: int) -> str:
 
 
 def _summary(worked: Fabric) -> str:
-    rounds = sum(len(part.rounds) for part in worked.parts)
+    kinds = [round.source.kind for part in worked.parts for round in part.rounds]
     errors = sum(f.severity == "error" for f in worked.faults)
     warnings = len(worked.faults) - errors
     found = [_many(n, word) for n, word in ((errors, "error"), (warnings, "warning")) if n]
-    return f"{_many(rounds, 'round')}. {' and '.join(found).capitalize() if found else 'No faults'}."
+    counted = [_many(n, word) for word in ("round", "row") if (n := kinds.count(word))]
+    return (
+        f"{' and '.join(counted) or _many(0, 'round')}. {' and '.join(found).capitalize() if found else 'No faults'}."
+    )
 
 
 def _many(n: int, word: str) -> str:

@@ -47,7 +47,8 @@ def run(args) -> int:
         print(f"There is no work in progress. Begin one with: {command()} work PATTERN")
     for work, topic in works:
         where = topic.answer(Request("where")).said if topic else "Its place can't be read."
-        print(f"{work.title}: {where} {_time(topic)}Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
+        titled = where if where.startswith(f"{work.title}:") else f"{work.title}: {where}"  # a part of the same name
+        print(f"{titled} {_time(topic)}Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
     if works:
         print(f"Go on with the first of these: {command()}")
     return 0

@@ -120,25 +120,25 @@ def _times_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Tr
     amounts = [for_size(a, size) for a in (node.times.amount, *node.times.readings)]
     uses = f"uses {sts(best.tree.takes)} and " if best.known and not best.base.is_ring else ""
     return ambiguous(node, amounts, amounts[picked]), (
-        f"{amounts[picked]} times in all, since that {uses}gives {best.tree.makes}"
+        f"The repeat is worked {amounts[picked]} times in all, since that {uses}gives {best.tree.makes}"
     )
 
 
 def _each_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
     amount = for_size(node.times.amount, size)
-    return one_or_more_each(
-        node, amount, picked
-    ), f"{amount if picked else 'one'} in each of the {amount}, since that gives {best.tree.makes}"
+    each = f"are {amount}" if picked else "is one"
+    told = f"There {each} in each of the {amount}, since that gives {best.tree.makes}"
+    return one_or_more_each(node, amount, picked), told
 
 
 def _chains_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
-    return None, f"each chain is worked into as well, since that gives {best.tree.makes}"
+    return None, f"Each chain is worked into as well, since that gives {best.tree.makes}"
 
 
 def _ending_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
     left_out = "its last step" if picked == 1 else f"its last {picked} steps"
     what = f"leaves out {left_out}" if picked else "is a whole one"
-    return None, f"the last time {what}, since that uses {sts(best.tree.takes)}"
+    return None, f"The last time {what}, since that uses {sts(best.tree.takes)}"
 
 
 def _around_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:

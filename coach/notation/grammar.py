@@ -83,11 +83,10 @@ class Grammar:
         marks = Marks()
         if not nodes:
             pass_over_title(c)
-        while c.at < c.stop and not self.given_up:
+        while not c.done and not self.given_up:
             if c.take_in(SEPARATORS):
                 continue
-            token = c.tokens[c.at]
-            if (token.kind == "mark" or token.value == "x") and is_mark(c, nodes, marks):
+            if is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
             at = c.at

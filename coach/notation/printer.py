@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -31,6 +32,10 @@ _LOOPS = {
     "front post": "front post",
     "back post": "back post",
 }
+_YARN = re.compile(  # yarns are called A, B, C, or MC and CC
+    r"^((?:with|using|in|join|drop|carry|pick up|(?:change|changing|switch)(?: to)?)(?: colou?r)? )"
+    r"([a-f]|[mc]c\d?|c[ab])\b"
+)
 _ENDING = {0: "ending with ", 1: "ending last rep with "}
 _ALONG = Into("chain")
 _OF_MANY = ("space", "same", "first", "last")  # places into which "2 dc in ..." are all worked
@@ -262,6 +267,7 @@ def _action(node: Action) -> str:
         "ring": "magic ring",
         "other_side": "on other side of ch",
         "marker": "place marker",
+        "colour": _YARN.sub(lambda m: m[1] + m[2].upper(), node.text),
     }.get(node.kind, node.text)
 
 

@@ -70,7 +70,7 @@ def read(text: str) -> Pattern:
         notes = [n for n in notes if not any(p.span.start <= n.span.start < p.span.end for p in parts)]
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
-    notes = [n for n in notes if n.text != title]
+    notes = sorted((n for n in notes if n.text != title), key=lambda n: n.span.start)
     parts = [replace(p, notes=tuple(n for n in p.notes if n.text != title)) for p in parts]
     pattern = Pattern(
         text,

@@ -19,6 +19,15 @@ ELSEWHERE = ("iframe", "object", "embed")
 MENUS = frozenset("nav footer aside noscript button select".split())
 CHARSET = re.compile(rb"<meta[^>]{0,200}charset\s*=\s*[\"']?\s*([\w-]{1,40})", re.IGNORECASE)
 
+NUMBER = re.compile(r"\d{1,6}\. ")
+BEGINS = re.compile(
+    r"\W*(?:(?:rnd|round|row|r) ?1\b|mr\b|ch(?:ain)? \d|.{0,30}\bmagic (?:ring|circle)|\d+ sc in (?:mr|ring))", re.I
+)
+
+
+def _number(written: str) -> int | None:
+    return int(written[:6]) if written[:6].isdigit() else None
+
 
 def page(data: bytes) -> Extracted:
     """The text of a web page."""
@@ -68,6 +77,7 @@ class _Page(HTMLParser):
         self.pictures: dict[str, None] = {}  # what pictures are said to show
         self.elsewhere: dict[str, None] = {}  # elements that show another page
         self.lists: list[int | None] = []  # the next number of each open list, None where it has none
+        self.next_number = 1  # of a list that goes on behind a picture or a sentence
         self.cells: list[list[str]] = []  # rows of the open tables
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -87,13 +97,16 @@ class _Page(HTMLParser):
         elif tag in ("td", "th") and self.cells:
             self.cells[-1].append("")
         elif tag in ("ol", "ul"):
-            start = dict(attrs).get("start") or "1"
-            self.lists.append(int(start[:6]) if tag == "ol" and start[:6].isdigit() else None)
-        if tag in BLOCKS and not self._in_cell():
+            start = dict(attrs).get("start") or ""
+            goes_on = self.next_number if not self.lists else 1
+            self.lists.append((_number(start) or goes_on) if tag == "ol" else None)
+        if tag in BLOCKS and not self._in_cell() and not self._at_number():
             self.out.append("\n")
         if tag in ("h1", "h2", "h3", "h4") and not self._in_cell():
             self.out.append("#" * min(int(tag[1]), 2) + " ")
+            self.next_number = 1
         elif tag == "li" and self.lists and self.lists[-1] is not None:
+            self.lists[-1] = _number(dict(attrs).get("value") or "") or self.lists[-1]
             self.out.append(f"{self.lists[-1]}. ")
             self.lists[-1] += 1
         elif tag == "br" and self._in_cell():
@@ -107,18 +120,26 @@ class _Page(HTMLParser):
         if tag in ("tr", "table"):
             self._end_row()
         elif tag in ("ol", "ul") and self.lists:
-            self.lists.pop()
+            ended = self.lists.pop()
+            if ended is not None and not self.lists:
+                self.next_number = ended
         if tag in BLOCKS and not self._in_cell():
             self.out.append("\n")
 
     def handle_data(self, data: str) -> None:
         words = re.sub(r"\s+", " ", data)
+        if not self.hidden and self._at_number() and len(self.lists) == 1 and BEGINS.match(words):
+            self.out[-1], self.lists[-1] = "1. ", 2  # a list that goes on from no other one
         if not self.hidden:
             self._say(words)
         elif not NEVER.intersection(self.hidden) and words.strip():
             before = self.silent_words.get(self.hidden[0], "")
             if len(before) < 200:
                 self.silent_words[self.hidden[0]] = f"{before} {words}".strip()
+
+    def _at_number(self) -> bool:
+        """Whether the number of a list was the last thing, so that what follows stands behind it."""
+        return bool(self.out) and NUMBER.fullmatch(self.out[-1]) is not None
 
     def _in_cell(self) -> bool:
         return bool(self.cells and self.cells[-1])

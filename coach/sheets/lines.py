@@ -54,7 +54,8 @@ def spoken(line: Line, terms: str = "US", language: str = "en", written: str | N
     label = round_label(book, source.kind, source.number, line.label)
     colour, begun, trees = _in_order(line.worked)
     told = [steps.trees(colour), steps.nodes(begun), steps.trees(trees)]
-    again = "The same again. " if line.text.startswith("the same again") else ""
+    what = line.text.partition(":")[0]
+    again = f"{capital(what)}. " if what in ("the same again", "the same stitches") else ""
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
 
@@ -127,7 +128,9 @@ def _in_order(worked: Worked) -> tuple[tuple[Tree, ...], tuple[Node, ...], tuple
 
 def _round(worked: Worked, before: Worked | None, terms: str) -> Line:
     steps = steps_of(worked, terms)
-    text = f"the same again: {steps}" if worked.same and before is not None else steps
+    again = before is not None and worked.same
+    what = "the same again" if again and steps == steps_of(before, terms) else "the same stitches"  # another colour
+    text = f"{what}: {steps}" if again else steps
     return Line("round", text, worked.label, count_of(worked), worked)
 
 

@@ -102,3 +102,11 @@ def test_an_unreadable_file_among_others_is_told_in_json_and_the_others_are_chec
     assert nowhere["faults"][0]["kind"] == "unreadable"
     assert list(nowhere) == list(buoy)
     assert buoy["title"] == "Mooring buoy"
+
+
+def test_rows_are_counted_as_rows(coach, home):
+    (home / "strap.md").write_text("# Strap\n\nCh 11.\nRow 1: Sc in 2nd ch from hook and in each ch across. (10)\nRow 2: Ch 1, turn, sc "
+        "across. (10)\n")
+    assert coach("check", "strap.md").out.splitlines()[-1] == "2 rows. No faults."
+    (home / "cap.md").write_text(f"# Cap\n\n## Crown\n\n{ROUND}\n## Strap\n\nCh 11.\nRow 1: Sc in 2nd ch from hook and in each ch. (10)\n")
+    assert coach("check", "cap.md").out.splitlines()[-1] == "1 round and 1 row. No faults."

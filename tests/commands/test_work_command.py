@@ -146,6 +146,13 @@ def test_a_pattern_with_faults_is_worked_and_they_are_counted_first(coach, home)
     assert "Round 2." in done.out
 
 
+def test_works_names_a_work_once_whose_part_is_called_the_same(coach, home):
+    (home / "cone.md").write_text("# Cone\n\nCone\n\nRnd 1: 6 sc in magic ring. (6)\n")
+    coach("work", "cone.md", "--typed", "--by", "round", typed="next\nnext\n")
+    line = coach("works").out.splitlines()[0]
+    assert line.startswith("Cone: ") and not line.startswith("Cone: Cone")
+
+
 def test_works_tells_how_long_was_worked_and_at_which_part(coach, home):
     coach("work", "seal", "--typed", typed="next\n")
     with Journal.open(home.parent / "home" / "journal.db") as journal:

@@ -20,7 +20,7 @@ class TestReadings:
 
     def test_and_it_says_which(self):
         (said,) = rounds(after(12, "*Sc, inc; rep from * 6 times. (18)"))[1].readings
-        assert said == "6 times in all, since that uses 12 stitches and gives 18"
+        assert said == "The repeat is worked 6 times in all, since that uses 12 stitches and gives 18"
 
     def test_what_fits_without_a_count_is_taken(self):
         assert kinds(after(12, "*Sc, inc; rep from * 6 times.")) == []

@@ -7,7 +7,7 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from passages import plain
+from passages import body, plain
 from programs import changed, makes, numbers, programs, takes
 from variants import VARIANTS
 
@@ -181,3 +181,13 @@ def test_what_is_a_plain_increase():
         0,
         0,
     ]
+
+
+@pytest.mark.parametrize(("written", "printed"), [
+    ("join B in any st, sc around", "join B in any st, sc in each st around"),
+    ("change to mc, sc around", "change to MC, sc in each st around"),
+    ("with a, sc around", "with A, sc in each st around"),
+    ("with red, sc around", "with red, sc in each st around"),
+])
+def test_yarns_have_capitals(written, printed):
+    assert write(body(written)) == printed

@@ -77,6 +77,31 @@ def test_numbers_of_a_list_are_kept():
     assert len(brought.pattern.assembly) == 2
 
 
+def listed(*lists: str) -> list[list[str]]:
+    """Labels of the rounds of each part of a page with these lists."""
+    return rounds(bring_data(f"<html><h1>Seal</h1>{''.join(lists)}</html>".encode(), "seal.html"))
+
+
+HEAD = "<h2>Head</h2><ol><li>6 sc in magic ring (6)</li><li>inc x 6 (12)</li></ol>"
+FURTHER = "<ol><li>(sc, inc) x 6 (18)</li><li>sc around (18)</li></ol>"
+
+
+def test_a_list_goes_on_behind_a_picture_or_a_sentence():
+    assert listed(HEAD, "<p>Photo: like this.</p>", FURTHER) == [["Rnd 1", "Rnd 2", "Rnd 3", "Rnd 4"]]
+    assert listed(HEAD, "<h2>Body</h2>", HEAD) == [["Rnd 1", "Rnd 2"], ["Rnd 1", "Rnd 2"]]
+
+
+def test_a_list_that_begins_anew_does():
+    again = HEAD.removeprefix("<h2>Head</h2>")
+    assert listed(HEAD, "<p>The second one:</p>", again) == [["Rnd 1", "Rnd 2"], ["Rnd 1", "Rnd 2"]]
+
+
+def test_a_number_that_the_page_gives_is_kept():
+    page = HEAD + '<ol start="3"><li>sc around (12)</li><li value="6"><p>sc around (12)</p></li></ol>'
+    text = bring_data(f"<html><h1>Seal</h1>{page}</html>".encode(), "seal.html").text
+    assert "3. sc around (12)" in text and "6. sc around (12)" in text
+
+
 def test_a_menu_that_is_never_closed_hides_nothing():
     brought = bring_data(PAGE.replace("</nav>", "").encode(), "float.html")
     assert rounds(brought) == [["Rnd 1", "Rnd 2"]]

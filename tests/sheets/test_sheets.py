@@ -247,3 +247,23 @@ def test_the_colour_of_a_round_stands_before_its_ring():
 def test_a_chain_that_is_made_before_the_colour_stands_before_it():
     flag = work(read("# Flag\n\n## Flag\n\nRnd 1: Ch 4, sl st to form ring. With A, 6 sc in ring. (6)\n"))
     assert next(line for line in lines(flag) if line.kind == "round").text.endswith("change to A, 6 sc in ring")
+
+
+def test_what_is_the_same_again_is_told_plainly():
+    """The same stitches, though a colour changes with them; all of it the same where nothing changes."""
+    fabric = work(read("""# Buoy
+
+Rnd 1: With A, 6 sc in magic ring. (6)
+Rnd 2: Inc around. (12)
+Rnds 3-4: Sc in each st around. (12)
+Rnd 5: With B, sc in each st around. (12)
+"""))
+    told = [line.text for line in lines(fabric) if line.kind == "round"]
+    assert told[3].startswith("the same stitches: sc 12, change to B") and "same" not in told[2]
+    assert sum(text.startswith("the same again: sc 12") for text in told) <= 1
+
+
+def test_yarns_have_capitals_in_print():
+    fabric = work(read("# Buoy\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Join B in any st, ch 1, inc around. (12)\n"))
+    text = " ".join(line.text for line in lines(fabric) if line.kind == "round")
+    assert " b " not in text and "B" in text
