@@ -10,7 +10,8 @@ from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict
 
-from coach.notation.model import Pattern
+from coach.notation.faults import walk
+from coach.notation.model import Pattern, Round, Stitch
 from coach.stitches.catalogue import catalogue, stitch
 
 # Row height over stitch width; typical swatches, from memory.
@@ -21,6 +22,12 @@ CHUNKIER = 1.15
 _SAID = re.compile(
     r"(?P<n>\d+(?:\.\d+)?)\s*(?P<st>[a-z]+(?: st| crochet| crochets)?)\s*(?:(?:and|x|by|,)\s*(?P<rows>\d+(?:\.\d+)?)\s*(?P<row>rows?|rounds?|rnds?))?\s*"
     r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?",
+    re.IGNORECASE,
+)
+_ACROSS = re.compile(
+    r"\b(?:(?:rnds?|rounds?) ?1 ?(?:to|-|–|through|and|&) ?|first )(?P<last>[1-9]\d?)(?: (?:rnds?|rounds?))? ?"
+    r"(?:measures?|=|is|are|make)?:? ?(?:about |approx\.? )?(?P<size>\d+(?:\.\d+)?) ?"
+    r"(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s) ?(?:across|in diameter|wide|diameter)",
     re.IGNORECASE,
 )
 
@@ -101,6 +108,27 @@ def read_gauge(text: str, terms: str = "US") -> Gauge | None:
     return None
 
 
+def across_rounds(text: str, pattern: Pattern) -> Gauge | None:
+    """`Rnds 1 to 3 measure 7.5 cm across`: the first rounds as a flat circle, its radius as high as they are together;
+    None when the text says no such thing, or no part has rounds of plain stitches for it."""
+    m = _ACROSS.search(text)
+    size = float(m["size"]) * CM[m["unit"].lower()] if m else 0.0
+    if not size:
+        return None
+    for part in pattern.parts:
+        kinds = [_plain(round) for round in part.rounds[: int(m["last"])] if round.kind == "round"]
+        if len(kinds) == int(m["last"]) and all(kinds):
+            width = size / 2 / sum(ratio(id) for id in kinds)
+            return Gauge(width, width * ratio(kinds[0]), kinds[0])
+    return None
+
+
+def _plain(round: Round) -> str | None:
+    """The first plain stitch of a round."""
+    ids = (n.stitch for n in walk(round.body) if isinstance(n, Stitch))
+    return next((id for id in ids if id in HEIGHT_TO_WIDTH and id != "slst"), None)
+
+
 def _stitch_of(word: str, terms: str) -> str | None:
     word = word.lower().strip()
     if word in ("st", "sts", "stitch", "stitches"):
@@ -118,7 +146,7 @@ def usual(weight: Weight, toy: bool = False) -> Gauge:
 def gauge_of(pattern: Pattern) -> Gauge | None:
     """The gauge to reckon with: the pattern's own, else the usual one for its yarn; None when it names neither."""
     for line in pattern.gauge:
-        if found := read_gauge(line, pattern.terms):
+        if found := read_gauge(line, pattern.terms) or across_rounds(line, pattern):
             return found
     weight = weight_of(pattern)
     return usual(weight, is_toy(pattern)) if weight else None

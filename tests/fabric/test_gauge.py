@@ -92,3 +92,24 @@ def test_stitch_proportions_lie_in_the_reference_s_ranges():
     ranges = tomllib.loads((REFERENCE / "geometry.toml").read_text("utf-8"))["flat_circle"]["height_to_width"]
     for id, (low, high) in ranges.items():
         assert low <= ratio(id) <= high
+
+
+ROUNDS = "Rnd 1: {n} {st} in magic ring. ({n})\nRnd 2: 2 {st} in each st around. ({m})\nRnd 3: ({st} in next st, 2 {st} in next st) around.\n"
+
+
+@pytest.mark.parametrize("line", [
+    "Gauge: Rnds 1 to 3 measure 7.5 cm across", "Gauge: Rounds 1-3 = 7.5 cm in diameter", "Gauge: first 3 rounds: 7.5 cm across",
+    "Gauge: Rnds 1–3 measure about 75 mm across", "Tension: rounds 1 and 3 measure 7.5 cm across"])
+def test_the_first_rounds_as_a_circle(line):
+    """Three rounds are 3.75 cm from the middle to the edge: each is 1.25 cm high."""
+    pattern = read(f"Coaster\n{line}\n{ROUNDS.format(st='dc', n=12, m=24)}")
+    gauge = gauge_of(pattern)
+    assert (gauge.stitch, round(gauge.height, 3), gauge.said) == ("dc", 1.25, "pattern")
+    assert round(gauge.width * ratio("dc"), 3) == 1.25
+
+
+@pytest.mark.parametrize("line", [
+    "Gauge: Rnds 1 to 9 measure 20 cm across", "Gauge: Rnds 1 to 3 measure 0 cm across", "Gauge: not important",
+    "Gauge: rows 1 to 3 measure 4 cm across"])
+def test_a_circle_that_can_t_be_reckoned_with(line):
+    assert gauge_of(read(f"Coaster\n{line}\n{ROUNDS.format(st='dc', n=12, m=24)}")) is None
