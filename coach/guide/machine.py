@@ -249,7 +249,9 @@ def _by(fabric: Fabric, state: State, value: object) -> Answer:
     after = changed(state, settings=replace(state.settings, by=value))
     if state.announced > state.place.steps:
         after = after.having(announced=stop_after(fabric, state.place, value))
-    return after, (say(f"by_{value}"), *standing(fabric, after))
+    worked = worked_at(fabric, state.place)
+    rows = value == "round" and worked is not None and worked.source.kind == "row"
+    return after, (say("by_row" if rows else f"by_{value}"), *standing(fabric, after))
 
 
 # ---- asking

@@ -289,6 +289,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "by_stitch": (),
     "by_group": (),
     "by_round": (),
+    "by_row": (),
     "by_what": (),
     "paused": (),
     "still_paused": (),
