@@ -212,7 +212,7 @@ class Maker(Bodies):
     def again(self) -> None:
         """`Rep Rows 2 and 3 three times`, `Rows 6-9: Rep Rows 4 and 5`, `Row 6: Rep Row 4`."""
         noun, last = self.work.noun, len(self.work.lines)
-        set_of = self.one_of(1, 2, 2, 2, 3)
+        set_of = min(self.one_of(1, 2, 2, 2, 3), last - 1)  # none works a round on its foundation again
         lines = self.work.lines[-set_of:]
         numbers = [str(n) for n in range(last - set_of + 1, last + 1)]
         listed = " and ".join(filter(None, (", ".join(numbers[:-1]), numbers[-1])))
@@ -227,7 +227,7 @@ class Maker(Bodies):
             hands = self.hands(line.colour)
             done = worked(hands, line.nodes)
             alike = [h.takes for h in done] == [h.takes for h in line.hands]
-            alike &= len(lines) == set_of and bool(self.carried) == bool(line.standing)
+            alike &= bool(self.carried) == bool(line.standing)
             if not alike or not all(hand.fits(line.nodes) for hand in done):
                 self.work.lines, self.tops, self.colour, self.carried = before
                 return
