@@ -38,6 +38,8 @@ def read_aside(c: Cursor) -> list[Node] | None:
     ):
         return _note(c, at)
     c.at = at
+    if c.take_all("coming", "back", ":"):  # along what was just made: "9 chain, miss 1 = coming back: 1 single ..."
+        return [Action("elsewhere", c.written(at).rstrip(": "))]
     if c.take_all("which", "completes|complete|forms|form"):  # "which completes the mat"
         return _note(c, at)
     if c.take_if("including"):

@@ -9,8 +9,9 @@ from coach.notation.model import Amount, Into, Times
 
 
 def over_chains(c: Cursor) -> Amount | None:
-    """`over 2 chain`, `under 1 chain`, `in 1 chain`: the space that they make."""
+    """`over 2 chain`, `under next 1 chain`, `in 1 chain`: the space that they make."""
     at = c.at
+    c.take_any("the", "next")
     number = c.take_kind("number")
     if number and c.take_if("ch") and clause_ends(c):
         return number.value

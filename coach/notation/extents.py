@@ -20,7 +20,9 @@ def read_extent(c: Cursor) -> Times | None:
     c.take_all("up") if c.peek(1).is_("to") else None
     c.take_any("evenly", "back")
     if c.take_if("around", "across"):
-        if c.is_("the") and c.peek(1).is_("other"):  # along the other side: a side, not an extent
+        if c.is_("the") and (
+            c.peek(1).is_("other") or c.peek(1).kind == "ordinal"
+        ):  # "along the other side": no extent
             c.at = at
             return None
         c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")

@@ -31,6 +31,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         return None
     if unit not in ("inc", "dec", "invdec"):
         ctx.last = unit
+    elif c.peek().kind == "number" and c.peek(1).is_("st") and c.peek(2).is_("from"):
+        return None  # "narrow 11 stitches from middle of toe": where, not how many
     c.take_any("loosely", "tightly", "firmly")
     c.take_all("as", "before")
     c.take_all("close", "together", ",?")
