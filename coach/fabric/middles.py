@@ -49,10 +49,12 @@ def _first(tree: Tree, low: int) -> int | None:
             if before[k + 1] > low and (found := _first(child, max(low - before[k], 0))) is not None:
                 return before[k] + found
     elif isinstance(tree, Loop) and (each := tree.child.tops):
-        time = max(low, 0) // each
-        for t in (time, time + 1):
-            if t < tree.times and (found := _first(tree.child, max(low - t * each, 0))) is not None:
+        time, inside = divmod(max(low, 0), each)
+        for t, start in ((time, inside), (time + 1, 0)):
+            if t < tree.times and (found := _first(tree.child, start)) is not None:
                 return t * each + found
+            if not start:  # the whole of it was looked through: no other time has one
+                return None
     return None
 
 
@@ -68,6 +70,9 @@ def _last(tree: Tree, high: int) -> int | None:
     elif isinstance(tree, Loop) and (each := tree.child.tops):
         time = min(high // each, tree.times - 1)
         for t in (time, time - 1):
-            if t >= 0 and (found := _last(tree.child, high - t * each)) is not None:
+            stop = min(high - t * each, each - 1)
+            if t >= 0 and (found := _last(tree.child, stop)) is not None:
                 return t * each + found
+            if stop == each - 1:
+                return None
     return None

@@ -63,6 +63,16 @@ def test_a_thousand_million_corners_cost_nothing():
     assert next_middle(Base(Loop(ONE, 10**9)), 5) is None
 
 
+@pytest.mark.parametrize("depth", [3, 60])
+def test_loops_inside_one_another_cost_no_more_than_their_depth(depth: int):
+    plain, corners = Loop(ONE, 2), CORNERS
+    for _ in range(depth):
+        plain, corners = Loop(Run((ONE, plain)), 2), Loop(Run((ONE, corners)), 2)
+    for turned in (False, True):
+        assert next_middle(Base(plain, turned), 1) is None
+        assert next_middle(Base(corners, turned), corners.tops // 2) is not None
+
+
 @pytest.mark.parametrize(("tops", "middle"), [(1, 0), (7, 3), (8, None), (0, None)])
 def test_the_middle_of_a_row(tops: int, middle: int | None):
     assert row_middle(Base(Loop(ONE, tops))) == middle
