@@ -109,6 +109,11 @@ def _yarn_joined(c: Cursor) -> list[Node] | None:
     at = c.at
     if not c.take_if("join", "attach", "tie"):
         return None
+    if c.is_("in", "to", "at") and c.peek(1 + c.peek(1).is_("a")).is_("any", "corner", "sp"):  # the yarn named before
+        where = read_where(c)
+        _to_end_of_clause(c, ":", ")")
+        single = where is not None and where.into.kind == "space" and where.count is None and where.fill is None
+        return [Action("colour", "join yarn", where.into if where and single else None)]
     c.take_any("new", "the")
     if c.is_("color"):
         c.take()
@@ -388,7 +393,7 @@ def is_remark(c: Cursor, close: int) -> bool:
         return True
     if read_counts(Cursor(c.tokens, c.at, close))[0] is not None:
         return True
-    if c.tokens[close - 1].is_("work", "formed", "completed", "complete"):  # "(picot made)"
+    if c.tokens[close - 1].is_("made", "formed", "completed", "complete"):  # "(picot made)"
         return True
     return not any(
         t.kind in ("stitch", "space") or t.is_("ch", "inc", "dec", "turn", "skip") for t in c.tokens[c.at : close]

@@ -123,7 +123,8 @@ def _clause_colour(c: Cursor, text: str, begun: list[Token]) -> list[Token]:
         if bracket:
             fits = c.take_if(*_CLOSING)
         elif not begun or all(t.kind in ("number", "stitch") for t in begun):  # stitches and numbers may follow
-            fits = _follows(c) or (led or begun) and _ends(c) or begun and led and c.is_(*_PLACES)
+            told = led or begun or c.tokens[named].is_("color") and len(name) > 1  # "Colour B. Join in ..."
+            fits = _follows(c) or told and _ends(c) or begun and led and c.is_(*_PLACES)
             if (
                 not fits and not led and _counts(begun) and c.is_("in", "on", "work", "(")
             ):  # "2 red in 1", "1 red on next"

@@ -29,6 +29,7 @@ from coach.notation.endings import after_the_last, ended_by, ended_in_its_place,
 from coach.notation.established import read_in_pattern
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.filet import read_squares
+from coach.notation.gathered import read_gathered
 from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
 from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
@@ -447,6 +448,7 @@ _OF_WORDS: tuple[Reader, ...] = (
     lambda g, c, nodes, marks: read_in_stitch(c, g.context),
     lambda g, c, nodes, marks: read_even(c, g.context),
     lambda g, c, nodes, marks: read_in_pattern(c, g.context),
+    lambda g, c, nodes, marks: read_gathered(c, nodes, marks.latest["*"].start if "*" in marks.latest else 0),
     *_EARLY,
     lambda g, c, nodes, marks: read_skip(c),
     lambda g, c, nodes, marks: read_chain(c),

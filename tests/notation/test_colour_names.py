@@ -143,3 +143,7 @@ def test_a_yarn_after_the_hook():
 def test_whatever_stands_behind_a_number_the_label_is_read(told):
     label = read_label(f"Rnd 3 {told}: sc in each st", 0)
     assert label is None or label.numbers[0] == 3
+
+
+def test_a_colour_by_itself_is_worked_in():
+    assert colours("Colour B. Sc in each st around.") == ["with color b", "stitches"]
