@@ -65,9 +65,10 @@ class BodyReader:
         said: list[Count] = []
         for sentence, at in prose.sentences(text, start):
             found = self.tokens(sentence, at)
-            if _is_prose(sentence, found, bool(kept)):
+            told = read_said(found) if kept and found[:1] and found[0].is_("you", "there") else []
+            if told or _is_prose(sentence, found, bool(kept)):
                 self._note(at, at + len(sentence), out)
-                said += read_said(found)
+                said += told or read_said(found)
                 continue
             if kept:
                 kept.append(Token("mark", ".", at, at))
