@@ -54,6 +54,7 @@ class Grammar:
         self.context = Context(text, dict(special or {}), main, dec)
         self.depth = 0
         self.given_up = False  # too deep: nothing more is read of this round
+        self.no_places: set[tuple[int, int]] = set()  # tokens (from, to) that nothing put into one place was read from
 
     @property
     def problems(self) -> list[Problem]:
@@ -372,8 +373,11 @@ class Grammar:
         ):
             return ctx.worked(ctx.last, 1, False, where, ctx.loop, c.span_from(at)) if ctx.last else None
         end = end_of_place(c)
+        if (c.at, end) in self.no_places:
+            return None
         body = tuple(self.items(c.within(c.at, end)))
         if not body or any(isinstance(n, (Unread, Action)) for n in body):
+            self.no_places.add((c.at, end))
             return None
         c.at = end
         return placed(Group(body, where.into, c.span_from(at)), where, c.span_from(at))

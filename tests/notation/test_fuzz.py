@@ -99,6 +99,11 @@ DEEP = [
 ]  # fmt: skip
 
 
+def test_what_can_not_be_read_in_one_place_is_not_read_twice_at_each_depth():
+    """Read twice at each of 30 depths, this would take days."""
+    assert kept("Rnd 1: 6 sc in magic ring.\nRnd 2: " + "in next st (sc, " * 30 + "in next st (scxt st ").faults
+
+
 @pytest.mark.parametrize("phrase", DEEP)
 def test_what_lies_too_deep_is_a_fault(phrase):
     kept("Rnd 1: 6 sc in magic ring.\nRnd 2: " + phrase * 300 + "sc.")
