@@ -199,6 +199,9 @@ def instructs(found: list[Token]) -> bool:
             token.is_("lp") and i and found[i - 1].is_("back", "front")
         ):
             return True
+        goes_on = i and found[i - 1].is_("going", "on", "continue", "continuing")
+        if after and goes_on and token.is_("like", "in") and after.is_("this", "that"):
+            return True
         if after and token.is_("patt", "pattern") and after.is_("to", "around", "across", "until"):
             return True
         if after and token.is_("same") and after.is_("all", "around", "across"):

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from passages import around, body, cursor, inc, rest, times, until
 from passages import st as stitch
 
-from coach.notation.model import Action, Chain, Span, Times
+from coach.notation.model import Action, Chain, Repeat, Span, Times
 from coach.notation.repeats import Marks, read_times
 
 SC, DC = stitch("sc"), stitch("dc")
@@ -160,3 +160,9 @@ class TestWhatIsNotRepeated:
         assert nodes[0] == Chain(1)
         assert nodes[1] == around(SC, inc())
         assert isinstance(nodes[2], Action) and nodes[2].kind == "join"
+
+
+@pytest.mark.parametrize("words", ["Keep going like that all the way around", "Continue like this around", "Go on like that to end"])
+def test_a_sentence_that_says_to_go_on_repeats_what_was_told(words):
+    (again,) = body(f"Put 1 sc in the first stitch, then 2 in the next one. {words}.")
+    assert isinstance(again, Repeat) and again.times.kind == "fill" and len(again.body) == 2
