@@ -22,7 +22,7 @@ sys.path[:0] = [str(REPOSITORY), str(REPOSITORY / "tests" / "sound")]
 
 import numpy as np  # noqa: E402
 from intervals import rate, share  # noqa: E402
-from rendered_speech import session, silence, spoken  # noqa: E402
+from rendered_speech import silence, spoken  # noqa: E402
 
 from coach.language.phrasebook import load  # noqa: E402
 from coach.language.understand import grammar  # noqa: E402
@@ -53,7 +53,7 @@ def people() -> list[Word]:
 
     said = defaultdict(list)
     for row in rows():
-        if row["kind"] in ("number", "command", "oov-word", "proxy"):
+        if row["kind"] in ("number", "command", "oov-word", "proxy") and row["speaker"] != "crowd":  # that is many
             said[row["speaker"], row["transcript"]].append(SPEECH / row["file"])
     often = [(who, what, files) for (who, what), files in said.items() if len(files) > EXAMPLES]
     return [(who, what, [soundfile.read(file, dtype="int16")[0] for file in files]) for who, what, files in often]
