@@ -343,6 +343,9 @@ def read_counts(c: Cursor) -> tuple[bool | None, str | None]:
     bracket = bool(c.take_if("(", "["))
     if not bracket:
         c.take_if(",")
+    if c.done or c.peek().kind == "stitch":  # most often it is the next thing to work
+        c.at = at
+        return None, None
     c.take_any(
         "this", "which", "here", "and", "always", "ch", "turn", "tch", "now", "skip", "the", "first", "st", "miss"
     )

@@ -17,6 +17,7 @@ from dataclasses import replace
 from coach.notation import actions
 from coach.notation.asides import read_aside
 from coach.notation.bounds import DEPTH, too_deep
+from coach.notation.brackets import closes_nothing, is_repeated, not_closed, says_how, too_many, unlike
 from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.centres import read_but_middle
 from coach.notation.chains_between import read_chains_between
@@ -30,9 +31,8 @@ from coach.notation.established import read_in_pattern
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.filet import read_squares
 from coach.notation.gathered import read_gathered
-from coach.notation.lexer import Token
 from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
-from coach.notation.model import Action, Group, Node, Repeat, Span, Stitch, Times, Unread
+from coach.notation.model import Action, Group, Node, Repeat, Span, Times, Unread
 from coach.notation.moves import read_moves, read_until_made, read_widened
 from coach.notation.places import Where, read_where
 from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_from, read_times
@@ -85,10 +85,11 @@ class Grammar:
         marks = Marks()
         if not nodes:
             pass_over_title(c)
-        while not c.done and not self.given_up:
+        while c.at < c.stop and not self.given_up:
             if c.take_in(SEPARATORS):
                 continue
-            if is_mark(c, nodes, marks):
+            token = c.tokens[c.at]
+            if (token.kind == "mark" or token.value == "x") and is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
             at = c.at
@@ -211,8 +212,8 @@ class Grammar:
         if close is None or self.depth > DEPTH:
             return self._bad_bracket(c, close)
         opening = c.take()
-        self._closed_alike(opening, c.tokens[close])
-        if opening.value == "(" and actions.is_remark(c, close) and not _is_repeated(c, close):
+        self.problems.extend(unlike(opening, c.tokens[close]))
+        if opening.value == "(" and actions.is_remark(c, close) and not is_repeated(c, close):
             self._remark(c, close)
             c.at = close + 1
             return self._same_at_more_places(c)
@@ -222,13 +223,13 @@ class Grammar:
         body = tuple(self.items(inner))
         self.context.loop = loop
         c.at = close + 1
-        if not body or (all(isinstance(n, Unread) for n in body) and not _is_repeated(c, close)):
+        if not body or (all(isinstance(n, Unread) for n in body) and not is_repeated(c, close)):
             deep = [p for p in self.problems[known:] if p.kind == "bracket"]
             self.problems[known:] = deep
             _ = deep and read_times(c)  # what is repeated is missing already
             return []
         found = self._after_bracket(c, at, body)
-        if found == list(body) and nodes and _says_how(nodes[-1], body):
+        if found == list(body) and nodes and says_how(nodes[-1], body):
             nodes.pop()  # "12 sc (inc in each)": the bracket says how they are made
         return found
 
@@ -246,28 +247,10 @@ class Grammar:
             return []
         return more_places(c, lambda w, s: ctx.worked(ctx.last or ctx.main, 1, False, w, ctx.loop, s))
 
-    def _closed_alike(self, opening: Token, closing: Token) -> None:
-        if str(opening.value) + str(closing.value) not in ("()", "[]", "{}"):
-            self.problems.append(
-                Problem(
-                    "bracket",
-                    opening.span,
-                    f'"{opening.value}" is closed by "{closing.value}".',
-                    "Use the same kind of bracket.",
-                )
-            )
-
     def _bad_bracket(self, c: Cursor, close: int | None) -> list[Node]:
         token = c.take()
-        if close is None:
-            message, hint = (
-                f'The bracket "{token.value}" is not closed.',
-                "Add the closing bracket where the repeated part ends.",
-            )
-        else:
-            message, hint = "Too many brackets inside one another.", "Write it with fewer brackets."
-            c.at = close + 1
-        self.problems.append(Problem("bracket", token.span, message, hint))
+        self.problems.append(not_closed(token) if close is None else too_many(token))
+        c.at = c.at if close is None else close + 1
         return []
 
     def _after_bracket(self, c: Cursor, at: int, body: tuple[Node, ...]) -> list[Node]:
@@ -387,14 +370,7 @@ class Grammar:
         at = c.at
         token = c.take()
         if token.is_(")", "]", "}"):
-            self.problems.append(
-                Problem(
-                    "bracket",
-                    token.span,
-                    f'The bracket "{token.value}" closes nothing.',
-                    "Take it away, or add the bracket that opens the repeated part.",
-                )
-            )
+            self.problems.append(closes_nothing(token))
             read_times(c)
             return Action("note", "", None, token.span)
         while not c.done and not c.is_(",", ";", ".", ")", "]", "(", "[", "*"):
@@ -467,23 +443,6 @@ def _titled_colour(c: Cursor) -> list[Node]:
     at = c.at
     name = read_titled_colour(c)
     return [Action("colour", f"with {name}", None, c.span_from(at))] if name else []
-
-
-def _is_repeated(c: Cursor, close: int) -> bool:
-    """Whether the bracket that ends at token `close` is worked so many times, or around."""
-    behind = c.within(close + 1, c.stop)
-    behind.take_any(",", "rep")
-    return bool(read_times(behind) or read_extent(behind))
-
-
-def _says_how(before: Node, body: tuple[Node, ...]) -> bool:
-    counted = (
-        isinstance(before, Repeat)
-        and before.times.kind == "exact"
-        and len(before.body) == 1
-        and isinstance(before.body[0], Stitch)
-    )
-    return counted and len(body) == 1 and isinstance(body[0], Repeat) and body[0].times == AROUND
 
 
 def _one_slip(c: Cursor) -> list[Node] | None:

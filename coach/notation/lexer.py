@@ -226,20 +226,23 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
     i = 0
     while i < len(found):
         token = found[i]
-        taken, id = 0, ""
-        if token.kind == "word" and (
-            (word := token.value) in names.first or special or word[0].isdigit() or word == "l"
+        if token.kind != "word" or not (
+            (word := token.value) in names.first or special or word[0] <= "9" or word == "l"
         ):
-            if word[0].isdigit():
-                id = own.led_by_number(word) or names.led_by_number(word) or ""
-                taken = bool(id)
-            elif word == "l" and out and out[-1].kind == "number" and i + 1 < len(found) and found[i + 1].is_("."):
-                taken, id = 1, "dc"  # "9 l.": long stitches, in books of 1855
-            else:
-                if special and not (word == "x" and out and out[-1].is_(")", "]")):  # "(X, V) x 6"
-                    taken, id = own.longest(found, i)
-                if not taken and word in names.first:
-                    taken, id = names.longest(found, i)
+            out.append(token)  # as most are
+            i += 1
+            continue
+        taken, id = 0, ""
+        if word[0] <= "9":
+            id = own.led_by_number(word) or names.led_by_number(word) or ""
+            taken = bool(id)
+        elif word == "l" and out and out[-1].kind == "number" and i + 1 < len(found) and found[i + 1].is_("."):
+            taken, id = 1, "dc"  # "9 l.": long stitches, in books of 1855
+        else:
+            if special and not (word == "x" and out and out[-1].is_(")", "]")):  # "(X, V) x 6"
+                taken, id = own.longest(found, i)
+            if not taken and word in names.first:
+                taken, id = names.longest(found, i)
         if not taken:
             out.append(token)
             i += 1

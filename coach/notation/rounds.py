@@ -19,6 +19,7 @@ from coach.notation.foundations import first_into, names_a_stitch, split_foundat
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
+from coach.notation.per_size import for_all, of_each, reaches, which
 from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.steps import each_end
@@ -113,9 +114,9 @@ class Rounds:
             self._unlabelled(text, start)
             return
         kind = label.kind or ("row" if _TURN.search(text) else "round")
-        only = self._which(label.only) if label.only else self.only
+        only = which(label.only, self.sizes) if label.only else self.only
         if m := _SIZES_ONLY.match(text):
-            only = self._which(m[1])
+            only = which(m[1], self.sizes)
             text, start = text[m.end() :], start + m.end()
         first = self._next()
         numbers = (
@@ -143,12 +144,14 @@ class Rounds:
         self.problems += body.problems
         foundation, nodes = split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
         foundation, self.foundation = with_standing(self.foundation + foundation, body.standing), ()
-        stated = tuple(replace(c, amount=self._for_all(c.amount, only)) for c in body.stated) if only else body.stated
+        stated = (
+            tuple(replace(c, amount=for_all(c.amount, only, self.sizes)) for c in body.stated) if only else body.stated
+        )
         self._missing_body(nodes or foundation, body, span)
         if len(label.bracket) == 1 and not in_sizes and not stated:  # "Rnd 3 (18): ..."
             stated = (Count(label.bracket[0], None, Span(label.start, label.end)),)
         for i, number in enumerate(numbers):
-            own = self._of_each(stated, i, len(numbers)) if not i or not apart or in_sizes else ()
+            own = of_each(stated, i, len(numbers), self.sizes) if not i or not apart or in_sizes else ()
             self._append(
                 Round(
                     self._label(kind, number, label),
@@ -159,7 +162,7 @@ class Rounds:
                     foundation if i == 0 else (),
                     label.side,
                     label.colour or None,
-                    only or ((i,) if in_sizes else self._reaches(label, number)),
+                    only or ((i,) if in_sizes else reaches(label, number)),
                     None,
                     tuple(body.notes) if i == len(numbers) - 1 else (),
                     span,
@@ -208,33 +211,6 @@ class Rounds:
         else:
             self._append(first)
 
-    # ---------------------------------------------------------------- sizes
-    def _reaches(self, label: Label, number: int) -> tuple[int, ...]:
-        if not label.ends:
-            return ()
-        found = tuple(i for i in range(len(label.ends)) if label.ends[i] >= number)
-        return () if len(found) == len(label.ends) else found
-
-    def _for_all(self, amount: Amount, only: tuple[int, ...]) -> Amount:
-        """A number for each size, where numbers are given for the named sizes only."""
-        if isinstance(amount, int) or not only or len(amount) != len(only) or len(amount) == len(self.sizes):
-            return amount
-        named = dict(zip(only, amount, strict=True))
-        return tuple(named.get(i, amount[0]) for i in range(len(self.sizes)))
-
-    def _of_each(self, stated: tuple[Count, ...], i: int, rounds: int) -> tuple[Count, ...]:
-        """`Rows 4-6: ... (11, 9, 7)`: a number for each of the rounds, where there are no sizes to give one for."""
-        if self.sizes or rounds < 2:
-            return stated
-        return tuple(
-            replace(c, amount=c.amount[i]) if isinstance(c.amount, tuple) and len(c.amount) == rounds else c
-            for c in stated
-        )
-
-    def _which(self, words: str) -> tuple[int, ...]:
-        names = {name.lower(): i for i, name in enumerate(self.sizes)}
-        return tuple(names[w] for w in re.findall(r"[\w-]+", words.lower()) if w in names)
-
     # ---------------------------------------------------------------- references
     def _refer(
         self,
@@ -274,14 +250,14 @@ class Rounds:
                 sizes = tuple(s for s, n in enumerate(per_size) if i < n)
                 sizes = () if len(sizes) == len(per_size) else sizes
             else:
-                sizes = self._reaches(label, number) if label else target.sizes
+                sizes = reaches(label, number) if label else target.sizes
             self._append(
                 Round(
                     name_of(kind, number),
                     number,
                     kind,
                     self._again(ref, target, span, change, i + 1),
-                    self._of_each(stated, i, len(numbers))
+                    of_each(stated, i, len(numbers), self.sizes)
                     if last or (len(targets) == 1 and not _grows(ref, target, stated))
                     else (),
                     (),
@@ -353,7 +329,7 @@ class Rounds:
     def _unlabelled(self, text: str, start: int) -> None:
         for sentence, at in prose.sentences(text, start, self.free):
             if m := _SIZES_ONLY.fullmatch(sentence):
-                self.only = self._which(m[1])
+                self.only = which(m[1], self.sizes)
                 continue
             if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
                 sentence, at = sentence[m.end() :], at + m.end()

@@ -1,0 +1,39 @@
+"""Numbers of a round that are given for some of the sizes, or for each of several rounds."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from coach.notation.labels import Label
+from coach.notation.model import Amount, Count
+
+
+def reaches(label: Label, number: int) -> tuple[int, ...]:
+    """The sizes that work the round of this number, where the label ends sooner for some (`Rnds 5-7 (8, 9)`); () where
+    all do."""
+    found = tuple([i for i, end in enumerate(label.ends) if end >= number])
+    return () if len(found) == len(label.ends) else found
+
+
+def for_all(amount: Amount, only: tuple[int, ...], sizes: tuple[str, ...]) -> Amount:
+    """A number for each size, where numbers are given for the named sizes only."""
+    if isinstance(amount, int) or not only or len(amount) != len(only) or len(amount) == len(sizes):
+        return amount
+    named = dict(zip(only, amount, strict=True))
+    return tuple(named.get(i, amount[0]) for i in range(len(sizes)))
+
+
+def of_each(stated: tuple[Count, ...], i: int, rounds: int, sizes: tuple[str, ...]) -> tuple[Count, ...]:
+    """`Rows 4-6: ... (11, 9, 7)`: the i-th number for the i-th round, where there are no sizes to give one for."""
+    if sizes or rounds < 2:
+        return stated
+    return tuple(
+        replace(c, amount=c.amount[i]) if isinstance(c.amount, tuple) and len(c.amount) == rounds else c for c in stated
+    )
+
+
+def which(words: str, sizes: tuple[str, ...]) -> tuple[int, ...]:
+    """The indexes of the sizes that words name."""
+    names = {name.lower(): i for i, name in enumerate(sizes)}
+    return tuple(names[w] for w in re.findall(r"[\w-]+", words.lower()) if w in names)
