@@ -30,6 +30,11 @@ def frame_at(seconds: float) -> float:
     return (seconds - CENTRE) / (STEP / 16_000)
 
 
+def time_of(frame: float) -> float:
+    """The seconds since the first sample at which the sound of an embedding ends."""
+    return CENTRE + frame * STEP / 16_000
+
+
 class EmbeddingModel:
     """The network. batch: embeddings computed at once."""
 

@@ -2,6 +2,7 @@
 
     sound ─┬─ recogniser ── "go back" ──────────────┐
            ├─ embeddings ─ head ─ phrases, words ───┼─▶ candidate ─ sure within WAIT? ─▶ Utterance
+           │                └─ heard ─ contrast ────┤
            └─ gate ── a short sound on its own ─────┘
 
 Five kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
@@ -13,6 +14,9 @@ Five kinds of candidates are judged by what the head hears at the end of the spe
 - phrase: a longer request said on its own, without numbers in it: where the recogniser proposes nothing, or another.
 - number: a number said on its own, only while a number alone is in the grammar (after a question).
 - own: a word that the maker has taught (`own_words`), compared with the three examples, while it is in the grammar.
+
+"On its own" is what the gate cuts out, or, where a noisy room leaves nothing to cut, what the head has heard and what
+stands apart from the noise (see contrast.py).
 
 A candidate is told as soon as it is sure, and WAIT seconds after its end at the latest. All work is done on blocks
 of one
@@ -27,8 +31,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coach.language.model import NUMBER, Grammar
-from coach.sound.embedding import Embedding, frame_at
-from coach.sound.gate import Gate, GateSettings
+from coach.sound.contrast import Contrast
+from coach.sound.embedding import Embedding, frame_at, time_of
+from coach.sound.gate import Gate, GateSettings, level
 from coach.sound.head import Head, Stream
 from coach.sound.model import HEARING_RATE, Ear, Utterance
 from coach.sound.numbers_heard import NumberReader
@@ -45,6 +50,12 @@ WORD_PAUSE = 0.16
 """Seconds of quiet after which a short sound is taken for a word."""
 LONGEST_WORD, LONGEST_NUMBER, LONGEST_PHRASE = 1.1, 2.2, 2.8
 """Seconds, of sound said on its own."""
+NUMBER_PAUSE, EARLY_NUMBER = 0.3, 0.8
+"""A number that can't go on ("seven", not "twenty") is told after so many seconds where it scores so much."""
+SPOTTED = 0.2
+"""What the head hears with this score is looked at, whether the gate has cut it out or not."""
+LETTER, SHORTEST, LONGEST_SPOTTED = (0.026, 0.11), 0.16, 0.9
+"""Seconds that a letter of it takes, from and to; all of it at least SHORTEST, and up to LONGEST_SPOTTED always."""
 TRUST = {"pocketsphinx": (6.0, 0.4)}
 """Recognisers whose own confidence counts too: how much (in log odds), and the confidence that speaks neither for the
 phrase nor against it. Others' isn't comparable."""
@@ -59,8 +70,8 @@ class Thresholds:
     all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py."""
 
     proposed: float = 0.15
-    word: float = 0.35
-    phrase: float = 0.55
+    word: float = 0.55
+    phrase: float = 0.7
     number: float = 0.2
     doubt: float = 0.3
     own: float = 0.0
@@ -103,6 +114,8 @@ class VerifiedEar:
         self._words: list[np.ndarray] = []  # the last frames: log probabilities of words
         self._phrases: list[np.ndarray] = []  # and probabilities of phrases
         self._embeddings: list[np.ndarray] = []  # and embeddings
+        self._contrast = Contrast()
+        self._spotted: list[tuple[str, str, float]] = []  # kind, text, when: heard in noise, perhaps on its own
         self._own, self._own_listened = own, frozenset[str]()  # texts of taught words that can be meant now
         self._open: list[Candidate] = []
         self._taken_until = 0.0  # end of the last utterance told
@@ -111,7 +124,7 @@ class VerifiedEar:
             "word": {},
             "phrase": {},
         }  # for "word" and "phrase": those of the grammar, and their outputs
-        self._beginnings: set[str] = set()  # phrases that can go on
+        self._beginnings: set[str] = set()  # phrases and numbers that can go on
         self._numbers: NumberReader | None = None
         self._grammar = Grammar(())
 
@@ -132,6 +145,9 @@ class VerifiedEar:
         self._listen_for_own()
         alone = NUMBER in grammar.phrases and grammar.numbers
         self._numbers = NumberReader(grammar.numbers, self._head.words) if alone else None
+        if self._numbers is not None:
+            said = [text.split() for text in self._numbers.texts]
+            self._beginnings |= {" ".join(words[:n]) for words in said for n in range(1, len(words))}
 
     def feed(self, samples: np.ndarray) -> list[Utterance]:
         """Take the next samples (16 kHz, int16, any number); give the utterances that are sure, or no longer can be."""
@@ -214,6 +230,9 @@ class VerifiedEar:
             for kept, new in ((self._words, words), (self._phrases, phrases), (self._embeddings, embeddings)):
                 kept.extend(new)
                 del kept[:-KEPT]
+            self._spot(len(words))
+        self._contrast.add(level(block))
+        self._look_for_spotted()
         for frame in self._gate.frames(block):
             segment = self._gate.step(frame)
             if segment is not None or self._gate.quiet_for < WORD_PAUSE:
@@ -226,6 +245,27 @@ class VerifiedEar:
                 so_far = self._gate.so_far()
                 self._alone_since = so_far.start + margin
                 self._sound_alone(self._alone_since, so_far.end - min(margin, WORD_PAUSE))
+
+    def _spot(self, count: int) -> None:
+        """What the head has heard in the last frames, whatever the gate says."""
+        recent = np.array(self._phrases[-count - 1 :])
+        recent = (recent[1:] + recent[:-1]) / 2
+        for kind, outputs in self._alone.items():
+            texts = list(outputs)
+            for row, column in np.argwhere(recent[:, list(outputs.values())] >= SPOTTED):
+                self._spotted.append((kind, texts[column], time_of(self._frames - len(recent) + row)))
+
+    def _look_for_spotted(self) -> None:
+        """It becomes a candidate as soon as it stands apart from what is around it."""
+        now, still = self._clock / HEARING_RATE, []
+        for kind, text, when in self._spotted:
+            shortest, longest = (len(text) * seconds for seconds in LETTER)
+            apart = self._contrast.apart(when, max(shortest, SHORTEST), max(longest, LONGEST_SPOTTED))
+            if apart is not None:
+                self._open.append(Candidate(kind, *apart))
+            elif now < when + WAIT:
+                still.append((kind, text, when))
+        self._spotted = still
 
     def _goes_on(self) -> None:
         """The sound was not over: what was taken for the whole of it is forgotten."""
@@ -253,7 +293,7 @@ class VerifiedEar:
             candidate = self._scored(candidate)
             is_late = now >= candidate.end + WAIT
             is_sure = self._is_sure(candidate)
-            if not is_late and not (is_sure and self._is_over(candidate)):
+            if not is_late and not (is_sure and self._is_over(candidate, now)):
                 still_open.append(candidate)
                 continue
             if self._judged is not None:
@@ -273,10 +313,13 @@ class VerifiedEar:
             return None
         return Utterance(candidate.start, candidate.end, candidate.text, round(candidate.score, 3), is_sure)
 
-    def _is_over(self, candidate: Candidate) -> bool:
+    def _is_over(self, candidate: Candidate, now: float) -> bool:
         """Whether it can be acted on before anything else could follow."""
         if candidate.kind == "phrase":
             return candidate.text not in self._beginnings
+        if candidate.kind == "number":
+            is_early = now < candidate.end + NUMBER_PAUSE or candidate.score < EARLY_NUMBER
+            return not is_early and candidate.text not in self._beginnings
         return candidate.kind in ("proposed", "word", "unknown")
 
     def _is_sure(self, candidate: Candidate) -> bool:

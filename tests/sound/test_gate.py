@@ -55,8 +55,8 @@ def test_a_segment_holds_the_samples_of_its_place():
 
 
 def test_a_recording_that_begins_with_the_word():
-    [(start, end)] = hear(tone(0.5), silence(1))
-    assert start == 0 and 0.5 < end < 0.75
+    [(start, end)] = hear(tone(0.4), silence(1))
+    assert start == 0 and 0.4 < end < 0.65
 
 
 def test_a_recording_that_ends_with_the_word():
@@ -86,7 +86,34 @@ def test_a_fan_that_is_switched_on_is_got_used_to():
 
 def test_a_fan_as_loud_as_speech_is_too_long_and_then_the_floor():
     gate = Gate()
-    assert [s.too_long for s in gate.feed(noise(8, 2000)) + gate.finish()] == [True]
+    assert [s.too_long for s in gate.feed(np.concatenate([silence(1), noise(8, 2000)])) + gate.finish()] == [True]
+
+
+@pytest.mark.parametrize("loud", [30, 300, 1500])
+def test_a_fan_that_runs_from_the_start_is_the_floor_at_once(loud):
+    [(start, end)] = hear(noise(2, loud), noise(0.5, loud, seed=2) + tone(0.5, 4 * loud), noise(1, loud, seed=3))
+    assert (start, end) == (pytest.approx(1.9, abs=0.08), pytest.approx(2.6, abs=0.08))
+
+
+def coming_and_going(seconds: float, loud: float) -> np.ndarray:
+    """As talk in the next room does, four times a second."""
+    time = np.arange(round(seconds * HEARING_RATE)) / HEARING_RATE
+    return (noise(seconds, loud) * (0.3 + np.abs(np.sin(2 * np.pi * 2 * time)))).astype(np.int16)
+
+
+def test_in_a_room_that_comes_and_goes_a_sound_has_to_be_further_above_the_floor():
+    room = coming_and_going(9, 200)
+    room[7 * HEARING_RATE : round(7.5 * HEARING_RATE)] += tone(0.5, 3000)
+    [(start, end)] = [(s, e) for s, e in hear(silence(1), room) if s > 5]
+    assert (start, end) == (pytest.approx(7.9, abs=0.15), pytest.approx(8.6, abs=0.15))
+    always = replace(GateSettings(), unrest=0.0)
+    assert (7.9, 8.6) not in [(round(s, 1), round(e, 1)) for s, e in hear(silence(1), room, settings=always)]
+
+
+def test_a_quiet_word_behind_loud_talk_is_a_sound_all_the_same():
+    talk = np.concatenate([piece for _ in range(6) for piece in (tone(0.5, 9000), silence(0.35))])
+    found = hear(silence(1), talk, silence(1), tone(0.4, 120), silence(1))
+    assert found[-1][0] == pytest.approx(1 + 5.1 + 1 - 0.1, abs=0.1)
 
 
 def test_the_floor_follows_the_room():

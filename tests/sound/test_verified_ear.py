@@ -24,7 +24,7 @@ pytest.importorskip("pyopen_wakeword", reason="pyopen-wakeword is not installed"
 
 from coach.sound import head  # noqa: E402
 from coach.sound.pocketsphinx_ear import PocketsphinxEar  # noqa: E402
-from coach.sound.verified_ear import WAIT, Candidate, Thresholds, VerifiedEar  # noqa: E402
+from coach.sound.verified_ear import EARLY_NUMBER, NUMBER_PAUSE, WAIT, Candidate, Thresholds, VerifiedEar  # noqa: E402
 
 REQUESTS = grammar(load(), "working", 45, ("sc", "hdc", "dc"))
 ASKED = Grammar(("number <number>", "<number>", "stop"), tuple(load().number.spoken(n)[0] for n in range(1, 31)))
@@ -94,6 +94,35 @@ def test_noise_is_not_obeyed():
     rumble = noise(6, 900)
     rumble[: HEARING_RATE * 2] = silence(2)
     assert acted(rumble) == []
+
+
+def in_noise(*texts: str, below: float) -> np.ndarray:
+    """Noise so many dB below the voice."""
+    samples = session(*texts, pause=1.5)
+    loud = np.sqrt(np.mean(samples[np.abs(samples) > 300].astype(float) ** 2)) / 10 ** (below / 20)
+    beside = noise(len(samples) / HEARING_RATE + 1, loud)[: len(samples)]
+    return np.clip(samples.astype(int) + beside, -32_768, 32_767).astype(np.int16)
+
+
+@pytest.mark.parametrize("below", [20, 12])
+def test_a_request_is_heard_in_noise_though_nothing_is_proposed(below):
+    found = hear_recording(in_noise("where am i", below=below), _listening(Recogniser()))
+    assert [one.text for one in found if one.sure] == ["where am i"]
+
+
+@pytest.mark.parametrize("below", [40, 12])
+def test_a_request_inside_of_a_sentence_is_none(below):
+    sentence = "i wonder where am i going to find the other end of this long rope"
+    assert [one for one in hear_recording(in_noise(sentence, below=below), _listening(Recogniser())) if one.sure] == []
+
+
+def test_a_number_that_can_not_go_on_is_told_before_the_wait_is_over():
+    decided: list[tuple[Candidate, float]] = []
+    ear = ear_for(ASKED, judged=lambda candidate, now: decided.append((candidate, now)))
+    hear_recording(session("seven", "nine", "twenty", voice="en-us+edward"), ear)
+    waited = {one.text: now - one.end for one, now in decided if one.kind == "number" and one.score >= EARLY_NUMBER}
+    assert waited.pop("twenty", WAIT) >= WAIT - 0.02
+    assert waited and all(NUMBER_PAUSE - 0.01 < seconds < WAIT for seconds in waited.values())
 
 
 def test_a_number_is_heard_after_a_question_only():
