@@ -5,8 +5,7 @@ in the coach's own process the loudspeaker would run dry meanwhile.
 
 Whoever calls waits for the child, and lets other threads run. A child that died or hangs is replaced; what it was
 hearing is lost. While it is busy a child gives a sign of life now and then, so a slow machine is not taken for a hung
-ear. A second child waits with its model loaded, to take over at once: on a busy machine loading takes seconds. (It
-costs as much memory again, about 0.2 GB; Vosk's models are too big for that.)
+ear.
 """
 
 from __future__ import annotations
@@ -19,7 +18,6 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
 from typing import Any
 
 import numpy as np
@@ -30,12 +28,10 @@ from coach.sound.model import HEARING_RATE, Ear, Utterance
 
 START_SECONDS = 30.0  # for a child to load its model; a big one on a slow disk takes most of it
 FEED_SECONDS = 10.0  # for the answer to one piece of sound; the recognisers need 0.3 at most
-SILENT_SECONDS = 1.5  # without a sign of life from a busy child: it hangs
+SILENT_SECONDS = 1.2  # without a sign of life from a busy child: it hangs
 BEAT_SECONDS = 0.2  # between two signs of life
 ANSWER, FAULT, BEAT = "answer", "fault", "beat"  # what a child sends
 SECOND_TRY = 4.0  # times the patience with the child that takes its place
-TOO_BIG = "vosk"  # an ear that no second child is kept for
-SETTLED_SECONDS = 3.0  # of sound, after which the second child is started: loading must not slow a child that begins
 
 
 class EarProcess:
@@ -47,10 +43,9 @@ class EarProcess:
         self._grammar: Grammar | None = None
         self._fed = self._born = 0  # samples: in all, and before this child
         self._context = multiprocessing.get_context("spawn")  # the same on every system
-        self._spare: tuple[BaseProcess, Connection] | None = None
-        self._child, self._pipe = self._begin()
+        self._start()
         try:
-            self.name = self._answer(START_SECONDS)
+            self.name = self._ask(("name",), START_SECONDS)
             self.fault = self._ask(("fault",), START_SECONDS)
         except (EOFError, OSError):
             self._kill()
@@ -68,8 +63,6 @@ class EarProcess:
         """Take the next samples; give the utterances that ended in them. Raises EarError when no child stays alive."""
         found = self._since_the_first(self._try(("feed", samples)))
         self._fed += len(samples)
-        if self._fed - self._born > SETTLED_SECONDS * HEARING_RATE:
-            self._keep_spare()
         return found
 
     def finish(self) -> list[Utterance]:
@@ -82,19 +75,14 @@ class EarProcess:
 
     def learn(self, text: str, examples: Sequence[np.ndarray]) -> str:
         """Take a word of the maker's from its examples; gives why others are needed. Raises EarError."""
-        fault = self._try(("learn", text, examples))
-        self._drop_spare()  # the next one knows the word, too
-        return fault
+        return self._try(("learn", text, examples))
 
     def forget(self) -> str:
         """Forget the word that was learned last, and give its text."""
-        text = self._try(("forget",))
-        self._drop_spare()
-        return text
+        return self._try(("forget",))
 
     def close(self) -> None:
-        """End the children."""
-        self._drop_spare()
+        """End the child."""
         self._pipe.close()  # the child ends with it
         self._child.join(timeout=2)
         self._kill()
@@ -104,24 +92,12 @@ class EarProcess:
         before = self._born / HEARING_RATE
         return [replace(u, start=u.start + before, end=u.end + before) for u in utterances] if before else utterances
 
-    def _begin(self) -> tuple[BaseProcess, Connection]:
-        """A child that opens its ear now; its first answer is the ear's name."""
-        pipe, theirs = self._context.Pipe()
-        child = self._context.Process(target=_serve, args=(theirs, self._open_ear), name="ear", daemon=True)
-        child.start()
+    def _start(self) -> None:
+        self._born = self._fed
+        self._pipe, theirs = self._context.Pipe()
+        self._child = self._context.Process(target=_serve, args=(theirs, self._open_ear), name="ear", daemon=True)
+        self._child.start()
         theirs.close()
-        pipe.send(("name",))
-        return child, pipe
-
-    def _keep_spare(self) -> None:
-        if self._spare is None and not self.name.startswith(TOO_BIG):
-            with suppress(OSError):  # one will be started when it is needed
-                self._spare = self._begin()
-
-    def _drop_spare(self) -> None:
-        if self._spare is not None:
-            (child, pipe), self._spare = self._spare, None
-            _end(child, pipe)
 
     def _try(self, request: tuple) -> Any:
         for silent in (SILENT_SECONDS, SILENT_SECONDS * SECOND_TRY):
@@ -134,9 +110,6 @@ class EarProcess:
     def _ask(self, request: tuple, seconds: float, silent: float | None = None) -> Any:
         """silent: the seconds within which a sign of life has to come (None: `seconds`)."""
         self._pipe.send(request)
-        return self._answer(seconds, silent)
-
-    def _answer(self, seconds: float, silent: float | None = None) -> Any:
         until, kind, answer = time.monotonic() + seconds, BEAT, None
         while kind == BEAT:
             left = until - time.monotonic()
@@ -148,26 +121,20 @@ class EarProcess:
         return answer
 
     def _replace(self) -> None:
-        """By the spare child, or by a new one where that is gone, too. The next try finds out whether it is well."""
-        self._born = self._fed
-        for _ in range(2):
-            self._kill()
-            with suppress(EOFError, OSError):
-                (self._child, self._pipe), self._spare = self._spare or self._begin(), None
-                self._answer(START_SECONDS)
-                if self._grammar is not None:
-                    self._ask(("listen_for", self._grammar), START_SECONDS)
-                break
+        self._kill()
+        self._start()
+        try:
+            self._ask(("name",), START_SECONDS)
+            if self._grammar is not None:
+                self._ask(("listen_for", self._grammar), START_SECONDS)
+        except (EOFError, OSError):
+            pass  # the next try finds out
 
     def _kill(self) -> None:
-        _end(self._child, self._pipe)
-
-
-def _end(child: BaseProcess, pipe: Connection) -> None:
-    if child.is_alive():
-        child.kill()
-    child.join()
-    pipe.close()
+        if self._child.is_alive():
+            self._child.kill()
+        self._child.join()
+        self._pipe.close()
 
 
 def _serve(pipe: Connection, open_ear: Callable[[], Ear]) -> None:

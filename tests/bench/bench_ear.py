@@ -25,12 +25,12 @@ import random  # noqa: E402
 import subprocess  # noqa: E402
 import sys  # noqa: E402
 from collections import Counter, defaultdict  # noqa: E402
-from math import sqrt  # noqa: E402
 from pathlib import Path  # noqa: E402
 
 import numpy as np  # noqa: E402
 from bench_hearing import acted  # noqa: E402
 from ear_hearing import BOOK, KINDS, PIECE, REPOSITORY, SHIPPED, SPEECH, Heard, Job, grammars, hear_all, sound_of  # noqa: E402
+from intervals import rate, share  # noqa: E402
 
 from coach.attention import Way  # noqa: E402
 from coach.sound import head  # noqa: E402
@@ -285,21 +285,6 @@ def delays(name: str, heard: list[Heard]) -> None:
     )
     if waited:
         print(f"{name} from the end of speech: p50 {waited[len(waited) // 2]:.2f} s, p95 {waited[int(0.95 * len(waited))]:.2f} s")
-
-
-def rate(count: int, hours: float) -> str:
-    """An hourly rate and what it may truly be (95 %, Poisson)."""
-    from scipy.stats import chi2
-
-    low = chi2.ppf(0.025, 2 * count) / 2 if count else 0.0
-    return f"{count / hours:.1f} an hour ({low / hours:.1f} to {chi2.ppf(0.975, 2 * count + 2) / 2 / hours:.1f})"
-
-
-def share(count: int, of: int) -> str:
-    """What a share may truly be (95 %, Wilson)."""
-    z, p = 1.96, count / of
-    middle, spread = p + z * z / 2 / of, z * sqrt(p * (1 - p) / of + z * z / 4 / of / of)
-    return f"({100 * (middle - spread) / (1 + z * z / of):.0f} to {100 * (middle + spread) / (1 + z * z / of):.0f})"
 
 
 # ---- what it costs

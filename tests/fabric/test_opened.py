@@ -61,7 +61,7 @@ def test_a_plain_round_over_the_chains_fits_them(words):
     text = f"{HOLE}{words}. ({count})"
     assert kinds(text) == []
     assert landings(rounds(text)[2])[:15:5] == [0, 5, 10] or "inc" in words
-    assert rounds(text)[2].readings == (f"each chain is worked into as well, since that gives {count}",)
+    assert rounds(text)[2].readings == (f"Each chain is worked into as well, since that gives {count}",)
 
 
 def test_too_many_for_the_chains_are_still_a_fault():

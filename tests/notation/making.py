@@ -170,7 +170,8 @@ class Maker(Bodies):
         counts = bool(begun and begun[0].counts)
         body = None
         if self.kind == "joined" and counts and any(map(is_space, self.tops[0])) and self.maybe():
-            begun, body = (), self.from_a_space(self.tops, begun[0] if not begun[0].more else Chain(3, True, "dc"))
+            body = self.from_a_space(self.tops, begun[0] if not begun[0].more else Chain(3, True, "dc"))
+            begun = begun if body is None else ()
         if body is None:
             hands = worked(self.hands(), (*begun, Skip(0, "tch")))  # something follows the chain
             body = self.over(hands, main, row and self.stands_first())

@@ -107,7 +107,7 @@ WANTED = {
 def test_random_works_have_everything():
     found: set[str] = set()
 
-    @settings(max_examples=200, deadline=None, database=None, derandomize=True)
+    @settings(max_examples=600, deadline=None, database=None, derandomize=True)
     @given(works())
     def gather(wanted: Work):
         found.update(features(wanted))

@@ -73,39 +73,12 @@ def test_a_new_child_tells_times_from_the_first_sample_of_all(ear, recording):
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no way to make a process hang here")
-def test_a_child_that_hangs_is_replaced(ear, recording, capsys):
-    """Noticed within two seconds: it gives no sign of life. One that waits with its model loaded takes over."""
-    hear_recording(recording, ear)
-    hung, (waiting, _) = ear._child, ear._spare
-    os.kill(hung.pid, signal.SIGSTOP)
-    began = time.monotonic()
-    ear.feed(np.zeros(160, np.int16))
-    with capsys.disabled():
-        print(f"\n    a hung ear was replaced after {time.monotonic() - began:.2f} s", end="")
-    assert not hung.is_alive() and ear._child is waiting and SILENT_SECONDS < 2
+def test_a_child_that_hangs_is_replaced(ear, recording):
+    """Noticed within two seconds: it gives no sign of life. (How long it took is printed, see the live session's test.)"""
+    os.kill(ear._child.pid, signal.SIGSTOP)
+    hung = ear._child
     assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
-    assert ear._spare[0].is_alive()  # and the next one waits
-
-
-def test_when_both_are_gone_a_new_one_is_started(ear, recording):
-    hear_recording(recording, ear)
-    for child in (ear._spare[0], ear._child):
-        child.kill()
-        child.join()
-    assert [u.text for u in hear_recording(recording, ear)] == list(PHRASES)
-
-
-def test_who_takes_over_knows_the_makers_words(tmp_path):
-    pytest.importorskip("pyopen_wakeword", reason="pyopen-wakeword is not installed")
-    ear = EarProcess(partial(best_ear, GRAMMAR, models={}, own=tmp_path / "words.npz"))
-    with EngineMouth("en-us+f2") as mouth:
-        said = [mouth.say("hurry along", rate) for rate in (130, 150, 170)]
-    ear.feed(np.zeros(4 * HEARING_RATE, np.int16))
-    assert ear.learn("next", [resample(speech.samples, speech.rate, HEARING_RATE) for speech in said]) == ""
-    ear._child.kill()
-    ear._child.join()
-    assert ear.forget() == "next"
-    ear.close()
+    assert not hung.is_alive() and SILENT_SECONDS < 2
 
 
 class Slow(PocketsphinxEar):
@@ -144,9 +117,8 @@ def test_an_ear_that_can_not_be_had_is_told_in_its_own_words():
     assert "pocketsphinx" in told.value.hint
 
 
-def test_closing_ends_the_children():
+def test_closing_ends_the_child():
     ear = EarProcess(PocketsphinxEar)
-    ear.feed(np.zeros(4 * HEARING_RATE, np.int16))
-    children = ear._child, ear._spare[0]
+    child = ear._child
     ear.close()
-    assert not any(child.is_alive() for child in children)
+    assert not child.is_alive()

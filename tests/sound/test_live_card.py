@@ -132,8 +132,8 @@ def test_an_ear_that_hangs_is_replaced_and_the_next_request_is_heard(evening, ca
     session = evening(open_ear=lambda: EarProcess(partial(best_ear, models={})), attention=Attention())
     session.until_quiet()
     process = session.ear._ears.ear
-    hung, began = process._child, time.monotonic()
     session.wait(session.ear._heard.empty)
+    hung, began = process._child, time.monotonic()
     os.kill(hung.pid, signal.SIGSTOP)
     session.go_on(0.1)  # it is asked, and does not answer
     session.wait(lambda: process._child is not hung)
