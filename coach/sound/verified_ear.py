@@ -50,8 +50,10 @@ WORD_PAUSE = 0.16
 """Seconds of quiet after which a short sound is taken for a word."""
 LONGEST_WORD, LONGEST_NUMBER, LONGEST_PHRASE = 1.1, 2.2, 2.8
 """Seconds, of sound said on its own."""
-NUMBER_PAUSE, EARLY_NUMBER = 0.3, 0.8
-"""A number that can't go on ("seven", not "twenty") is told after so many seconds where it scores so much."""
+GOES_ON = 0.3
+"""Seconds after which a word is over that longer requests begin with."""
+EARLY_NUMBER = 0.8
+"""A number that can't go on ("seven", not "twenty") is told as early where it scores so much."""
 SPOTTED = 0.2
 """What the head hears with this score is looked at, whether the gate has cut it out or not."""
 LETTER, SHORTEST, LONGEST_SPOTTED = (0.026, 0.11), 0.16, 0.9
@@ -138,9 +140,7 @@ class VerifiedEar:
             "word": {phrase: output for phrase, output in known.items() if " " not in phrase},
             "phrase": {phrase: output for phrase, output in known.items() if " " in phrase},
         }
-        self._beginnings = {
-            one for one in self._alone["phrase"] for two in grammar.phrases if two.startswith(f"{one} ")
-        }
+        self._beginnings = {one for one in known for two in grammar.phrases if two.startswith(f"{one} ")}
         self._grammar = grammar
         self._listen_for_own()
         alone = NUMBER in grammar.phrases and grammar.numbers
@@ -253,7 +253,8 @@ class VerifiedEar:
         for kind, outputs in self._alone.items():
             texts = list(outputs)
             for row, column in np.argwhere(recent[:, list(outputs.values())] >= SPOTTED):
-                self._spotted.append((kind, texts[column], time_of(self._frames - len(recent) + row)))
+                if kind == "phrase" or texts[column] not in self._beginnings:  # "next" may be "next step"
+                    self._spotted.append((kind, texts[column], time_of(self._frames - len(recent) + row)))
 
     def _look_for_spotted(self) -> None:
         """It becomes a candidate as soon as it stands apart from what is around it."""
@@ -269,7 +270,8 @@ class VerifiedEar:
 
     def _goes_on(self) -> None:
         """The sound was not over: what was taken for the whole of it is forgotten."""
-        self._open = [one for one in self._open if one.recogniser is not None or one.start < self._alone_since]
+        since = self._alone_since - BEFORE
+        self._open = [one for one in self._open if one.recogniser is not None or one.start < since]
 
     def _sound_alone(self, start: float, end: float) -> None:
         length = end - start
@@ -317,8 +319,10 @@ class VerifiedEar:
         """Whether it can be acted on before anything else could follow."""
         if candidate.kind == "phrase":
             return candidate.text not in self._beginnings
+        if candidate.kind == "word" and candidate.text in self._beginnings:
+            return now >= candidate.end + GOES_ON  # "next", or the beginning of "next step"
         if candidate.kind == "number":
-            is_early = now < candidate.end + NUMBER_PAUSE or candidate.score < EARLY_NUMBER
+            is_early = now < candidate.end + GOES_ON or candidate.score < EARLY_NUMBER
             return not is_early and candidate.text not in self._beginnings
         return candidate.kind in ("proposed", "word", "unknown")
 

@@ -24,7 +24,7 @@ pytest.importorskip("pyopen_wakeword", reason="pyopen-wakeword is not installed"
 
 from coach.sound import head  # noqa: E402
 from coach.sound.pocketsphinx_ear import PocketsphinxEar  # noqa: E402
-from coach.sound.verified_ear import EARLY_NUMBER, NUMBER_PAUSE, WAIT, Candidate, Thresholds, VerifiedEar  # noqa: E402
+from coach.sound.verified_ear import EARLY_NUMBER, GOES_ON, WAIT, Candidate, Thresholds, VerifiedEar  # noqa: E402
 
 REQUESTS = grammar(load(), "working", 45, ("sc", "hdc", "dc"))
 ASKED = Grammar(("number <number>", "<number>", "stop"), tuple(load().number.spoken(n)[0] for n in range(1, 31)))
@@ -122,7 +122,7 @@ def test_a_number_that_can_not_go_on_is_told_before_the_wait_is_over():
     hear_recording(session("seven", "nine", "twenty", voice="en-us+edward"), ear)
     waited = {one.text: now - one.end for one, now in decided if one.kind == "number" and one.score >= EARLY_NUMBER}
     assert waited.pop("twenty", WAIT) >= WAIT - 0.02
-    assert waited and all(NUMBER_PAUSE - 0.01 < seconds < WAIT for seconds in waited.values())
+    assert waited and all(GOES_ON - 0.01 < seconds < WAIT for seconds in waited.values())
 
 
 def test_a_number_is_heard_after_a_question_only():
