@@ -23,9 +23,12 @@ import json
 import os
 import signal
 import sys
+import wave
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Protocol, TextIO
+
+ATTEMPTS = 3  # at a sentence that came out without a sample
 
 
 class EngineVoice(Protocol):
@@ -90,7 +93,16 @@ class Engine:
             self._engine.runAndWait()  # until its first loop ends, pyttsx3 keeps properties back
 
     def save(self, text: str, rate: int, voice: str | None, pitch: int | None, to: str) -> None:
-        """Speech for `text` as a sound file at `to`."""
+        """Speech for `text` as a sound file at `to`.
+
+        A file without a sample, which espeak writes now and then on a busy machine, is rendered again.
+        """
+        for _ in range(ATTEMPTS):
+            self._render(text, rate, voice, pitch, to)
+            if self.driver != "espeak" or _has_samples(to) or not any(c.isalnum() for c in text):
+                return
+
+    def _render(self, text: str, rate: int, voice: str | None, pitch: int | None, to: str) -> None:
         chosen = self._default if voice is None else self._voice(voice)
         self._engine.setProperty("voice", chosen)
         self._engine.setProperty("rate", rate)  # after the voice, which resets it in espeak
@@ -142,6 +154,11 @@ def choose(wanted: str, voices: Sequence[EngineVoice]) -> str:
     if not same:
         raise Refused("voice", f"no voice {wanted}")
     return same[-1 if variant else 0]
+
+
+def _has_samples(file: str) -> bool:
+    with wave.open(file) as sound:
+        return sound.getnframes() > 0
 
 
 def _load_espeak() -> None:

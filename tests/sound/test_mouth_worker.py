@@ -41,6 +41,16 @@ class TestProtocol:
         with wave.open(str(tmp_path / "long.wav")) as sound:
             assert len(sound.readframes(sound.getnframes())) == 2 * sound.getnframes() > 2 * 100 * sound.getframerate()
 
+    @pytest.mark.skipif(sys.platform != "linux", reason="espeak is Linux's engine")
+    @pytest.mark.parametrize(("empty", "renderings"), [(0, 1), (1, 2), (2, 3), (5, 3)])
+    def test_a_file_without_a_sample_is_rendered_again(self, tmp_path, empty, renderings):
+        lines = json.dumps(request(tmp_path / "a.wav")) + "\n"
+        command = [sys.executable, "-c", LOSING.format(empty=empty)]
+        done = subprocess.run(command, input=lines, capture_output=True, text=True, timeout=60)
+        assert done.stderr.split() == ["rendered"] * renderings and '"saved"' in done.stdout
+        with wave.open(str(tmp_path / "a.wav")) as sound:
+            assert (sound.getnframes() > 0) == (empty < renderings)
+
     def test_voices(self, worker):
         voices = worker.ask({"voices": True}, 20)["voices"]
         assert {"id", "name", "languages"} == set(voices[0])
@@ -73,6 +83,22 @@ def taking(answers, value):
         pathlib.Path(value["saved"]).unlink()
     answer(answers, value)
 mouth_worker._answer = taking
+mouth_worker.main()
+"""
+
+# the real worker, but the first renderings lose their samples, as espeak's did on a busy machine
+LOSING = """
+import sys, wave
+from coach.sound import mouth_worker
+render, left = mouth_worker.Engine._render, [{empty}]
+def losing(engine, text, rate, voice, pitch, to):
+    render(engine, text, rate, voice, pitch, to)
+    print("rendered", file=sys.stderr)
+    left[0] -= 1
+    if left[0] >= 0:
+        with wave.open(to, "wb") as sound:
+            sound.setparams((1, 2, 22050, 0, "NONE", None))
+mouth_worker.Engine._render = losing
 mouth_worker.main()
 """
 
