@@ -99,6 +99,8 @@ class Hand:
                 self.side -= take
                 return 0, 0, -1
             self.side = None
+        if self.side and kind == "same":  # "2 sc in 2nd ch from hook", of a chain within the round
+            return 0, 0, -1
         if kind in ("piece", "named"):
             return 0, 0, 0
         if kind == "own":
@@ -226,6 +228,9 @@ class Hand:
 
     def travel(self, into: Into, times: int = 1) -> None:
         """Slip stitches that only move the start of a joined round."""
+        after = self.base.top(1)
+        if into.kind == "chain" and after is not None and after.is_space:  # along the chains of the first space
+            into = Into("space")
         if into.kind == "space":
             chains = for_size(into.number, self.size) if into.number is not None else None
             here = self.base.top(0)
@@ -237,6 +242,12 @@ class Hand:
         self.base = self.base.rotated(at or 0)
         self.i, self.prev = (1, 0) if into.kind == "space" else (0, 0)
         self.entered = into.kind == "space"
+
+    def start_in_last_space(self) -> None:
+        """Begin a round inside the space that the one below ends with."""
+        if self.base.top(self.base.tops - 1) and self.base.top(self.base.tops - 1).is_space:
+            self.base = self.base.rotated(self.base.tops - 1)
+            self.i, self.prev, self.entered, self.into_spaces = 1, 0, True, True
 
 
 def slips(node: Stitch | Repeat, size: int) -> tuple[Stitch, int]:

@@ -11,7 +11,8 @@ from coach.fabric.checks import repeat as faults
 from coach.fabric.kinds import as_they_come
 from coach.fabric.middles import next_middle, row_middle
 from coach.fabric.tree import Leaf, Loop, Run, Tree
-from coach.notation.model import Action, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
+from coach.notation.extents import AROUND
+from coach.notation.model import Action, Chain, Evenly, Group, Node, Repeat, Skip, Stitch, for_size
 
 if TYPE_CHECKING:
     from coach.fabric.worker import Worker
@@ -30,6 +31,8 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if node.ending is not None and len(node.body) > 1:
         dropped = worker.choose(("ending", node.span.start), len(node.body), node, node.ending)
         node = replace(node, cut=len(node.body) - dropped if dropped else None)
+    elif _may_end_before_its_skip(worker, node):
+        node = replace(node, cut=len(node.body) - 1 if worker.choose(("ending", node.span.start), 2, node) else None)
     times = node.times
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)
@@ -55,6 +58,12 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
+
+
+def _may_end_before_its_skip(worker: Worker, node: Repeat) -> bool:
+    """`*sc in next st, ch 3, sk 1; rep from * around`: the last chain comes to where the round begins."""
+    lace = len(node.body) > 1 and isinstance(node.body[-1], Skip) and any(isinstance(n, Chain) for n in node.body)
+    return lace and node.cut is None and node.times == AROUND and not worker.row and not worker.base.is_ring
 
 
 def _doubt(node: Repeat) -> str:
@@ -189,6 +198,8 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         last = worker.run(node.body[: node.cut])
         tree = Run((tree, last)) if tree.steps else last
     over = left - (worker.i - saved[0])
+    if over == worker.closing.passes and stop == worker.base.tops:
+        over = 0  # the chain that the round ends with passes over them
     if over > 0 and node.times.partly:
         tree = Run((tree, _as_far_as_it_goes(worker, node, stop, leave)))
     elif over > 0 and whole > 0:

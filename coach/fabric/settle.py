@@ -8,6 +8,7 @@ from itertools import islice, product
 from coach.fabric import checks
 from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
+from coach.fabric.closing import closing
 from coach.fabric.foundation import Foundation, chain_alone, into_the_ring, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.opened import into_each, opened, says_chains
@@ -35,6 +36,7 @@ class Below:
     known: bool = True
     counted: bool | None = None  # what an earlier round said of its starting chain
     tch: bool = False  # the round below starts with a chain that counts
+    in_space: bool = False  # it ends in its last space
     laid: tuple[Node, ...] = ()  # "Row 1: Ch 21": the next row is worked into it as into a foundation
 
 
@@ -99,7 +101,7 @@ def _choose(
         if not (isinstance(key, tuple) and key[0] in _TOLD):
             continue
         picked = best.worker.chosen.get(key, 0)
-        if key[0] in ("chains", "ending", "around", "spread") and (
+        if key[0] in ("chains", "ending", "around", "spread", "legs") and (
             key not in best.worker.chosen or not _is_unusual(option, key, picked)
         ):
             continue
@@ -151,9 +153,14 @@ def _spread_read(node: Repeat, size: int, picked: int, best: Reading) -> tuple[T
     return None, f"It has {best.tree.makes} stitches, with {shaped} evenly spread, since nothing tells where"
 
 
+def _legs_read(node: Group, size: int, picked: int, best: Reading) -> tuple[Trouble | None, str]:
+    where = "over the next two stitches" if picked else "in one stitch"
+    return None, f"The decrease is worked {where}, since that uses {sts(best.tree.takes)}"
+
+
 def _is_unusual(option: Option, key: tuple, picked: int) -> bool:
     """Whether it is read in another way than without the arithmetic."""
-    return picked != (option.node.ending if key[0] == "ending" else 0)
+    return picked != (option.node.ending or 0 if key[0] == "ending" else option.usual)
 
 
 _TOLD = {
@@ -163,6 +170,7 @@ _TOLD = {
     "ending": _ending_read,
     "around": _around_read,
     "spread": _spread_read,
+    "legs": _legs_read,
 }
 
 
@@ -195,7 +203,10 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         row=round.kind == "row",
         known=known and not spoiled,
         counted_tch=below.tch and not foundation,
+        closing=closing(round, size),
     )
+    if below.in_space and known and not foundation and not below.turned:
+        worker.start_in_last_space()
     before = foundation.standing if foundation else None
     if before is not None:
         worker.begun = True

@@ -132,6 +132,7 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, coun
         known,
         said,
         _counts_chain(tree),
+        reading.worker.in_space,
         _laid(round),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.fabric.base import Base
+from coach.fabric.closing import Closing
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tops_of
 from coach.fabric.repeating import MOST_TURNS, repeat
@@ -35,6 +36,7 @@ class Worker(Hand):
         row: bool = False,
         known: bool = True,
         counted_tch: bool = False,
+        closing: Closing = Closing(),
     ):
         super().__init__(base, size, limit, counted_tch)
         self.main = main
@@ -46,6 +48,8 @@ class Worker(Hand):
         self.may_leave = 0
         self.leaves_rest = False
         self.joined = False
+        self.closing = closing
+        self.in_space = False  # the round ends in its last space, which a stitch has closed
         self.turned = False
         self.turns = 0
         self.worked: dict[tuple, tuple[Tree, int, tuple]] = {}  # bodies of repeats, by how they are come to
@@ -118,6 +122,9 @@ class Worker(Hand):
         entry = entry_of(node.stitch)
         takes = entry.takes if entry else 1
         makes = entry.makes if entry else 1
+        if self.in_space and node == self.closing.stitch:
+            self.joined = True
+            return Leaf(node, at=-self.i)
         if node.stitch == "slst" and (slipped := self.slip(node, nodes, k)) is not None:
             return slipped
         into = node.into
@@ -164,7 +171,8 @@ class Worker(Hand):
         if node.into.kind in ("ring", "space") and self.begun:
             passed, taken, at = self.reach(node.into, node.span)
             return Leaf(node, takes=taken, moves=passed, at=at)
-        if node.into.kind == "same" or (node.into.kind == "hook" and self.begun):
+        along = node.into.kind == "hook" and self.begun and not (k and self.goes_along(nodes[k - 1], nodes, k))
+        if node.into.kind == "same" or along:
             return Leaf(node, at=self.prev - self.i)
         return None
 
@@ -181,10 +189,17 @@ class Worker(Hand):
     def is_picot(self, nodes: tuple[Node, ...], k: int) -> bool:
         """Whether the k-th node closes a picot: a chain before it, and back into where that began."""
         before, into = nodes[k - 1] if k else None, nodes[k].into
-        if not isinstance(before, Chain):
+        if not isinstance(before, Chain) or into.kind == "hook" and self.goes_along(before, nodes, k):
             return False
         back = into.kind == "first" and into.stitch is None and before.count == 3 and self.begun
         return into.kind in ("hook", "same") or (back and self.base.stitches_in(self.i, self.base.tops) > 0)
+
+    def goes_along(self, chain: Chain, nodes: tuple[Node, ...], k: int) -> bool:
+        """Whether a slip stitch into a chain from the hook is the first of a finger: more chains come behind it."""
+        left = for_size(chain.count, self.size) - for_size(nodes[k].into.number or 2, self.size)
+        following = nodes[k + 1] if k + 1 < len(nodes) else None
+        further = following.body[0] if isinstance(following, Repeat) and following.body else following
+        return left > 0 and isinstance(further, (Stitch, Group)) and further.into.kind == "chain"
 
     def along_chain(self, node: Stitch, nodes: tuple[Node, ...], k: int) -> Leaf:
         """Back along a chain that was made within the round (a finger, a fringe)."""
@@ -206,7 +221,18 @@ class Worker(Hand):
             return self.standing(node, n)
         if isinstance(following, Action) and following.kind == "turn" or (following is None and self.turned):
             return Leaf(node)  # the turning chain of the row that follows; it is counted there
-        return Leaf(node, tops=(Top("space", n),), tally={f"space {n}": 1})
+        over = 0
+        if node == self.closing.chain and self.comes_round():
+            over = self.left() if not self.base.is_ring else 0
+            self.i += over
+            self.in_space, n = self.closing.stitch is not None, n + self.closing.more
+        return Leaf(node, takes=over, moves=over, tops=(Top("space", n),), tally={f"space {n}": 1})
+
+    def comes_round(self) -> bool:
+        """Whether the chain that a round ends with has only what it passes over before it."""
+        if self.into_spaces:
+            return not self.base.spaces_in(self.i, self.base.tops)
+        return self.left() in (0, self.closing.passes)
 
     def standing(self, node: Chain, n: int) -> Leaf:
         """The chain a round starts with: it brings the hook to its height and may count as a stitch."""
@@ -259,6 +285,8 @@ class Worker(Hand):
 
     # ---------------------------------------------------------------- groups
     def group(self, node: Group) -> Tree:
+        if (over := self.over_its_stitches(node)) is not None:
+            return self.stitch(over, (over,), 0)
         into = node.into if node.into.kind != "hook" else Into()
         skips = sum(for_size(n.count, self.size) for n in node.body if isinstance(n, Skip))
         passed, stitches, at = self.reach(into, node.span, 1)
@@ -275,6 +303,16 @@ class Worker(Hand):
             return Run((Leaf(None, takes=stitches, moves=passed, at=at, steps=0), ring.run(node.body)))
         tops, makes = inside
         return Leaf(node, takes=stitches, moves=passed, makes=makes, tops=tops, at=at, tally=tally_of(tops))
+
+    def over_its_stitches(self, node: Group) -> Stitch | None:
+        """`dc2tog in next st` as a decrease over the next two, where the stitches bear that out; a low one usually is
+        meant so (common practice, no source). None where all its legs go into one."""
+        only = node.body[0] if len(node.body) == 1 else None
+        entry = entry_of(only.stitch) if isinstance(only, Stitch) and node.into.kind == "next" else None
+        if entry is None or entry.takes != 2 or not only.stitch.endswith("2tog"):
+            return None
+        over = self.choose(("legs", node.span.start), 2, node, int(_height(only.stitch.removesuffix("2tog")) < 3))
+        return replace(only, into=node.into, span=node.span) if over else None
 
     def begun_in_a_place(self, node: Group, chain: Chain) -> Group:
         """`(3 ch, 2 tr, 2 ch, 3 tr) in same sp` at a round's start: whether its chain counts, as `standing` tells."""
@@ -384,6 +422,8 @@ def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:
     for node in nodes[k + 1 :]:
         if isinstance(node, Chain) or (isinstance(node, Group) and node.body and isinstance(node.body[0], Chain)):
             return True
+        if isinstance(node, (Stitch, Group)) and node.into.kind == "same" and not _is_slip(node):
+            return True  # "sl st in next 2 ch, sc in same sp"
         if not _is_slip(node) and not (isinstance(node, Action) and node.kind == "colour"):
             return False
     return False

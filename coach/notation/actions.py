@@ -306,6 +306,16 @@ def _with_other(c: Cursor, at: int) -> list[Node]:
     return [note, Action("colour", f"with {name}")] if name else [note]
 
 
+def _closes(c: Cursor) -> list[Node] | None:
+    """`hdc in first sc to join`, `dc in first sc to form last ch-5 sp`: says what the stitch before it is for."""
+    if not c.take_if("to") or not c.take_if("join", "close", "form", "complete", "make", "work", "finish"):
+        return None
+    c.take_any("the", "a", "last", "final", "rnd", "around", "ch", "corner")
+    c.take_kind("space")
+    c.take_any("corner", "sp", "lp", "rnd", "around")
+    return [JOIN] if c.done or c.is_(*_ENDS, ")") else None
+
+
 def _do_not(c: Cursor) -> list[Node] | None:
     """What is not to be done is a note: a maker at the end of a row would turn without it."""
     at = c.at
@@ -329,11 +339,13 @@ _FIRST_WORDS = {
     _marker: "pm sm sl move moving marker work place mark",
     _colour: "change changing switch drop pick carry in with using mc cc ca cb",
     _do_not: "do don't without",
+    _closes: "to",
 }
 _BY_FIRST: dict[str, list] = {}
 for _reader, _words_first in _FIRST_WORDS.items():
     for _word in _words_first.split():
         _BY_FIRST.setdefault(_word, []).append(_reader)
+FIRST_WORDS = frozenset(_BY_FIRST)
 
 
 # -------------------------------------------------------------------- remarks

@@ -98,7 +98,9 @@ class Context:
         if into.kind == "ring":
             one = self.one(unit, into, loop, span)
             return [one] if amount == 1 else [_times(one, amount, span)]
-        if one_place and amount == 1 and self.takes(unit) > 2:  # dc3tog in one place: a cluster
+        takes = self.takes(unit)
+        one_stitch = into.kind == "next" and unit.endswith("tog")  # "dc2tog in next st"
+        if one_place and amount == 1 and (takes > 2 or takes == 2 and one_stitch):  # in one place: a cluster
             return [Group((self.one(unit, NEXT, loop, span),), into, span)]
         if one_place:
             return [self.many(unit, amount, into, loop, span)]
@@ -107,7 +109,6 @@ class Context:
             if where.alternate and amount == 1 and unit in _PLAIN:  # "sc in every other st"
                 return [Repeat((one, Skip(span=span)), where.fill, None, span)]
             return [Repeat((self.plain(loop, span), one) if where.alternate else (one,), where.fill, None, span)]
-        takes = self.takes(unit)
         if takes > 1 and isinstance(count, int) and into.kind in ("next", "last", "chain"):
             return self.counted(
                 unit, amount if counted else max(1, count // takes), loop, span

@@ -119,6 +119,7 @@ _PIECE = re.compile(  # what a piece begins with is looked at first, so that few
     r"|\d{1,9}(?:chs?|chain)-?(?=(?: |(?<=-))(?:corner )?(?:sps?|spaces?|lps?|loops?|arch(?:es)?)\b)"
     r"|\d{1,9} (?:ch|chain)(?=[ -](?:corner )?(?:sp|space|lp|loop|arch)\b))"
     r"|(?P<named>\d{1,2}-?(?:dc|tr|hdc|sc|htr|dtr)[- ](?:clusters?|cl|bobbles?|bo|popcorns?|pc|shells?|sh|puffs?)\b)"
+    r"|(?P<led_together>\d{1,2}-?(?:sc|hdc|dc|tr|htr|dtr)-?tog\b)"
     r"|(?P<number>\d+))"
     r"|(?P<mark>\*+|†+|[^\s\w]|_)"
     r"|(?P<other>\S)"
@@ -162,6 +163,8 @@ def _piece(form: str, written: str) -> Piece:
         kind, value = "space", int(re.search(r"\d+", raw)[0])
     elif form in ("together", "named"):
         kind = "word"
+    elif form == "led_together":  # "3dctog"
+        kind, value = "word", re.sub(r"(\d+)-?(\w+?)-?tog", r"\2\1tog", raw)
     elif form == "other":
         kind = "mark"
     return ((kind, value, 0, len(written)),)

@@ -12,7 +12,7 @@ from coach.notation.model import NEXT, Amount, Chain, Evenly, Group, Node, Repea
 from coach.notation.places import of_a_round
 
 _SPREAD = frozenset("evenly spaced spread apart distributed".split())
-_SHAPING_FIRST = _SPREAD | frozenset("work with and by but inc dec times in each double".split())
+SHAPING_FIRST = _SPREAD | frozenset("work with and by but inc dec times in each double".split())
 
 
 def read_chain(c: Cursor) -> list[Node] | None:
@@ -95,20 +95,25 @@ def read_skip(c: Cursor) -> list[Node] | None:
     c.take_all("under|below|beneath", "it|them")
     if c.take_all("at", "the?", "first|end", "of?", "the?", "row|rnd|around"):
         first = True
-    return [Skip(number.value if number else 1, what, first, c.span_from(at)), *_skipped_too(c)]
+    kind = c.tokens[c.at - 1].kind == "stitch"
+    return [Skip(number.value if number else 1, what, first, c.span_from(at)), *_skipped_too(c, kind)]
 
 
-def _skipped_too(c: Cursor) -> list[Node]:
-    """`sk first st and next ch-1 sp`: what else is skipped; a stitch and a place behind it are something to work."""
+def _skipped_too(c: Cursor, kind: bool) -> list[Node]:
+    """`sk first st and next ch-1 sp`: what else is skipped; a stitch and a place behind it are something to work, and
+    so is a stitch alone (`sk next 2 sts and hdc`), or so many of them where what is skipped is not named by its kind.
+    """
     found: list[Node] = []
     while c.is_("and", "&", "+"):
         at = c.at
         c.take()
+        said = c.is_("the", "next")
         c.take_any("the", "next")
         number = c.take_kind("number")
         noun = c.at
         what = _skipped(c)
-        if c.at == noun or not (c.done or c.is_(",", ";", ".", ")", "]", "and", "&", "+")):
+        worked = c.tokens[noun].kind == "stitch" and not said and not (number and kind) if c.at > noun else True
+        if worked or not (c.done or c.is_(",", ";", ".", ")", "]", "and", "&", "+")):
             c.at = at
             break
         found.append(Skip(number.value if number else 1, what, False, c.span_from(at + 1)))
@@ -138,7 +143,7 @@ def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | Non
 
     A plain fill before it is what it is spread over: it is taken from `nodes`.
     """
-    if c.peek().kind != "number" and not c.is_in(_SHAPING_FIRST):
+    if c.peek().kind != "number" and not c.is_in(SHAPING_FIRST):
         return None
     at = c.at
     for reader in (_evenly, _at_each_end, _every_other, _every_nth, _doubled):

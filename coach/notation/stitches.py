@@ -11,8 +11,10 @@ from coach.notation.lexer import Token
 from coach.notation.model import NEXT, SAME, Group, Into, Node, Repeat, Span, Times
 from coach.notation.places import Where, of_a_piece, of_a_round, read_loop, read_where
 from coach.notation.repeats import read_times
+from coach.notation.sides import LOOP_BEGINS
 
 OPENING = ("(", "[", "{")
+FIRST_WORDS = LOOP_BEGINS | frozenset("plain inc dec picot".split())
 SEPARATORS = frozenset((",", ";", ".", "and", "then", "&", ":", "+", "—", "=", "now", "also", "/", "-", "but"))
 
 
@@ -38,6 +40,10 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     c.take_all("close", "together", ",?")
     back = c.peek(1).is_("in", "on") and c.take_if("back")
     after = _number_after(c) if not before else None
+    if before and isinstance(before.value, int) and c.take_if("together"):  # "3 dc tog"
+        unit, before = f"{unit}{before.value}tog", None
+    if unit.endswith("tog") and c.is_("all") and c.peek(1).is_("in", "on"):  # "dc3tog all in next st"
+        c.take()
     if together := _together(c, unit):
         unit, before, after = together, None, None
     if loop is None and (loop := read_loop(c)):
