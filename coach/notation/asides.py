@@ -23,6 +23,7 @@ _TO_PLACES = (
     "tch",
 )
 _SHAPING = ("inc", "dec", "shaping")
+FIRST_WORDS = frozenset("forming to coming which including without or for".split())
 
 
 def read_aside(c: Cursor) -> list[Node] | None:

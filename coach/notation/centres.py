@@ -66,8 +66,6 @@ def _middle(c: Cursor) -> tuple[Into, bool] | None:
 
 def read_but_middle(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     """`(1 s.c. in every one but) the middle stitch, in which you work 3`, behind what goes all the way."""
-    if not c.is_("the", "middle", "center"):
-        return None
     before = nodes[-1] if nodes else None
     at = c.at
     if not c.take_all("the?", "middle|center", "st", ",?", "in", "which", "you?", "work"):

@@ -13,14 +13,14 @@ from coach.notation.model import NEXT, Chain, Group, Node, Repeat, Stitch, Times
 from coach.notation.places import read_where
 
 MOST = 12  # stitches that are parted by chains of their own
-_FIRST = frozenset("with always and ch divided parted separated".split())
+FIRST_WORDS = frozenset("with always and ch divided parted separated".split())
 ENDS = (",", ";", ".", ")", "]", "*", "and", "then")
 
 
 def read_chains_between(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | None:
     """What takes the place of the last of `nodes`; None (and no move) where no chains are said to part them."""
     number = c.peek().kind == "number"
-    if not nodes or not (c.peek(1).is_("ch") or c.peek(1).kind == "space" if number else c.is_in(_FIRST)):
+    if not nodes or not (c.peek(1).is_("ch") or c.peek(1).kind == "space" if number else c.is_in(FIRST_WORDS)):
         return None
     at = c.at
     if (chain := _after_them(c)) is not None:

@@ -24,12 +24,12 @@ _OPENING = ("(", "[", "{")
 _CLOSING = (")", "]", "}")
 _LETTERS = frozenset("mc cc ca cb cc1 cc2 cc3 a b c d e f".split())
 _NAMES = _LETTERS | _COLOURS | {"color"}  # a name of a colour has one of these
-_FIRST = _NAMES | _SHADES
+FIRST_WORDS = _NAMES | _SHADES
 
 
 def read_colour(c: Cursor) -> str:
     """Takes the name of a colour, as `color a`, `mc`, `dark green`; gives it, or "" where none stands there."""
-    if not c.is_in(_FIRST):
+    if not c.is_in(FIRST_WORDS):
         return ""
     at = c.at
     said = c.take_if("color")

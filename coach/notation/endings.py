@@ -68,7 +68,7 @@ def ended_in_its_place(node: Node, found: list[Node]) -> tuple[Node, list[Node]]
 
 def after_the_last(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     """`after the 7th treble: ...` behind a repeat says where it has come to, and so how often it was worked."""
-    if not c.is_("after") or not c.take_all("after", "the?"):
+    if not c.take_all("after", "the?"):
         return None
     ordinal = c.take_kind("ordinal") or c.take_if("last")
     stitch = c.take_kind("stitch") or c.take_if("st", "point", "petal", "leaf", "ray")

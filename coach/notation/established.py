@@ -18,6 +18,7 @@ from coach.notation.printer import is_increase, write
 
 _SAID = re.compile(r"\b(?:patt?|pattern|established|as set)\b")
 _PARTS_OF_IT = ("pat", "established", "as set")  # far sooner looked for
+PATTERN_FIRST = frozenset("work continue continuing cont keep keeping now evenly in as".split())
 LONGEST = 12  # rounds that a pattern has at most
 
 

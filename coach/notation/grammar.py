@@ -14,30 +14,38 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from coach.notation import actions
-from coach.notation.asides import read_aside
+from coach.notation import actions, asides, chains_between, colour_names, moves, stitches
 from coach.notation.bounds import DEPTH, too_deep
 from coach.notation.brackets import closes_nothing, is_repeated, not_closed, says_how, too_many, unlike
 from coach.notation.building import Context, Own, Problem, hooked, placed
+from coach.notation.candidates import Candidates
 from coach.notation.centres import read_but_middle
 from coach.notation.chains_between import read_chains_between
 from coach.notation.clauses import end_of_place, pass_over_title
 from coach.notation.colour_names import read_titled_colour
-from coach.notation.counts import read_total
+from coach.notation.counts import TOTAL_FIRST, read_total
 from coach.notation.crossed import closes_a_picot, often_for, read_fastened_back
 from coach.notation.cursor import Cursor
 from coach.notation.endings import after_the_last, ended_by, ended_in_its_place, how_far, last_told, omitted, one_less
-from coach.notation.established import read_in_pattern
+from coach.notation.established import PATTERN_FIRST, read_in_pattern
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.filet import read_squares
 from coach.notation.gathered import read_gathered
-from coach.notation.loops import read_even, read_from_hook, read_in_stitch, read_loop_first, read_loop_taken_up
+from coach.notation.loops import (
+    HOOK_FIRST,
+    LOOP_FIRST,
+    read_even,
+    read_from_hook,
+    read_in_stitch,
+    read_loop_first,
+    read_loop_taken_up,
+)
 from coach.notation.model import Action, Group, Node, Repeat, Span, Times, Unread
 from coach.notation.moves import read_moves, read_until_made, read_widened
-from coach.notation.places import Where, read_where
-from coach.notation.repeats import Marks, first_worked, is_mark, read_repeat_from, read_times
+from coach.notation.places import WHERE_FIRST, Where, read_where
+from coach.notation.repeats import REPEAT_FIRST, Marks, first_worked, is_mark, read_repeat_from, read_times
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
-from coach.notation.steps import read_chain, read_shaping, read_skip
+from coach.notation.steps import SHAPING_FIRST, read_chain, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 
 FILLERS = frozenset(
@@ -126,14 +134,15 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
-        if c.is_in(FILLERS) and (found := self._first_of(_EARLY, c, nodes, marks)) is not None:
+        if c.is_in(FILLERS) and (found := self._first_of(_FILLED.at(c.peek()), c, nodes, marks)) is not None:
             return found
         c.pass_over(FILLERS)
         if c.at > start and is_mark(c, nodes, marks):  # "work *1 sc, 2 sc in next sc* to end"
             return []
         if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
             c.take()
-        readers = _BY_KIND.get(c.peek().kind, _OF_WORDS)
+        token = c.peek()
+        readers = _BY_KIND.get(token.kind) or _OF_WORDS.at(token)
         if (found := self._first_of(readers, c, nodes, marks)) is not None:
             return found
         c.at = start
@@ -379,27 +388,40 @@ class Grammar:
         return Unread(self.context.text[span.start : span.end], span)
 
 
-# Readers whose first word may be one of the fillers.
-_EARLY: tuple[Reader, ...] = (
-    lambda g, c, nodes, marks: g._total(c),
-    lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes),
-    lambda g, c, nodes, marks: read_moves(c, g.context, nodes),
-    lambda g, c, nodes, marks: read_widened(c, nodes),
-    lambda g, c, nodes, marks: g._shared(c),
-    lambda g, c, nodes, marks: read_but_middle(c, nodes),
-    lambda g, c, nodes, marks: read_said_again(c),
-    lambda g, c, nodes, marks: read_shade(c, nodes),
-    lambda g, c, nodes, marks: last_told(c),
-    lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes),
-    lambda g, c, nodes, marks: actions.read_action(c),
-    lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
-    lambda g, c, nodes, marks: g._counts_remark(c),
-    lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks),
-    lambda g, c, nodes, marks: read_fastened_back(c, nodes),
-    lambda g, c, nodes, marks: after_the_last(c, nodes),
-    lambda g, c, nodes, marks: how_far(c, nodes),
-    lambda g, c, nodes, marks: _with_span(c, read_aside),
-    lambda g, c, nodes, marks: _titled_colour(c) or None,
+# Readers whose first word may be one of the fillers, each with the words that it can begin with.
+_EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
+    (TOTAL_FIRST, lambda g, c, nodes, marks: g._total(c)),
+    (chains_between.FIRST_WORDS, lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes)),
+    (moves.FIRST_WORDS, lambda g, c, nodes, marks: read_moves(c, g.context, nodes)),
+    ("inc dec", lambda g, c, nodes, marks: read_widened(c, nodes)),
+    ("divide always", lambda g, c, nodes, marks: g._shared(c)),
+    ("the middle center", lambda g, c, nodes, marks: read_but_middle(c, nodes)),
+    ("after taking", lambda g, c, nodes, marks: read_said_again(c)),
+    ("with same next", lambda g, c, nodes, marks: read_shade(c, nodes)),
+    ("work", lambda g, c, nodes, marks: last_told(c)),
+    ("taking work", lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes)),
+    (actions.FIRST_WORDS, lambda g, c, nodes, marks: actions.read_action(c)),
+    (SHAPING_FIRST, lambda g, c, nodes, marks: read_shaping(c, g.context, nodes)),
+    ("the skip", lambda g, c, nodes, marks: g._counts_remark(c)),
+    (REPEAT_FIRST, lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks)),
+    ("fasten fastened", lambda g, c, nodes, marks: read_fastened_back(c, nodes)),
+    ("after", lambda g, c, nodes, marks: after_the_last(c, nodes)),
+    ("up to", lambda g, c, nodes, marks: how_far(c, nodes)),
+    (asides.FIRST_WORDS, lambda g, c, nodes, marks: _with_span(c, asides.read_aside)),
+    (colour_names.FIRST_WORDS, lambda g, c, nodes, marks: _titled_colour(c) or None),
+)
+_FILLED = Candidates(*_EARLY)
+_OF_WORDS = Candidates(
+    ("in", lambda g, c, nodes, marks: read_in_stitch(c, g.context)),
+    ("close evenly straight plain", lambda g, c, nodes, marks: read_even(c, g.context)),
+    (PATTERN_FIRST, lambda g, c, nodes, marks: read_in_pattern(c, g.context)),
+    ("all", lambda g, c, nodes, marks: read_gathered(c, nodes, marks.latest["*"].start if "*" in marks.latest else 0)),
+    *_EARLY,
+    ("skip leave leaving", lambda g, c, nodes, marks: read_skip(c)),
+    ("ch base foundation", lambda g, c, nodes, marks: read_chain(c)),
+    (LOOP_FIRST, lambda g, c, nodes, marks: read_loop_first(c, g.context)),
+    (stitches.FIRST_WORDS, lambda g, c, nodes, marks: read_stitch(c, g.context)),
+    (HOOK_FIRST | WHERE_FIRST, lambda g, c, nodes, marks: g._place_first(c)),
 )
 # The readers of what can start with a token of this kind; all others start with a word.
 _BY_KIND: dict[str, tuple[Reader, ...]] = {
@@ -424,18 +446,6 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
     "ordinal": (lambda g, c, nodes, marks: read_shade(c, nodes),),
     "mark": (lambda g, c, nodes, marks: g._bracket(c, nodes),),
 }
-_OF_WORDS: tuple[Reader, ...] = (
-    lambda g, c, nodes, marks: read_in_stitch(c, g.context),
-    lambda g, c, nodes, marks: read_even(c, g.context),
-    lambda g, c, nodes, marks: read_in_pattern(c, g.context),
-    lambda g, c, nodes, marks: read_gathered(c, nodes, marks.latest["*"].start if "*" in marks.latest else 0),
-    *_EARLY,
-    lambda g, c, nodes, marks: read_skip(c),
-    lambda g, c, nodes, marks: read_chain(c),
-    lambda g, c, nodes, marks: read_loop_first(c, g.context),
-    lambda g, c, nodes, marks: read_stitch(c, g.context),
-    lambda g, c, nodes, marks: g._place_first(c),
-)
 
 
 def _titled_colour(c: Cursor) -> list[Node]:

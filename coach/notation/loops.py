@@ -11,7 +11,11 @@ from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Stitch
 from coach.notation.places import Where, of_a_round, read_loop
+from coach.notation.sides import LOOP_BEGINS
 from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
+
+LOOP_FIRST = LOOP_BEGINS | frozenset("in using of".split())
+HOOK_FIRST = frozenset("first start from in the".split())
 
 
 def read_even(c: Cursor, ctx: Context) -> list[Node] | None:
@@ -91,7 +95,7 @@ def read_loop_first(c: Cursor, ctx: Context) -> list[Node] | None:
 def read_from_hook(c: Cursor) -> Where | None:
     """`from 2nd ch: 6 sc`, `starting in the second chain from the hook`."""
     at = c.at
-    c.take_any("first", "start", "from", "in", "the")
+    c.pass_over(HOOK_FIRST)
     ordinal = c.take_kind("ordinal")
     if c.at > at and ordinal and c.take_if("ch"):
         hook = c.take_all("from", "the?", "hook")

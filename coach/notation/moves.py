@@ -10,15 +10,13 @@ from coach.notation.model import Action, Count, Node, Repeat, Times
 _YARN = ("wool", "yarn", "thread", "cotton", "silk", "color")
 _HOOK = ("hook", "needle")
 _MARKS = (",", ";", ".", "*", ")", "]")
-_FIRST = frozenset((*_YARN, *_HOOK, *"draw pull insert put putting inserting take work taking rep".split()))
+FIRST_WORDS = frozenset((*_YARN, *_HOOK, *"draw pull insert put putting inserting take work taking rep".split()))
 LONGEST = 40  # tokens of one move
 MOST = 60  # moves in a row
 
 
 def read_moves(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | None:
     """As many moves as come one after another, as one step that is told as written; None (and no move) for none."""
-    if not c.is_in(_FIRST):
-        return None
     at = c.at
     if _told_again(c, ctx, nodes):
         return [Action("moves", c.written(at), span=c.span_from(at))]

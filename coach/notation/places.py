@@ -23,6 +23,7 @@ from coach.notation.sides import read_loop, read_other_side
 
 PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _PREPOSITIONS = frozenset("in on over across under at to between through".split())
+WHERE_FIRST = _PREPOSITIONS | frozenset("around next each same first last".split())
 _ARTICLES = frozenset("the of a an this that these its both all any very following".split())
 _BEFORE_LOOP = _ARTICLES | {"top", "front", "work"}
 

@@ -12,6 +12,8 @@ from coach.notation.model import Action, Amount, Chain, Node, Span, Times
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _TIMES_FIRST = frozenset(("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS))
 
+REPEAT_FIRST = frozenset("rep and then do work continue continuing carry keep go the same".split())
+
 
 def _plus(amount: Amount, n: int) -> Amount:
     return amount + n if isinstance(amount, int) else tuple(a + n for a in amount)

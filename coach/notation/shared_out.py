@@ -24,8 +24,6 @@ class Shared:
 
 def read_shared(c: Cursor, shared: Shared) -> Shared | None:
     """What is shared out from here on; None (and no move) where nothing is said of it."""
-    if not c.is_("divide", "always"):
-        return None
     at = c.at
     if c.take_all("divide", "the?", "rnd|row|around", "in"):
         number = c.take_kind("number")

@@ -6,12 +6,12 @@ from coach.notation.cursor import Cursor
 
 LOOPS = {"blo": "back", "flo": "front"}
 _SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
-_LOOP_BEGINS = frozenset("the through blo flo back front both third".split())
+LOOP_BEGINS = frozenset("the through blo flo back front both third".split())
 
 
 def read_loop(c: Cursor) -> str | None:
     """`BLO`, `back loop(s) only`, `both loops`, `front loop of`; None when the cursor is not at one."""
-    if not c.is_in(_LOOP_BEGINS) and c.peek().kind != "ordinal":
+    if not c.is_in(LOOP_BEGINS) and c.peek().kind != "ordinal":
         return None
     at = c.at
     c.take_any("the", "through")
