@@ -171,8 +171,8 @@ class Worker(Hand):
         if node.into.kind in ("ring", "space") and self.begun:
             passed, taken, at = self.reach(node.into, node.span)
             return Leaf(node, takes=taken, moves=passed, at=at)
-        along = node.into.kind == "hook" and self.begun and not (k and self.goes_along(nodes[k - 1], nodes, k))
-        if node.into.kind == "same" or along:
+        closes = node.into.kind == "hook" and self.begun and not self.goes_along(nodes, k)
+        if node.into.kind == "same" or closes:
             return Leaf(node, at=self.prev - self.i)
         return None
 
@@ -189,15 +189,16 @@ class Worker(Hand):
     def is_picot(self, nodes: tuple[Node, ...], k: int) -> bool:
         """Whether the k-th node closes a picot: a chain before it, and back into where that began."""
         before, into = nodes[k - 1] if k else None, nodes[k].into
-        if not isinstance(before, Chain) or into.kind == "hook" and self.goes_along(before, nodes, k):
+        if not isinstance(before, Chain) or into.kind == "hook" and self.goes_along(nodes, k):
             return False
         back = into.kind == "first" and into.stitch is None and before.count == 3 and self.begun
         return into.kind in ("hook", "same") or (back and self.base.stitches_in(self.i, self.base.tops) > 0)
 
-    def goes_along(self, chain: Chain, nodes: tuple[Node, ...], k: int) -> bool:
-        """Whether a slip stitch into a chain from the hook is the first of a finger: more chains come behind it."""
-        left = for_size(chain.count, self.size) - for_size(nodes[k].into.number or 2, self.size)
-        following = nodes[k + 1] if k + 1 < len(nodes) else None
+    def goes_along(self, nodes: tuple[Node, ...], k: int) -> bool:
+        """Whether the k-th node, into a chain from the hook, is the first of a finger: further chains come after it."""
+        before, following = nodes[k - 1] if k else None, nodes[k + 1] if k + 1 < len(nodes) else None
+        chains = for_size(before.count, self.size) if isinstance(before, Chain) else 0
+        left = chains - for_size(nodes[k].into.number or 2, self.size)
         further = following.body[0] if isinstance(following, Repeat) and following.body else following
         return left > 0 and isinstance(further, (Stitch, Group)) and further.into.kind == "chain"
 

@@ -15,6 +15,7 @@ _REMARKS = tuple(
     ).split()
 )
 LONGEST_REMARK = 80  # tokens
+FIRST_OF_ALL = 3  # tokens of "sl st in the" at the start of a round
 _TIMES = frozenset("times twice once thrice x more rep * each next same in".split())
 _ENDS = (",", ";", ".")
 _NO_YARN = ("hook", "hooks", "side", "sides", "rs", "ws", "facing", "needle", "tail", "tails", "end", "ends", "marker")
@@ -75,6 +76,8 @@ def _ring(c: Cursor) -> list[Node] | None:
         c.take_all("in?", "a?|an?|the?", "mr")
         or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")
     ):
+        if c.take_all("in", "a", "ring") and c.take_if(":", ","):  # "Into a ring: ch 3, ..."
+            return [Action("ring")]
         closed = c.take_all("to", "form|close|work", "a?|the?", "ring|around")
         if closed or c.take_all("form|forming", "a?|the?", "ring|lp"):
             return [RING]
@@ -175,6 +178,10 @@ def _slipped(c: Cursor) -> list[Node] | None:
     at = c.at
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
+    if c.at <= FIRST_OF_ALL and c.peek().kind == "ordinal" and c.peek(1).is_("ch") and c.peek(2).is_(",", ";"):
+        number = c.take().value  # "Row 1: Sl st in 2nd ch, sc in next ch": the first stitch of a row on a chain
+        c.take()
+        return [Stitch("slst", Into("hook", number))]
     nth_chain = c.peek().kind == "ordinal" and (
         (c.peek(1).is_("ch") and not c.peek(2).is_("from"))
         or (c.peek(1).is_("of") and any(c.peek(k).is_("ch") or c.peek(k).kind == "space" for k in (2, 3, 4)))
@@ -273,7 +280,7 @@ def _colour(c: Cursor) -> list[Node] | None:
         c.take_all("change|changing|switch", "to?", "color?")
         or c.take_all("drop")
         or c.take_all("pick", "up")
-        or c.take_all("carry")
+        or (not c.peek(1).is_("on") and c.take_all("carry"))
         or c.take_all("in", "color")
     ):
         _to_end_of_clause(c, ")")
@@ -290,6 +297,8 @@ def _colour(c: Cursor) -> list[Node] | None:
         if any(token.is_(*_NO_YARN) for token in c.tokens[at : c.at]):
             return _with_other(c, at)
         return [Action("colour", _words(c, at))]
+    if c.take_all("new|next|another", "color") and c.take_if(":", ","):
+        return [Action("colour", "new colour")]
     if c.is_("mc", "cc", "ca", "cb"):
         c.take()
         c.take_if(":", ",")
@@ -328,7 +337,7 @@ def _do_not(c: Cursor) -> list[Node] | None:
 _FIRST_WORDS = {
     _ring: "in a an the mr magic adjustable sliding form forming to",
     _other_side: (
-        "now then and to work rotate turn continue continuing going it so that back across in on down up "
+        "now then and to work rotate turn continue continuing cont going it so that back across in on down up "
         "around the st each other underside bottom "
         "unused free"
     ),
@@ -337,7 +346,7 @@ _FIRST_WORDS = {
     _join: "slst join close unite",
     _fasten_off: "fasten finish bind f fo break cut",
     _marker: "pm sm sl move moving marker work place mark",
-    _colour: "change changing switch drop pick carry in with using mc cc ca cb",
+    _colour: "new next another change changing switch drop pick carry in with using mc cc ca cb",
     _do_not: "do don't without",
     _closes: "to",
 }

@@ -23,7 +23,8 @@ _TO_PLACES = (
     "tch",
 )
 _SHAPING = ("inc", "dec", "shaping")
-FIRST_WORDS = frozenset("forming to coming which including without or for".split())
+_ROUNDS = "spiral|spirals|around|rnd|rows"
+FIRST_WORDS = frozenset("forming to coming which including without or for in work continue".split())
 
 
 def read_aside(c: Cursor) -> list[Node] | None:
@@ -38,6 +39,9 @@ def read_aside(c: Cursor) -> list[Node] | None:
         and not c.is_("rnd", "around", "ring", "ch", "row")
     ):
         return _note(c, at)
+    c.at = at
+    if c.take_all("work|continue?", "work?", "in", "a?|continuous?", _ROUNDS) and (c.done or c.is_(*_ENDS)):
+        return _note(c, at)  # "working in a spiral"
     c.at = at
     if c.take_all("coming", "back", ":"):  # along what was just made: "9 chain, miss 1 = coming back: 1 single ..."
         return [Action("elsewhere", c.written(at).rstrip(": "))]

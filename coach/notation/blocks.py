@@ -24,6 +24,7 @@ _SAYS_A_ROUND = re.compile(
 )
 _FURNITURE = re.compile(
     r"\s*+(?:-?\s*+\d{1,4}\s*+-?|(?:.{1,60}\W)?page\s++\d{1,4}(?:\s*+(?:of|/)\s*+\d{1,4})?|\d{1,4}\s*+/\s*+\d{1,4}"
+    r"|(?:©|\(c\) |copyright\b|https?:|www\.).{0,90}|(?-i:[A-Z][A-Z' &-]{2,50}) {3,}\d{1,4}"
     r"|\[?(?:fig(?:ure)?|photo|picture|image|illustration)\b.{0,60})\s*+",
     re.IGNORECASE,
 )

@@ -30,6 +30,9 @@ _MR = re.compile(
 _ROUNDS_TOLD = re.compile(r"[(\[]\d{1,3} (?:rounds|rnds|rows|rds)(?: total| in all)?[)\]]", re.IGNORECASE)
 
 
+MOST_OF_AN_ORDER = 8  # tokens
+
+
 @dataclass(slots=True)
 class Body:
     """What was read of one round. standing: (whether the skipped chains of its foundation count, as which stitch)."""
@@ -66,7 +69,12 @@ class BodyReader:
         for sentence, at in prose.sentences(text, start):
             found = self.tokens(sentence, at)
             told = read_said(found) if kept and found[:1] and found[0].is_("you", "there") else []
-            if told or _is_prose(sentence, found, bool(kept)):
+            if (
+                not told and not kept and (behind := _behind_an_order(sentence, found))
+            ):  # "press flat, 5 sc through ..."
+                self._note(at, found[behind].start, out)
+                found = found[behind:]
+            elif told or _is_prose(sentence, found, bool(kept)):
                 self._note(at, at + len(sentence), out)
                 said += told or read_said(found)
                 continue
@@ -91,7 +99,7 @@ class BodyReader:
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
         out.standing = grammar.context.standing if standing[0] is None else standing
-        out.nodes = _all_around(self._sort_out(nodes, out), out.stated)
+        out.nodes = _all_so_often(_all_around(self._sort_out(nodes, out), out.stated), out.stated)
         return out
 
     def start(self, text: str, at: int) -> list[Node] | None:
@@ -157,6 +165,30 @@ def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
     return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
 
 
+def _all_so_often(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
+    """`1 sc, inc x 6 (18)`: all of it is worked so often, where only that makes the stated count."""
+    first = next((i for i, n in enumerate(nodes) if not isinstance(n, (Action, Chain))), len(nodes))
+    *before, last = nodes[first:] or [None]
+    if not before or not stated or not isinstance(last, Repeat) or last.times.kind != "exact" or len(last.body) != 1:
+        return nodes
+    each, times = [_makes(n) for n in (*before, last.body[0])], last.times.amount
+    if None in each or not isinstance(times, int) or times < 2 or stated[0].amount != times * sum(each):
+        return nodes
+    if stated[0].amount == sum(each[:-1]) + times * each[-1]:
+        return nodes
+    return [*nodes[:first], Repeat((*before, last.body[0]), last.times, None, before[0].span.to(last.span))]
+
+
+def _makes(node: Node) -> int | None:
+    """Stitches that plain stitches, increases and decreases into the next places make; None for anything else."""
+    if isinstance(node, Repeat):
+        one = _makes(node.body[0]) if len(node.body) == 1 and node.times.kind == "exact" else None
+        return one * node.times.amount if one and isinstance(node.times.amount, int) else None
+    if not isinstance(node, (Stitch, Group)) or node.into != NEXT or isinstance(node, Group) and not is_increase(node):
+        return None
+    return _made_once(node)
+
+
 def _made_once(node: Stitch | Group) -> int:
     """Stitches that one working of a stitch or an increase makes."""
     if isinstance(node, Group):
@@ -169,6 +201,17 @@ def _harmless(node: Unread) -> bool:
     return (
         prose.starts_as_prose(node.text) or prose.speaks_of_other_things(node.text) or not re.search(r"\w", node.text)
     )
+
+
+def _behind_an_order(sentence: str, found: list[Token]) -> int:
+    """The token where the work begins behind an order to the hands (`Stuff, then dec around`); 0 where none does."""
+    if not prose.is_surely_prose(sentence):
+        return 0
+    comma = next((i for i, t in enumerate(found) if t.is_(",", ";")), 0)
+    begins = comma + 1 + (comma > 0 and comma + 1 < len(found) and found[comma + 1].is_("then", "and", "now"))
+    worked = 0 < comma <= MOST_OF_AN_ORDER and begins < len(found) and not instructs(found[:comma])
+    first = found[begins] if worked else None
+    return begins if first and (first.kind in ("number", "stitch") or first.is_("(", "[", "*", "inc", "dec")) else 0
 
 
 def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:

@@ -38,6 +38,8 @@ def end_of_place(c: Cursor) -> int:
             continue
         if c.tokens[i].is_(".", ";", "*", "rep"):
             return i - (i > c.at and c.tokens[i - 1].is_("and"))
+        if c.tokens[i].is_("turn", "join") and i > c.at:
+            return i - c.tokens[i - 1].is_(",", "and")
         if c.tokens[i].is_(","):
             cut = i
         elsewhere = c.tokens[i].is_("on") and c.tokens[i - 1].is_("then", ",")

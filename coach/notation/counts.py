@@ -13,6 +13,7 @@ _TAIL_WORDS = frozenset(
         "counts the this with per for tch including ch not picot having inc ( ) ."
     ).split()
 )
+_UNCOUNTED = frozenset("handles handle petals points leaves shells fans holes buttonholes openings".split())
 LONGEST = 60  # tokens of a count
 _NOUN_SPACES = ("sp", "lp")
 LOOPS = frozenset("sp lp square squares block blocks holes hole mesh meshes ray rays arch arches sq".split())
@@ -35,7 +36,11 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
         value = _sizes(c, number.value)
         if value is None:
             return None
-        counts.append(Count(value, _kind(c), number.span))
+        kind = _kind(c)
+        if kind is None and counts and c.is_in(_UNCOUNTED):  # "24 sc + 2 handles"
+            c.take()
+        else:
+            counts.append(Count(value, kind, number.span))
         if c.take_if(",", "and", "+", "&", "/", ";", ":"):
             c.take_if("and")
             continue
@@ -161,7 +166,7 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
     Turn.`
     """
     end = len(tokens)
-    while end and tokens[end - 1].is_(".", ",", ";", "turn", "join"):
+    while end and tokens[end - 1].is_(".", ",", ";", "turn", "join", "fo"):
         end -= 1
     depth = 0
     for i in range(end - 1, max(end - 60, 0), -1):

@@ -26,6 +26,7 @@ _LOOSE = re.compile(r"\W*+(?:special stitch|[\w' -]{1,30}(?:\([\w -]{1,16}\))?\s
 _ENTRY = re.compile(r"(?:(?<=[;,.])|^)\s*+[A-Za-z][\w -]{0,20}(?:\([\w -]{1,16}\))?\s*+[=:]")
 _EQUATION = re.compile(r"(?:^|[,;]) ?[A-Z]{1,4} ?= ?[a-z]")
 _MOVES = re.compile(r"\b(yo|yarn over|insert|pull|draw|loops? on|hook through|leaving)\b", re.IGNORECASE)
+_CLOSED = re.compile(r"\b(?:clos|join|finish|work|draw|crochet)\w* (?:off |up )?(?:all )?together\b", re.IGNORECASE)
 _ONE_PLACE = re.compile(
     r"\b(?:all\s++)?(?:in|into)\s++(?:the\s++)?(?:same|next|indicated|one|a|st|stitch|specified|designated|any|this)\b",
     re.IGNORECASE,
@@ -144,6 +145,9 @@ def _meaning(text: str, names: list[str], body: str, at: int, terms: str) -> Own
         words = catalogue().words(terms)
         if all(n in words for n in names):
             return None
+        return Own((Stitch(next((words[n] for n in names if n in words), names[0])),))
+    if _CLOSED.search(body):  # "bo = 4 dc in the same st, closed together": one stitch, whatever it is called
+        words = catalogue().words(terms)
         return Own((Stitch(next((words[n] for n in names if n in words), names[0])),))
     place = _ONE_PLACE.search(body)
     places = len(re.findall(r"\b(?:in|into|over)\s++(?:the\s++)?next\b", body, re.IGNORECASE))

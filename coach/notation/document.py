@@ -13,8 +13,11 @@ LONGEST_HEADING = 200
 _SMALL = "one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 _MAKE = re.compile(
     rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|"
-    rf"of)?,?\s?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$",
+    rf"of)?,?\s?(?:the same|alike)?(?:in [\w ]{{2,20}})?[)\]]?\s?:?$",
     re.IGNORECASE,
+)
+_MAKE_SAID = re.compile(
+    rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b[^()\[\]\d]{{0,40}}[)\]]\s?:?$", re.IGNORECASE
 )
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
@@ -171,6 +174,8 @@ def split_make(words: str) -> tuple[str, int]:
         return words[m.end() :], _number(m["n"])
     if m := _PAIR.search(words):
         return words[: m.start()].strip() or words, 2
+    if (m := _MAKE_SAID.search(words)) and words[: m.start()].strip():  # "Ears (make two, white and pink)"
+        return words[: m.start()].strip(" -:,"), _number(m["n"])
     m = _MAKE.search(words)
     if (
         m
@@ -240,7 +245,7 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         or is_header(line)
         or STARTS.match(line)
         or re.match(r"ch(?:ain)?s?\s+\S+$", line, re.IGNORECASE)
-        or not re.match(r"[A-Z0-9*_(\"']", line)
+        or not (re.match(r"[A-Z0-9*_(\"']", line) or _MAKE_SAID.search(line))
     ):
         return False
     following = [later for later, _ in lines[i + 1 : i + 6] if later.strip() and not is_header(later)]

@@ -16,7 +16,7 @@ MOST_MORE = 12  # stitches more in the last place of a repeat
 
 def last_told(c: Cursor) -> list[Node] | None:
     """`..., working last sc in last ch`: says again where a row that goes across ends."""
-    if not c.take_all("work", "the?", "last|final") or not c.take_kind("stitch"):
+    if not c.take_all("work?", "the?", "last|final") or not c.take_kind("stitch"):
         return None
     where = read_where(c)
     return [] if where is not None and where.into.kind in ("last", "tch", "chain") and where.fill is None else None

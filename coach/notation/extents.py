@@ -16,7 +16,11 @@ def read_extent(c: Cursor) -> Times | None:
     if not c.is_in(_EXTENT_FIRST):
         return None
     at = c.at
-    c.take_all("all", "the?", "way?")
+    if c.take_all("all", "the?", "way?") and (c.done or c.is_(",", ";", ".")):  # "sc all"
+        return AROUND
+    if c.take_all("until", "you?", "get|reach|come|are", "back?", "to?|at?", "the?", "end|first|start"):
+        c.take_all("of", "the?", "rnd|row|around")
+        return AROUND
     c.take_all("up") if c.peek(1).is_("to") else None
     c.take_any("evenly", "back")
     if c.take_if("around", "across"):
@@ -75,7 +79,7 @@ def _to_last(c: Cursor) -> Times | None:
         return Times("fill", 1)
     if c.take_if("to", "until"):
         c.take_any("the", "you", "reach")
-        c.take_if("next")
+        c.take_if("next", "first")
         c.take_kind("number") if c.peek(1).is_("ch") else None  # "up to the 2 chain"
         if c.take_kind("space") or c.is_("sp", "corner", "marker", "ch"):
             c.take_any("sp", "corner", "marker", "ch", "space", "st")

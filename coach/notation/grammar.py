@@ -45,7 +45,7 @@ from coach.notation.moves import read_moves, read_until_made, read_widened
 from coach.notation.places import WHERE_FIRST, Where, read_where
 from coach.notation.repeats import REPEAT_FIRST, Marks, first_worked, is_mark, read_repeat_from, read_times
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
-from coach.notation.steps import SHAPING_FIRST, read_chain, read_shaping, read_skip
+from coach.notation.steps import SHAPING_FIRST, read_chain, read_left, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
 
 FILLERS = frozenset(
@@ -170,6 +170,20 @@ class Grammar:
         found = read_shared(c, self.context.shared)
         self.context.shared = found or self.context.shared
         return None if found is None else []
+
+    def _all_so_often(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
+        """`two single crochets and then an increase, six times over`: all of it since the round began."""
+        start = first_worked(nodes)
+        times = read_times(c) if len(nodes) - start > 1 else None
+        if (
+            times is None
+            or not (c.done or c.is_(".", ";"))
+            or any(isinstance(n, Repeat) and len(n.body) > 1 for n in nodes)
+        ):
+            return None
+        body = tuple(nodes[start:])
+        del nodes[start:]
+        return [Repeat(body, times, None, _span(body, c))]
 
     def _counts_remark(self, c: Cursor) -> list[Node] | None:
         """`The three skipped chains count as the first stitch`."""
@@ -349,11 +363,11 @@ class Grammar:
             return None
         if where.into.kind == "hook" and (all_there := self._all_there(c, where, at)):
             return all_there
-        if where.into.kind == "hook":
+        verb = c.is_("work", "make") and bool(c.take())
+        if where.into.kind == "hook" and not (verb and self._are_several(c)):
             self.context.hook = where.into.number
             return []
         ctx = self.context
-        verb = c.is_("work", "make") and bool(c.take())
         if where.count is not None and c.is_(";") and c.peek(1).kind == "number":
             c.take()  # "On each of the first 6 chain; 1 plain"
         c.take_any(",", ":")
@@ -373,6 +387,11 @@ class Grammar:
             return None
         c.at = end
         return placed(Group(body, where.into, c.span_from(at)), where, c.span_from(at))
+
+    @staticmethod
+    def _are_several(c: Cursor) -> bool:
+        """`(in 4th ch from hook work) 2 dc, ch 2, 3 dc`: chains among what goes there."""
+        return any(c.tokens[i].is_("ch") or c.tokens[i].kind == "space" for i in range(c.at, end_of_place(c)))
 
     # ---------------------------------------------------------------- what can't be read
     def _unread(self, c: Cursor) -> Node:
@@ -398,7 +417,7 @@ _EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
     ("the middle center", lambda g, c, nodes, marks: read_but_middle(c, nodes)),
     ("after taking", lambda g, c, nodes, marks: read_said_again(c)),
     ("with same next", lambda g, c, nodes, marks: read_shade(c, nodes)),
-    ("work", lambda g, c, nodes, marks: last_told(c)),
+    ("work last final the", lambda g, c, nodes, marks: last_told(c)),
     ("taking work", lambda g, c, nodes, marks: read_loop_taken_up(c, g.context, nodes)),
     (actions.FIRST_WORDS, lambda g, c, nodes, marks: actions.read_action(c)),
     (SHAPING_FIRST, lambda g, c, nodes, marks: read_shaping(c, g.context, nodes)),
@@ -407,6 +426,7 @@ _EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
     ("fasten fastened", lambda g, c, nodes, marks: read_fastened_back(c, nodes)),
     ("after", lambda g, c, nodes, marks: after_the_last(c, nodes)),
     ("up to", lambda g, c, nodes, marks: how_far(c, nodes)),
+    ("the other remain last rest", lambda g, c, nodes, marks: read_left(c)),
     (asides.FIRST_WORDS, lambda g, c, nodes, marks: _with_span(c, asides.read_aside)),
     (colour_names.FIRST_WORDS, lambda g, c, nodes, marks: _titled_colour(c) or None),
 )
@@ -432,6 +452,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
         lambda g, c, nodes, marks: g._counted_bracket(c),
     ),
     "number": (
+        lambda g, c, nodes, marks: g._all_so_often(c, nodes) if c.peek(1).value == "times" else None,
         lambda g, c, nodes, marks: _one_slip(c),
         lambda g, c, nodes, marks: read_squares(c),
         lambda g, c, nodes, marks: read_said_again(c),

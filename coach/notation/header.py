@@ -98,14 +98,18 @@ def sizes_of(found: list[Section]) -> tuple[str, ...]:
 
 
 def _size_names(words: str) -> tuple[str, ...]:
-    """`S (M, L)`, `Baby (Child, Adult)`, `Small [Medium, Large]`, `S/M/L`."""
+    """`S (M, L)`, `Baby (Child, Adult)`, `Small [Medium, Large]`, `S/M/L`, `XS-S-M-L`."""
     if m := re.match(r"\W*+([A-Za-z0-9]{1,8}(?:/[A-Za-z0-9]{1,8}){1,9})\s*+\.?\s*+$", words):
         return tuple(m[1].split("/"))
+    if m := re.match(
+        r"\W*+((?:\d?X{0,3}[SML]|\d{2,3})(?:-(?:\d?X{0,4}[SML]|\d{2,3})){2,9})\s*+\.?\s*+$", words, re.IGNORECASE
+    ):
+        return tuple(m[1].split("-"))  # "XS-S-M-L"
     m = re.match(r"\W*+([A-Za-z0-9][\w./ -]{0,24}?)\s*+[(\[]([^)\]]{1,120})[)\]]", words)
     if not m:
         return ()
-    rest = [w.strip() for w in re.split(r"[,:;/]", m[2]) if w.strip()]
     first = m[1].strip()
+    rest = [w.strip() for w in re.split(r"[,:;]" if "/" in first else r"[,:;/]", m[2]) if w.strip()]  # "S/M (L/XL)"
     if (
         not rest
         or any(len(w.split()) > 4 for w in rest)

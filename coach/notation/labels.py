@@ -24,12 +24,16 @@ _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3})
 _NUMBERED = re.compile(r"\W*+no\.? ?\d{1,3}\.\s*+(?=\d{1,3}[.)])", re.IGNORECASE)  # "NO. 1. 1.--Miss 1": its own number
 ORDINAL = re.compile(r"\s*+(?P<n>\d{1,3})(?:st|nd|rd|th|d)\s*+(?:\((?P<said>[^()]{1,40})\)\s*+)?:", re.IGNORECASE)
 SHAPING = ("inc", "dec")
+NAMED = (*SHAPING, "pattern", "patt")
 _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
     r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|"
     r"flo\b|in\b|same\b|inv)",
     re.IGNORECASE,
+)
+_TELLS = re.compile(  # what may follow "R3" and a space: all but a sentence about it
+    r"\s++(?!(?:is|are|was|were|and|or|to|with|should|will|looks?|has|have|for|of|on)\b)(?=.*\w)", re.IGNORECASE
 )
 # What stands before a label inside a line. All of it begins with one of a few characters, since each line is searched.
 INSIDE = re.compile(
@@ -138,7 +142,9 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
     side, only = _side(c)
     name = _shaping(c)
     colour = read_labelled_colour(c)
-    if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
+    c.take_if("onwards", "onward")  # "Row 3 onwards: repeat row 2 until ..."
+    rest = line[c.tokens[c.at - 1].end :]
+    if not _separated(c) and not _MAY_FOLLOW.match(rest) and (kind or not _TELLS.match(rest)):
         return None
     return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour, name=name)
 
@@ -146,9 +152,12 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
 def _shaping(c: Cursor) -> str:
     """`(inc row)`, `- decrease round`: what the round is called too."""
     at = c.at
-    if c.take_if("(", "[", "-", "—") and (word := c.take_if(*SHAPING)) and c.take_if("row", "rnd", "around"):
-        c.take_if(")", "]")
-        return str(word.value)
+    bracket = c.take_if("(", "[")
+    if (bracket or c.take_if("-", "—")) and (word := c.take_if(*SHAPING)):
+        named = c.take_if("row", "rnd", "around")
+        closed = c.take_if(")", "]")
+        if named or bracket and closed and c.is_(":", "-", "—"):  # "(inc row)", "(inc):"
+            return str(word.value)
     c.at = at
     return ""
 
@@ -182,8 +191,8 @@ def _number_first(c: Cursor, line: str) -> Label | None:
 
 
 def _in_words(c: Cursor, line: str) -> Label | None:
-    """`Next round:`, `Next 3 rnds:`, `Last row:`, `Dec row:`."""
-    word = c.take_if("next", "last", "final", *SHAPING)
+    """`Next round:`, `Next 3 rnds:`, `Last row:`, `Dec row:`, `Pattern row:`, `Next row (dec):`."""
+    word = c.take_if("next", "last", "final", *NAMED)
     if word is None:
         return None
     number = c.take_kind("number")
@@ -191,11 +200,12 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if kind is None:
         return None
     side, only = _side(c)
+    name = str(word.value) if word.is_(*NAMED) else _shaping(c)
+    name = "patt" if name == "pattern" else name
     colour = read_labelled_colour(c)
     if not _separated(c):
         return None
     count = number.value if number and isinstance(number.value, int) else 1
-    name = str(word.value) if word.is_(*SHAPING) else ""
     return Label(None, kind, side, 0, 0, count=count, only=only, colour=colour, name=name)
 
 

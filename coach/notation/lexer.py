@@ -55,6 +55,14 @@ _FOLD = {
     "□": " ",
     "☑": " ",
     "✓": " ",
+    "【": "[",
+    "】": "]",
+    "〔": "[",
+    "〕": "]",
+    "、": ",",
+    "。": ".",
+    "～": "-",
+    "〜": "-",
 }
 
 
@@ -177,10 +185,15 @@ _KNOWN = {  # word: (kind, value) of its token
 }
 
 
+_RUN_TOGETHER = re.compile(r"(sc|hdc|dc|tr|inc|dec)(x|mr)")
+
+
 def _word(raw: str, length: int) -> Piece:
     """A word of the trade, or the parts of one with hyphens. length: characters that it takes up as written."""
     if known := _KNOWN.get(raw):
         return ((*known, 0, length),)
+    if m := _RUN_TOGETHER.fullmatch(raw):  # "6scmr", "incx6"
+        return (*_word(m[1], len(m[1])), *((k, v, m.end(1) + a, m.end(1) + b) for k, v, a, b in _word(m[2], len(m[2]))))
     if "-" not in raw or raw in phrases("US").words:
         return (("word", raw, 0, length),)
     first, _, rest = raw.partition("-")
@@ -246,6 +259,8 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
                 taken, id = own.longest(found, i)
             if not taken and word in names.first:
                 taken, id = names.longest(found, i)
+        if taken == 2 and found[i + 1].is_("dec") and out and out[-1].kind == "number" and _is_repeated(found, i + 2):
+            taken, id = names.longest(found[: i + 1], i)  # "2sc dec x6": two stitches and a decrease
         if not taken:
             out.append(token)
             i += 1
@@ -255,6 +270,10 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
         if i < len(found) and found[i].value == "." and _abbreviated(out[-1], text, start):
             i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
     return sized(out, sizes)
+
+
+def _is_repeated(found: list[Token], i: int) -> bool:
+    return i < len(found) and found[i].is_("x", "times", "*")
 
 
 def _abbreviated(token: Token, text: str, start: int) -> bool:
@@ -267,11 +286,12 @@ def _abbreviated(token: Token, text: str, start: int) -> bool:
     )
 
 
-_OPENS_SIZES = ("(", "[", "/")
+_OPENS_SIZES = ("(", "[", "/", "-")
 
 
 def sized(found: list[Token], sizes: int = 0, alone: bool = True) -> list[Token]:
-    """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` is, where there are so many sizes.
+    """`7 (8, 9)` in front of a noun is one number for each size; `31/35/39` and `31-35-39` are, where there are so
+    many sizes.
 
     alone: so is a list of three and more that nothing follows.
     """
@@ -307,8 +327,8 @@ def _size_list(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...],
     """(numbers, index of the token behind them) of the list that starts at token i."""
     if not isinstance(found[i].value, int) or i + 2 >= len(found):
         return (), i
-    if sizes > 1 and found[i + 1].is_("/"):
-        return _slashed(found, i, sizes)
+    if sizes > 1 and found[i + 1].is_("/") or sizes > 2 and found[i + 1].is_("-"):
+        return _parted(found, i, sizes)
     if not found[i + 1].is_("(", "["):
         return (), i
     close = ")" if found[i + 1].value == "(" else "]"
@@ -323,9 +343,9 @@ def _size_list(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...],
     return (), i
 
 
-def _slashed(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...], int]:
-    values, j = [found[i].value], i + 1
-    while j + 1 < len(found) and found[j].is_("/") and found[j + 1].kind == "number":
+def _parted(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...], int]:
+    values, j, mark = [found[i].value], i + 1, str(found[i + 1].value)
+    while j + 1 < len(found) and found[j].is_(mark) and found[j + 1].kind == "number":
         values.append(found[j + 1].value)
         j += 2
     return (tuple(values), j) if len(values) == sizes else ((), i)

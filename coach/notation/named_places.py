@@ -9,7 +9,8 @@ from coach.notation.model import Amount, Into
 _NOUNS = frozenset(
     "trefoil trefoils petal petals scallop scallops leaf leaves point points picot star stars cross crosses braid cord "
     "bar bars branch branches arch arches ray rays wedge wedges spot spots tuft tufts lozenge lozenges border cluster "
-    "clusters motif motifs figure figures medallion medallions shell group groups arm armhole".split()
+    "clusters motif motifs figure figures medallion medallions shell group groups arm armhole "
+    "layers layer thicknesses".split()
 )
 _SAID_WITH = frozenset(
     "the a an of each next first last other single same this that both two small large in on previous preceding row "

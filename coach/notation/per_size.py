@@ -36,4 +36,6 @@ def of_each(stated: tuple[Count, ...], i: int, rounds: int, sizes: tuple[str, ..
 def which(words: str, sizes: tuple[str, ...]) -> tuple[int, ...]:
     """The indexes of the sizes that words name."""
     names = {name.lower(): i for i, name in enumerate(sizes)}
-    return tuple(names[w] for w in re.findall(r"[\w-]+", words.lower()) if w in names)
+    words = re.sub(r"\s*/\s*", "/", words.lower())
+    named = tuple(names[w] for w in re.findall(r"[\w/-]+", words) if w in names)  # a size may be called "L/XL"
+    return named or tuple(names[w] for w in re.findall(r"[\w-]+", words) if w in names)

@@ -88,7 +88,7 @@ def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
     """A place that only its name tells, to the end of the clause; None (and no move) when there is none."""
     here, c.at = c.at, at + 1
     named = read_named(c, str(preposition.value), at)
-    if named is not None and clause_ends(c):
+    if named is not None and (clause_ends(c) or c.is_("to")):
         into, number, each = named
         return Where(into, count=number, fill=AROUND if each and not number else None, each=bool(number))
     c.at = here
@@ -111,6 +111,10 @@ def _place(c: Cursor) -> Where | None:
     loop = None if is_counted_loop(c) else _leading_loop(c)
     c.pass_over(_ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
+        at = c.at
+        if c.take_all("for", "the?", "next?") and (number := c.take_kind("number")) and c.take_if("st"):
+            return Where(NEXT, loop, count=number.value, moved=True)  # "sc in FLO for the next 8 sts"
+        c.at = at
         return Where(NEXT, loop, fill=read_extent(c))
     if place := _named(c):
         return replace(place, loop=loop)
@@ -205,7 +209,7 @@ def _loop_ahead(c: Cursor) -> bool:
     return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))
 
 
-_NAMES = frozenset("ring it mc magic mr adjustable sliding center same skip tch turn first".split())
+_NAMES = frozenset("ring it mc magic mr adjustable sliding center same skip tch turn first base".split())
 
 
 def _named(c: Cursor) -> Where | None:
@@ -226,9 +230,14 @@ def _named(c: Cursor) -> Where | None:
         for _ in range(2):
             _ = c.take_if("st", "sp", "ch", "corner", "lp") or c.take_kind("stitch") or c.take_kind("space")
         c.take_all("place")
+        first = False
         if c.take_all("as"):
+            first = _begins_the_round(c)
             _rest_of_same(c)
+        return Where(Into("first" if first else "same"))
+    if c.take_if("base") and (clause_ends(c) or c.take_all("of", "the?", "beg|first|turn?", "ch|tch")):  # "dc in base"
         return Where(Into("same"))
+    c.at = at
     if c.take_if("skip") and (c.take_if("st") or c.take_kind("stitch")):
         return Where(Into("same"))
     c.at = at
@@ -241,6 +250,15 @@ def _named(c: Cursor) -> Where | None:
         c.take(), c.take()
         return Where(Into("first"))
     return None
+
+
+def _begins_the_round(c: Cursor) -> bool:
+    """`(in same ch as) first 2 hdc`: where the round began."""
+    at = c.at
+    c.take_any("the", "your")
+    begins = bool(c.take_if("first")) and (c.take_kind("number") is not None or c.peek().kind == "stitch")
+    c.at = c.at if begins else at
+    return begins
 
 
 def _rest_of_same(c: Cursor) -> None:
@@ -273,7 +291,7 @@ def _rest_of_same(c: Cursor) -> None:
 
 def _first(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
-    if number and (into := _noun(c)):  # "in first 4 sts"
+    if number and (into := _noun(c) or (NEXT if clause_ends(c) else None)):  # "in first 4 sts", "in first 4"
         return Where(into, loop, count=number.value, each=each, moved=True)
     return _ordinal(c, 1, loop) if not number else None
 
@@ -301,7 +319,9 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
     into = _noun(c)
     if into is None:
-        return Where(NEXT, loop) if n != 1 and (c.done or c.is_(",", ";", ".", "and")) else None
+        if n != 1 and (top := _of_turning_chain(c)):  # "in 4th of the 5 ch"
+            return Where(top, loop)
+        return Where(NEXT if n != 1 else Into("first"), loop) if c.done or c.is_(",", ";", ".", "and") else None
     if into.kind == "chain" and n != 1 and (top := _of_turning_chain(c)):
         return Where(top, loop)
     if c.take_all("from", "the?", "hook") or (
@@ -322,6 +342,9 @@ def _of_turning_chain(c: Cursor) -> Into | None:
         named = c.take_if("turn", "beg", "first", "starting", "tch")
         if (named and (c.take_if("ch") or named.is_("tch") or c.take_kind("space"))) or c.take_kind("space"):
             c.take_kind("number")
+            return Into("tch")
+        number = c.take_kind("number")
+        if c.take_if("ch") and (number or c.take_kind("number")):  # "of the 5 ch", "of ch 5"
             return Into("tch")
     c.at = at
     return None
@@ -397,6 +420,9 @@ def _tail(c: Cursor, where: Where) -> Where:
     if c.done or c.is_(",", ".", ";"):
         return where
     at = c.at
+    if where.into.kind == "chain" and c.take_all("of", "the?", "first") and (c.take_kind("stitch") or c.take_if("st")):
+        return Where(Into("first"))  # "in the ch of the first sc"
+    c.at = at
     if (told := read_tail(c, where.into)) is not None:
         where, at = replace(where, into=told, fill=where.fill and (read_extent(c) or where.fill)), c.at
     if read_other_side(c):
@@ -439,7 +465,10 @@ def _noun(c: Cursor) -> Into | None:
     """`st`, `ch`, `ch-2 sp`, `corner`, `dc`, `sc and ch` ...; None when there is none."""
     if c.take_if("st", "vein", "stitch"):
         return NEXT
-    corner = bool(c.take_if("corner"))
+    middle = c.is_("center", "middle") and (
+        c.peek(1).kind == "space" or c.peek(1 + c.peek(1).is_("ch")).is_("sp", "lp")
+    )  # "in centre sp": the widest one, as a corner is
+    corner = bool(middle and c.take()) or bool(c.take_if("corner"))
     if space := c.take_kind("space"):
         corner = bool(c.take_if("corner")) or corner
         c.take_if("sp", "lp")
@@ -454,7 +483,7 @@ def _noun(c: Cursor) -> Into | None:
         c.take()
         c.take_if("sp", "lp")
         return Into("space", number, corner=corner)
-    if c.take_if("sp", "lp"):
+    if c.take_if("sp", "lp", "handle", "handles", "thumbhole", "gap", "gaps"):
         return Into("space", corner=corner)
     if c.take_if("tch"):
         return Into("tch")

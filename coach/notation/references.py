@@ -102,11 +102,15 @@ def _says_again(c: Cursor) -> bool:
 
 
 def _rounds_named(c: Cursor, text: str) -> Reference | None:
+    if c.take_all("work", "the?") and c.is_(*_ROWS) and c.peek(1).kind == "number":  # "work rows 2-5 twice more"
+        c.take()
+        found = _with_times(c, text, Reference(_list(c)))
+        return found if found.numbers and found.extends else None
     if not _says_again(c):
         return None
     c.take_any("last") if c.peek(1).is_(*_ROWS) and c.peek(2).kind == "number" else None
-    if c.is_("inc", "dec") and c.peek(1).is_(*_ROWS):  # "rep inc row"
-        called = str(c.take().value)
+    if c.is_("inc", "dec", "patt", "pattern") and c.peek(1).is_(*_ROWS):  # "rep inc row"
+        called = str(c.take().value).replace("pattern", "patt")
         c.take()
         return _with_times(c, text, Reference(called=called))
     before = bool(c.take_if(*_ROWS))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from coach.notation.cursor import Cursor
-from coach.notation.extents import read_extent
+from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import Action, Amount, Chain, Node, Span, Times
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
@@ -36,8 +36,9 @@ def read_times(c: Cursor, star: bool = True) -> Times | None:
             c.take_all("in", "all|total")
             return Times("exact", n)
     if c.take_if("x") or (star and c.take_if("*")):
+        star = c.tokens[c.at - 1].is_("*")
         number = c.take_kind("number")
-        if number:
+        if number and not (star and (c.peek().kind == "stitch" or c.is_("ch", "inc", "dec"))):  # "(..), *1 sc, ..."
             c.take_if("times")
             return Times("exact", number.value)
         c.at = at
@@ -48,6 +49,7 @@ def read_times(c: Cursor, star: bool = True) -> Times | None:
             return Times("exact", _plus(number.value, 1))
         if c.take_if("times", "x"):
             c.take_all("in?", "all|total|altogether")
+            c.take_all("over") if c.peek(1).kind == "end" or c.peek(1).is_(",", ".", ";") else None  # "six times over"
             return Times("exact", number.value)
     c.at = at
     return None
@@ -193,6 +195,8 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
 
 def _repeat_times(c: Cursor, after_star: bool) -> Times | None:
     c.take_if(",")
+    if c.take_all("to", "close|complete|finish", "the?", "rnd|row|around"):
+        return AROUND
     if extent := read_extent(c):
         c.take_all("of", "rnd|row")
         return extent

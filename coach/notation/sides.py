@@ -39,13 +39,14 @@ def read_other_side(c: Cursor) -> bool:
         return False
     at = c.at
     c.take_any(
-        "now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "going", "it", "so", "that"
+        *("now", "then", "and", "to", "work", "rotate", "turn", "continue", "continuing", "cont", "going", "it"),
+        *("so", "that", "around") if c.is_("turn", "rotate") else ("so", "that"),
     )
     back = bool(c.take_if("back"))
-    c.take_any("across", "in", "on", "down", "up", "around", "the", "st", "each")
+    c.take_any("across", "in", "on", "down", "up", "around", "to", "the", "st", "each")
     if c.take_if("other", "underside", "bottom", "unused", "free"):
         c.take_any("other")
-        if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside"):
+        if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside") or _along_the_bottom(c, at):
             c.take_any(*_SIDE_OF)
             _on_top(c)
             return True
@@ -56,6 +57,12 @@ def read_other_side(c: Cursor) -> bool:
         return True
     c.at = at
     return False
+
+
+def _along_the_bottom(c: Cursor, at: int) -> bool:
+    """`along the bottom`, and no more of that."""
+    ends = c.done or c.is_(",", ";", ".", ":", "and")
+    return ends and c.tokens[c.at - 1].is_("bottom") and any(t.is_("across", "down") for t in c.tokens[at : c.at])
 
 
 def _on_top(c: Cursor) -> None:

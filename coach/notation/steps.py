@@ -34,13 +34,41 @@ def read_chain(c: Cursor) -> list[Node] | None:
         return None
     c.take_if("ch", "st")  # "a chain of 54 stitches", "4 chain stitches"
     said = c.at
-    counts, stands_for = actions.read_counts(c)
+    counts, stands_for = _told_in_brackets(c)
+    if counts is None:
+        counts, stands_for = actions.read_counts(c)
     more = _chains_more(c, said) if stands_for else None
     if counts is None and c.take_all("for", "a|the?", "first?"):
         _ = c.take_kind("ordinal") if c.peek().value == 1 else None
         stitch = c.take_kind("stitch")
         counts, stands_for = (True, str(stitch.value)) if stitch else (None, None)
     return [Chain(count, counts, stands_for, c.span_from(at), more)]
+
+
+def _told_in_brackets(c: Cursor) -> tuple[bool | None, str | None]:
+    """`4 chain (a treble and a chain)`: what it stands for, and no more than that in the brackets."""
+    at, close = c.at, c.closing() if c.is_("(") else None
+    if close is not None:
+        c.take()
+        c.take_any("a", "an", "1", "first", "=", "as", "is")
+        c.take_kind("number") if c.peek().value == 1 else None
+        stitch = c.take_kind("stitch")
+        c.take_if("st")
+        if stitch and (c.at == close or c.is_("and", "+", "plus", ",") and _only_chains(c.within(c.at + 1, close))):
+            c.at = close + 1
+            if not c.is_("in", "x", "times", "twice") and c.peek().kind != "number":
+                return True, str(stitch.value)
+    c.at = at
+    return None, None
+
+
+def _only_chains(c: Cursor) -> bool:
+    c.take_if("a")
+    number = c.take_kind("number")
+    named = c.take_kind("space") or c.take_if("ch")
+    _ = number or c.take_kind("number")
+    c.take_any("sp", "lp")
+    return bool(named) and c.done
 
 
 def _chains_more(c: Cursor, said: int) -> Amount | None:
@@ -68,14 +96,31 @@ def _chains_more(c: Cursor, said: int) -> Amount | None:
     return more
 
 
+def read_left(c: Cursor) -> list[Node] | None:
+    """`the other 6 are left for the neck`, `remaining 8 sts stay unworked`."""
+    at = c.at
+    c.take_if("the")
+    if not c.take_if("other", "remain", "last", "rest") or not (number := c.take_kind("number")):
+        return None
+    c.take_if("st", "ch") or c.take_kind("stitch")
+    if not c.take_all("are|is|stay|will|be", "be?|left?|remain?") or c.peek().kind in ("number", "stitch"):
+        return None
+    while not c.done and not c.is_(",", ".", ";", ")"):
+        c.take()
+    return [Skip(number.value, "rest", span=c.span_from(at))]
+
+
 def read_skip(c: Cursor) -> list[Node] | None:
     """`sk next 2 sts`, `miss 1`, `skip tch`, `leave the last 2 sts unworked`."""
     at = c.at
     if c.take_all("leave|leaving", "the?"):
-        c.take_any("last", "remain", "rest", "of", "the", "all")
+        c.take_any("last", "remain", "rest", "other", "of", "the", "all")
         number = c.take_kind("number")
         c.take_any("st", "ch", "remain")
         c.take_kind("stitch")
+        if c.is_("for") and number:  # "leave the other 13 for the top of the foot"
+            while not c.done and not c.is_(",", ".", ";", ")"):
+                c.take()
         if c.take_if("unworked", "free") or not number or c.done or c.is_(",", ".", ";"):
             return [Skip(number.value if number else 0, "rest", span=c.span_from(at))]
         return None
@@ -211,7 +256,7 @@ def _every_other(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[No
 
 def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
     """`inc in every third st`, `every 2nd st inc`, `dec in every 4th`: the others are plain."""
-    kind = c.take_if("inc", "dec")
+    kind = c.take_if("inc", "dec") or (c.take_if("double") if c.peek(1).is_("each") else None)
     c.take_if("in")
     if not c.take_if("each"):
         return None
@@ -231,10 +276,9 @@ def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node
     read_extent(c)
     of = _take_fill(nodes) or Stitch(ctx.main)
     span = c.span_from(at)
-    shaped: Node = (
-        Group((of, of), NEXT, span) if kind.value == "inc" else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
-    )
-    before = n - (1 if kind.value == "inc" else 2)
+    widens = kind.is_("inc", "double")
+    shaped: Node = Group((of, of), NEXT, span) if widens else Stitch(f"{of.stitch}2tog", NEXT, of.loop, span)
+    before = n - (1 if widens else 2)
     plain = (Repeat((of,), Times("exact", before), None, span),) if before > 1 else (of,) * before
     return [Repeat((*plain, shaped), AROUND, None, span)]
 

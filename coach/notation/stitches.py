@@ -106,7 +106,7 @@ def _so_many_times(c: Cursor, ctx: Context, unit: str, times: Times, loop: str, 
 
 def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
     """What is worked: a name, or after a number the stitch named before (`2 in next`)."""
-    named = _name(c)
+    named = _name(c, counted)
     if named is not None:
         c.take_if("st")
         if c.is_("(") and named not in ("inc", "dec"):
@@ -127,12 +127,14 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
     return None
 
 
-def _name(c: Cursor) -> str | None:
+def _name(c: Cursor, counted: bool = False) -> str | None:
     if c.peek().kind == "space" and c.peek(1).value == "picot":  # "ch-3 picot"
         c.take()
     if c.peek().kind == "stitch":
         id = str(c.take().value)
-        if c.is_("inc", "dec") and not c.peek(1).is_("evenly") and c.peek().start - c.tokens[c.at - 1].end <= 1:
+        apart = counted and c.peek(1).is_("x", "times", "*")  # "2 sc inc x 6"
+        shaped = c.is_("inc", "dec") and not c.peek(1).is_("evenly") and not apart
+        if shaped and c.peek().start - c.tokens[c.at - 1].end <= 1:
             return f"{id} inc" if c.take().value == "inc" else f"{id}2tog"
         return id
     if c.is_("inc", "dec"):

@@ -35,7 +35,8 @@ _IRREGULAR = {"feet": "foot", "teeth": "tooth", "leaves": "leaf"}
 BODY_PARTS = frozenset(
     "arm leg head body ear tail wing fin flipper beak foot nose muzzle horn hat brim crown base roof lamp handle "
     "strap pocket sleeve spike shell snout "
-    "mane antler paw hoof trunk belly door window mast sail flag anchor rope ring band collar".split()
+    "mane antler paw hoof trunk tusk claw tentacle antenna stem petal "
+    "belly door window mast sail flag anchor rope ring band collar".split()
 )
 
 
