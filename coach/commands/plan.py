@@ -3,7 +3,8 @@
 Every figure is a range or a round number, and it says by which gauge. JSON: {"file", "title", "size", "gauge":
 {"width_cm", "height_cm", "stitch", "by"}, "parts": [{"name", "make", "kind", "width_cm", "widest", "height_cm",
 "surface_cm2", "volume_cm3", "stitches", "yarn_m", "filling_g", "ruffles"}], "yarn_m", "yarn_g", "colours" (metres),
-"colours_g", "filling_g", "minutes", "pace"}; a range is [low, high]; pace: the maker's own stitches a minute, or null.
+"colours_g", "filling_g", "minutes", "pace", "doubts"}; a range is [low, high]; pace: the maker's own stitches a minute,
+or null; doubts: what the figures leave out or take on trust, as [part, sentence].
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from coach.fabric.model import Fabric
 from coach.fabric.needs import PACE, Needs, PartNeeds, Range, Swatch, needs
 from coach.fabric.needs import grams as grams_of
 from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
+from coach.fabric.reckoned import doubts, told
 from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
 from coach.memory.journal import Journal
@@ -104,10 +106,16 @@ def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: fl
     if pattern.sizes:
         yield f"Size {pattern.sizes[worked.size]} of {', '.join(pattern.sizes)}."
     yield f"By {BY[found.gauge.said]}: {_gauge(found.gauge)}."
-    for part in found.parts:
-        yield ""
-        yield part.name + (f" (make {part.make})" if part.make > 1 else "")
-        yield from (f"  {line}" for line in _part(part))
+    for part in worked.parts:
+        need = next((need for need in found.parts if need.name == part.name), None)
+        if need or doubts(part).left_out:
+            yield ""
+            yield part.name + (f" (make {part.make})" if part.make > 1 else "")
+            yield from (
+                f"  {line}"
+                for line in (_part(need) if need else ("Its size can't be told, and the sum below is without it.",))
+            )
+            yield from (f"  {line}" for line in told(part))
     yield ""
     yield "In all"
     grams = f", {_range(found.grams)} g" if found.grams else ""
@@ -188,6 +196,7 @@ def as_json(name: str, worked: Fabric, found: Needs, pace: float | None = None) 
         "filling_g": _pair(found.stuffing),
         "minutes": _pair(found.minutes),
         "pace": round(pace, 1) if pace else None,
+        "doubts": [[part.name, sentence] for part in worked.parts for sentence in told(part)],
     }
 
 

@@ -11,6 +11,7 @@ import re
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import WorkedPart
 from coach.fabric.needs import PartNeeds, Range
+from coach.fabric.reckoned import stitches
 from coach.fabric.shape import row_height
 from coach.fabric.tree import Leaf, Loop, Tree
 from coach.notation.colour_names import is_colour
@@ -60,7 +61,8 @@ def shares(part: WorkedPart, gauge: Gauge) -> dict[str, float]:
     areas: dict[str, float] = {}
     for worked in part.rounds:
         height = row_height(worked, gauge)
-        for name, n in stitches_by_colour(worked.tree, worked.yarn.first)[0].items():
+        counted = stitches_by_colour(worked.tree, worked.yarn.first)[0]
+        for name, n in (counted if worked.counted else {worked.yarn.first: stitches(worked)}).items():
             areas[name] = areas.get(name, 0.0) + n * height
     whole = sum(areas.values())
     return {name: area / whole for name, area in areas.items()} if whole else {UNNAMED: 1.0}

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from coach.fabric.gauge import Gauge, Weight, gauge_of, weight_of
 from coach.fabric.model import Fabric, WorkedPart
+from coach.fabric.reckoned import stitches as reckoned
 from coach.fabric.shape import Shape, shape_of, stuffed
 
 # Yarn in a square of fabric: a maker measured 31.4 to 32.1 inches a square inch in worsted on a 5 mm hook, nearly the
@@ -105,7 +106,7 @@ def part_needs(fabric: Fabric, part: WorkedPart, gauge: Gauge, swatch: Swatch | 
     shape = finished(fabric, part, gauge)
     if shape is None:
         return None
-    stitches = sum(r.made for r in part.rounds) * part.make
+    stitches = sum(reckoned(r) for r in part.rounds) * part.make
     yarn = yarn_for(shape.surface * part.make, gauge, swatch)
     volume = (shape.volume or 0.0) * part.make if is_stuffed(fabric, part) else 0.0
     return PartNeeds(

@@ -8,10 +8,12 @@ allows must ruffle; one that stays far below it cups.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import pi, sqrt
 
 from coach.fabric.gauge import Gauge
 from coach.fabric.model import Worked, WorkedPart
+from coach.fabric.reckoned import doubts, stitches
 from coach.fabric.tree import Leaf, Loop, Tree
 from coach.notation.model import Action, Chain, Group
 
@@ -62,15 +64,15 @@ class Shape:
 
 
 def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
-    """The shape of a part; None when it has no stitches."""
-    rounds = [r for r in part.rounds if r.made > 0]
+    """The shape of a part, of the rounds that stitches are known of; None when there are none."""
+    rounds = [r for r in part.rounds if stitches(r) > 0]
     if not rounds:
         return None
     rows = sum(r.source.kind == "row" for r in rounds)
     if rounds[0].base == 0 and _corners(rounds[-1]) == 4 and len(rounds) > 1:
-        side = rounds[-1].made * gauge.width / 4
+        side = stitches(rounds[-1]) * gauge.width / 4
         return Shape("square", side, side, side * side, None)
-    return _flat(rounds, gauge) if rows * 2 > len(rounds) else _round(rounds, gauge)
+    return _flat(rounds, gauge) if rows * 2 > len(rounds) else _round(rounds, gauge, _after_a_gap(part))
 
 
 def stuffed(shape: Shape) -> Shape:
@@ -125,13 +127,14 @@ def row_height(worked: Worked, gauge: Gauge) -> float:
 
 
 def _flat(rounds: list[Worked], gauge: Gauge) -> Shape:
-    widths = [r.made * gauge.width for r in rounds]
+    widths = [stitches(r) * gauge.width for r in rounds]
     heights = [row_height(r, gauge) for r in rounds]
     return Shape("flat", max(widths), sum(heights), sum(w * h for w, h in zip(widths, heights)), None)
 
 
-def _round(rounds: list[Worked], gauge: Gauge) -> Shape:
-    radii = [r.made * gauge.width / (2 * pi) for r in rounds]
+def _round(rounds: list[Worked], gauge: Gauge, apart: set[int]) -> Shape:
+    """apart: ids of rounds whose round below isn't known."""
+    radii = [stitches(r) * gauge.width / (2 * pi) for r in rounds]
     heights = [row_height(r, gauge) for r in rounds]
     oval = _around_a_chain(rounds[0])
     start = (rounds[0].base or 0) * gauge.width / (2 * pi) if oval else 0.0 if rounds[0].base == 0 else radii[0]
@@ -145,13 +148,20 @@ def _round(rounds: list[Worked], gauge: Gauge) -> Shape:
         surface += pi * (before + radius) * slope
         volume += pi * rise * (before**2 + before * radius + radius**2) / 3
         z += rise
-        profile.append(Ring(worked.label, radius, z, slope, ruffles and i > 0))
+        profile.append(Ring(worked.label, radius, z, slope, ruffles and i > 0 and id(worked) not in apart))
         before = radius
     rim = radii[-1]
-    drawn = rounds[-1].made <= 12 and rim < max(radii)  # drawn together: the last hole closes flat
+    drawn = stitches(rounds[-1]) <= 12 and rim < max(radii)  # drawn together: the last hole closes flat
     if drawn:
         surface += pi * rim**2
     return Shape("round", 2 * max(radii), z, surface, volume, tuple(profile), start, drawn)
+
+
+def _after_a_gap(part: WorkedPart) -> set[int]:
+    """The ids of rounds before which one is left out, or missing in the text."""
+    out = set(map(id, doubts(part).left_out))
+    pairs = pairwise(part.rounds)
+    return {id(r) for below, r in pairs if id(below) in out or r.source.number > below.source.number + 1}
 
 
 def _around_a_chain(first: Worked) -> bool:

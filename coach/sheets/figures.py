@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def drawings(fabric: Fabric, wishes: Wishes) -> Drawings:
     """What is drawn of a part by its name, or (None) of all of them. What can't be drawn is told in its place. Raises
     SheetError for a place that is not there."""
-    from coach.sheets.chart import chart, check_place, place_in_words
+    from coach.sheets.chart import AHEAD, chart, check_place, not_drawn, place_in_words
     from coach.sheets.profile import profile, sizes
 
     if wishes.place is not None:
@@ -27,18 +27,16 @@ def drawings(fabric: Fabric, wishes: Wishes) -> Drawings:
             if part is None:
                 yield Line("figure", f"The parts from the side. {' '.join(sizes(fabric))}", drawing=profile(fabric))
                 return
-            place = _place(fabric, part, wishes)
-            svg = chart(fabric, part=part, place=place, left=wishes.left, terms=wishes.terms)
-            here = f" {place_in_words(fabric, place)}" if place else ""
-            told = f"Stitch chart of {part}; it shows the rounds that are written above.{here}"
+            index = next(i for i, one in enumerate(fabric.parts) if one.name == part)
+            svg = chart(fabric, part=part, place=wishes.place, left=wishes.left, terms=wishes.terms)
+            missing = "".join(f" {sentence}" for sentence in not_drawn(fabric.parts[index]))
+            told = f"Stitch chart of {part}; it shows the rounds that are written above.{missing}"
+            if wishes.place and index >= wishes.place.part:
+                here = index == wishes.place.part
+                told += f" {place_in_words(fabric, wishes.place) if here else AHEAD}"
             yield Line("figure", told, drawing=svg)
         except SheetError as error:
             if part is not None:  # without a gauge there is no size, and nobody asked for one
                 yield Line("note", error.message)
 
     return drawn
-
-
-def _place(fabric: Fabric, part: str, wishes: Wishes):
-    place = wishes.place
-    return place if place is not None and fabric.parts[place.part].name == part else None

@@ -11,7 +11,7 @@ from coach.fabric.foundation import begun_with
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Tree
 from coach.fabric.words import abbreviated
-from coach.notation.model import Action, Chain, Node
+from coach.notation.model import Action, Chain, Fault, Node, Pattern
 from coach.notation.printer import write
 from coach.stitches.catalogue import stitch
 
@@ -21,7 +21,8 @@ Drawings = Callable[[str | None], Iterable["Line"]]
 @dataclass(frozen=True, slots=True)
 class Line:
     """kind: title, heading, round, note, item, fault, terms (in which it is written), key (how to read it; not read
-    aloud). label, count, worked: of a round only. Or figure: a drawing (SVG), whose text says what it shows."""
+    aloud). label, count, worked: of a round only, and again: the earlier round whose stitches it has. Or figure: a
+    drawing (SVG), whose text says what it shows."""
 
     kind: str
     text: str
@@ -29,6 +30,7 @@ class Line:
     count: str = ""
     worked: Worked | None = None
     drawing: str = ""
+    again: Worked | None = None
 
 
 def said(line: Line) -> str:
@@ -54,8 +56,10 @@ def spoken(line: Line, terms: str = "US", language: str = "en", written: str | N
     label = round_label(book, source.kind, source.number, line.label)
     colour, begun, trees = _in_order(line.worked)
     told = [steps.trees(colour), steps.nodes(begun), steps.trees(trees)]
-    what = line.text.partition(":")[0]
-    again = f"{capital(what)}. " if what in ("the same again", "the same stitches") else ""
+    again = ""
+    if (as_ := line.again) is not None:
+        earlier = round_label(book, as_.source.kind, as_.source.number, as_.label)
+        again = f"{capital(line.text.partition(as_.label)[0])}{earlier}. "
     return f"{capital(label)}. {again}{'. '.join(filter(None, told))}. {line.count}."
 
 
@@ -79,22 +83,33 @@ def lines(fabric: Fabric, terms: str | None = None, drawings: Drawings | None = 
     if pattern.notes:
         yield Line("heading", "Notes")
         yield from (Line("note", note.text) for note in pattern.notes)
+    untold = [f for f in fabric.faults if f.severity == "error"]  # also those of no round, like one that is missing
     for part in fabric.parts:
         yield Line("heading", part.name + (f", make {part.make}" if part.make > 1 else ""))
         yield from (Line("note", note.text) for note in part.source.notes)
-        before: Worked | None = None
-        for worked in part.rounds:
-            yield _round(worked, before, terms)
-            yield from (Line("fault", f.message) for f in worked.faults)
+        for worked, again in repeated(part.rounds):
+            yield _round(worked, again, terms)
+            spoiling = [f for f in untold if f in worked.faults or _inside(pattern, f, worked)]
+            untold = [f for f in untold if f not in spoiling]
+            told = dict.fromkeys(f.message for f in (*spoiling, *worked.faults))
+            yield from (Line("fault", message) for message in told)
             yield from (Line("note", note.text) for note in worked.source.notes)
-            before = worked
         yield from drawings(part.name) if drawings and part.rounds else ()
+    if untold:
+        yield Line("heading", "What else is wrong")
+        yield from (Line("fault", f"Line {f.line}: {f.message}") for f in untold)
     if fabric.assembly:
         yield Line("heading", "Assembly")
         yield from (Line("item", note.text) for note in fabric.assembly)
     if drawings and (shapes := list(drawings(None))):
         yield Line("heading", "Size and shape")
         yield from shapes
+
+
+def _inside(pattern: Pattern, fault: Fault, worked: Worked) -> bool:
+    """Whether it lies in the words of a round."""
+    at = pattern.lines[fault.line - 1] + fault.column - 1
+    return worked.source.span.start <= at < worked.source.span.end
 
 
 def _abbreviations(fabric: Fabric, terms: str) -> Iterator[str]:
@@ -126,15 +141,37 @@ def _in_order(worked: Worked) -> tuple[tuple[Tree, ...], tuple[Node, ...], tuple
     return colour, begun, told[len(colour) :]
 
 
-def _round(worked: Worked, before: Worked | None, terms: str) -> Line:
-    steps = steps_of(worked, terms)
-    again = before is not None and worked.same
-    what = "the same again" if again and steps == steps_of(before, terms) else "the same stitches"  # another colour
-    text = f"{what}: {steps}" if again else steps
-    return Line("round", text, worked.label, count_of(worked), worked)
+def repeated(rounds: tuple[Worked, ...]) -> Iterator[tuple[Worked, Worked | None]]:
+    """Each round with the first of the earlier ones that has the same stitches, where it is worked just as the round
+    before it or the text says which one it repeats."""
+    first: Worked | None = None  # of those that are alike up to here
+    before: Worked | None = None
+    by_label: dict[str, Worked] = {}
+    for worked in rounds:
+        if worked.same:
+            first = first or before
+        else:
+            named = by_label.get(worked.source.same_as or "")
+            alike = named and (named.made, named.takes, named.steps) == (worked.made, worked.takes, worked.steps)
+            first = named if alike else None
+        yield worked, first
+        by_label[worked.label] = before = worked
+
+
+def named(worked: Worked, again: Worked, terms: str) -> str:
+    """`the same as Rnd 4`; where only the colour is another, `the same stitches as Rnd 4`."""
+    alike = steps_of(worked, terms) == steps_of(again, terms)
+    return f"the same as {again.label}" if alike else f"the same stitches as {again.label}"
+
+
+def _round(worked: Worked, again: Worked | None, terms: str) -> Line:
+    steps = steps_of(worked, terms) or "nothing that could be read"
+    text = f"{named(worked, again, terms)}: {steps}" if again is not None else steps
+    return Line("round", text, worked.label, count_of(worked), worked, again=again)
 
 
 def count_of(worked: Worked) -> str:
     """`18 stitches`; of a round that can't be counted what the pattern states, or that it is not counted."""
     made = worked.made if worked.counted else worked.stated
-    return "Not counted" if made is None else "1 stitch" if made == 1 else f"{made} stitches"
+    told = "Not counted" if made is None else "1 stitch" if made == 1 else f"{made} stitches"
+    return told if worked.counted or made is None else f"{told}, as written"

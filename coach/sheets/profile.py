@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 from math import cos, pi, sin
+from textwrap import wrap
 
 from coach.fabric.gauge import Gauge, gauge_of
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.needs import finished
+from coach.fabric.reckoned import stitches
+from coach.fabric.reckoned import told as doubts_of
 from coach.fabric.shape import Shape, row_height, widest
 from coach.sheets.errors import SheetError
 
 TALLEST = 360.0  # units of the drawing for the largest part; all are drawn to one scale
 MARGIN = 40.0
+LINE, WIDEST = 20.0, 80  # between lines of text; characters of a line
 QUARTER = 12  # points of a quarter of a circle
 STYLE = """
 svg { background: #fff; }
@@ -44,7 +48,7 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
         )
     drawn = [(p, shape) for p in chosen if (shape := finished(fabric, p, gauge))]
     if not drawn:
-        raise SheetError("There are no stitches to draw.", "A profile needs at least one round with stitches.")
+        raise SheetError(" ".join(map(_unsized, chosen)), "See what is wrong with: coach check PATTERN")
     scale = TALLEST / max(max(s.height, s.width, 0.1) for _, s in drawn)
     title = fabric.pattern.title or "Pattern"
     rests_on = (
@@ -60,7 +64,12 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
         strokes, w, h = _part(one, shape, gauge, scale, y)
         body += strokes
         width, y = max(width, w), y + h
-    told = " ".join((rests_on, *(_told(one, shape) for one, shape in drawn)))
+    unsized = [_unsized(one) for one in chosen if not any(one is p for p, _ in drawn)]
+    for line in unsized:
+        y += LINE
+        body.append(f'<text x="{MARGIN}" y="{y:.0f}">{escape(line)}</text>')
+        width = max(width, MARGIN + 8.5 * len(line))
+    told = " ".join((rests_on, *(_told(one, shape) for one, shape in drawn), *unsized))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{y + 20:.0f}" viewBox="0 0 '
         f'{width:.0f} {y + 20:.0f}" role="img" '
@@ -76,6 +85,8 @@ def sizes(fabric: Fabric) -> Iterator[str]:
     for part in fabric.parts if gauge else ():
         if shape := finished(fabric, part, gauge):
             yield _told(part, shape)
+        elif part.rounds:
+            yield _unsized(part)
 
 
 def size_in_words(shape: Shape) -> str:
@@ -94,7 +105,11 @@ def _name(part: WorkedPart) -> str:
 
 def _told(part: WorkedPart, shape: Shape) -> str:
     wavy = f" It ruffles at {', '.join(shape.ruffled)}." if shape.ruffled else ""
-    return f"{_name(part)}: {size_in_words(shape)}.{wavy}"
+    return " ".join((f"{_name(part)}: {size_in_words(shape)}.{wavy}", *doubts_of(part)))
+
+
+def _unsized(part: WorkedPart) -> str:
+    return f"{_name(part)}: its size can't be told, since none of its rounds can be counted."
 
 
 def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) -> tuple[list[str], float, float]:
@@ -103,7 +118,10 @@ def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) 
         f'<text class="part" x="{MARGIN}" y="{y + 26:.0f}">{escape(_name(part))}</text>',
         f'<text x="{MARGIN}" y="{y + 48:.0f}">{escape(size_in_words(shape))}</text>',
     ]
-    top = y + 70
+    doubtful = [line for sentence in doubts_of(part) for line in wrap(sentence, WIDEST)]
+    for k, line in enumerate(doubtful):
+        out.append(f'<text x="{MARGIN}" y="{y + 68 + LINE * k:.0f}">{escape(line)}</text>')
+    top = y + 70 + LINE * len(doubtful)
     half, high = shape.width / 2 * scale, max(shape.height * scale, 3.0)
     middle, floor = MARGIN + 60 + half, top + high
     points = [(r * scale, z * scale) for r, z in _edge(part, shape, gauge)]
@@ -130,7 +148,8 @@ def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) 
         )
     if shape.ruffled:
         out.append(f'<text x="{MARGIN}" y="{floor + 56:.0f}">It ruffles at {escape(", ".join(shape.ruffled))}.</text>')
-    return out, middle + half + 120, floor + (66 if shape.ruffled else 44) - y
+    width = max(middle + half + 120, *(MARGIN + 8.5 * len(line) for line in doubtful), 0.0)
+    return out, width, floor + (66 if shape.ruffled else 44) - y
 
 
 def _edge(part: WorkedPart, shape: Shape, gauge: Gauge) -> Iterator[tuple[float, float]]:
@@ -153,10 +172,10 @@ def _edge(part: WorkedPart, shape: Shape, gauge: Gauge) -> Iterator[tuple[float,
 def _rows(part: WorkedPart, gauge: Gauge) -> Iterator[tuple[float, float]]:
     z = 0.0
     for row in part.rounds:
-        if row.made > 0:
-            yield row.made * gauge.width / 2, z
+        if made := stitches(row):
+            yield made * gauge.width / 2, z
             z += row_height(row, gauge)
-            yield row.made * gauge.width / 2, z
+            yield made * gauge.width / 2, z
 
 
 def _measure(x1: float, y1: float, x2: float, y2: float, text: str, at: tuple[float, float]) -> list[str]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from coach.fabric.colours import yarn_by_colour
 from coach.fabric.model import Fabric
 from coach.fabric.needs import Needs, Range, grams, needs
+from coach.fabric.reckoned import told
 from coach.notation.model import Action
 from coach.sheets.lines import Line
 
@@ -92,6 +93,8 @@ def _amounts(fabric: Fabric, found: Needs) -> Iterator[Line]:
     if found.stuffing.high >= 1:
         yield Line("item", f"Filling: {_range(found.stuffing)} g")
     yield Line("item", f"Time at the hook: {_hours(found.minutes)}")
+    for part in fabric.parts:
+        yield from (Line("note", f"{part.name}: {sentence}") for sentence in told(part))
     yield Line("note", f"Reckoned from {rests_on}. Yarn and hands differ: buy by the larger figure.")
 
 

@@ -123,3 +123,40 @@ def test_where_a_piece_is_widest(coach):
 def test_a_usual_pace_until_the_own_one_is_known(coach):
     assert planned(coach, "buoy")["pace"] is None
     assert "at a usual pace, 5 to 20 stitches a minute" in coach("plan", "buoy").out
+
+
+BEACON = """# Beacon
+
+## Gauge
+
+10 sc to 5 cm
+
+## Flag
+
+Row 1: flumble the mast
+
+## Mast
+
+Rnd 1: 6 sc in magic ring. (6)
+Rnd 2: wobble about. (12)
+Rnd 3: (Sc 1, inc) x 6. (17)
+"""
+
+
+def test_what_the_figures_leave_out_is_told(coach, tmp_path):
+    (tmp_path / "beacon.txt").write_text(BEACON, "utf-8")
+    done = coach("plan", str(tmp_path / "beacon.txt"))
+    flag, mast = done.out.partition("\nFlag\n")[2].split("\nMast\n")
+    assert flag.splitlines()[:2] == [
+        "  Its size can't be told, and the sum below is without it.",
+        "  Row 1 can't be counted and is left out, so the true figures may be larger.",
+    ]
+    assert "  Rnd 2 can't be counted and is taken as the count written for it.\n" in mast
+    assert "  Rnd 3 has a fault and is taken as it works out.\n" in mast
+    assert "36 stitches." in mast
+    told = planned(coach, str(tmp_path / "beacon.txt"))["doubts"]
+    assert [part for part, _ in told] == ["Flag", "Mast", "Mast"] and "Rnd 2" in told[1][1]
+
+
+def test_a_sound_pattern_has_nothing_to_leave_out(coach):
+    assert planned(coach, "seal")["doubts"] == [] and "can't" not in coach("plan", "seal").out

@@ -382,3 +382,89 @@ def test_a_pattern_without_rounds_is_a_sentence():
 )
 def test_lace_faults_and_rare_stitches_are_drawn_too(text):
     ElementTree.fromstring(chart(of(text)))
+
+
+# ---- what can't be drawn
+BOLLARD = """# Bollard
+
+## Bollard
+
+Rnd 1: 6 sc in magic ring. (6)
+Rnd 2: Inc x 6. (12)
+Rnd 3: wobble about the edge. (18)
+Rnd 4: (Sc 2, inc) x 6. (24)
+Rnd 5: Sc around. (24)
+Rnd 6: florp about
+Rnd 7: (Sc 1, dec) x 4. (8)
+Rnd 8: Dec x 6. (6)
+"""
+
+
+def drawn_rounds(one):
+    return [[c.worked.label for c in figure.courses] for figure in figures(one.parts[0], one.size)]
+
+
+def words_in(page: str) -> list[str]:
+    return [text.text for text in ElementTree.fromstring(page).iter(f"{SVG}text")]
+
+
+def test_a_round_that_is_not_counted_is_not_drawn_and_what_comes_after_it_stands_apart():
+    """Round 7 stands on one that nobody knows; round 8 takes up more than there is, so it stands on what it takes."""
+    one = of(BOLLARD)
+    assert drawn_rounds(one) == [["Rnd 1", "Rnd 2"], ["Rnd 4", "Rnd 5"], ["Rnd 8"]]
+    by_label = {c.worked.label: c for c in courses(one.parts[0], 0)}
+    assert by_label["Rnd 4"].base.tops == 18 and by_label["Rnd 8"].base.tops == 12
+    assert [c.apart for c in by_label.values()] == [False, False, True, False, True]
+
+
+def test_every_stitch_of_a_round_that_stands_apart_has_a_foot_of_its_own():
+    for course, found in all_pieces(of(BOLLARD)):
+        if course.apart:
+            feet = [foot for piece in found for foot in piece.feet]
+            assert set(feet) == set(range(course.base.tops)), course.worked.label
+
+
+def test_the_chart_says_what_it_does_not_show():
+    page = chart(of(BOLLARD))
+    missing = "Not drawn: Rnd 3, Rnd 6 and Rnd 7, since they, or what they stand on, can't be counted."
+    apart = "Rnd 4 and Rnd 8 are drawn apart, since what they stand on is missing here or does not fit."
+    for sentence in (missing, apart):
+        assert sentence in words_in(page)
+        assert sentence in ElementTree.fromstring(page).find(f"{SVG}desc").text
+    assert "Rnd 3: wobble about the edge. 18 stitches, as written." in page
+    drawn = {int(g.get("data-round")) for g in ElementTree.fromstring(page).iter(f"{SVG}g") if g.get("data-round")}
+    assert drawn == {1, 2, 4, 5, 8}
+
+
+def test_one_round_is_left_out_in_the_singular():
+    page = chart(of(BOLLARD.partition("Rnd 6")[0]))
+    assert "Not drawn: Rnd 3, since it, or what it stands on, can't be counted." in words_in(page)
+    assert "Rnd 4 is drawn apart, since what it stands on is missing here or does not fit." in words_in(page)
+
+
+def test_a_long_list_of_rounds_is_wrapped():
+    """Every other round of forty can't be read: no line runs off a page."""
+    rounds = "\n".join(f"Rnd {n}: {'sc around' if n % 2 else 'florp about'}. (12)" for n in range(3, 41))
+    words = words_in(chart(of(f"# Rope\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc x 6. (12)\n{rounds}\n")))
+    at = next(k for k, line in enumerate(words) if line.startswith("Not drawn"))
+    assert max(map(len, words)) <= 100 and "Rnd 40" in " ".join(words[at : at + 4])
+
+
+def test_a_part_of_which_nothing_can_be_counted_says_so_instead():
+    two = BOLLARD + "\n## Sail\n\nRow 1: flumble the mast\nRow 2: as flumbled\n"
+    assert "Sail is not drawn: none of its rounds can be counted." in words_in(chart(of(two)))
+    with pytest.raises(SheetError, match="Sail is not drawn: none of its rounds can be counted.") as error:
+        chart(of(two), part="sail")
+    assert "coach check" in error.value.hint
+
+
+def test_a_place_at_a_round_that_can_t_be_counted_is_told_without_a_number():
+    told = ElementTree.fromstring(chart(of(BOLLARD), place=Place(0, 3, 0))).find(f"{SVG}desc").text
+    assert "The place: Bollard, Rnd 3, which can't be counted." in told
+    assert "The place: Bollard, Rnd 4, 5 of 24" in chart(of(BOLLARD), place=Place(0, 4, 5))
+
+
+def test_a_sound_pattern_leaves_nothing_out():
+    for name in PATTERNS:
+        page = chart(fabric(name))
+        assert "Not drawn" not in page and "drawn apart" not in page, name

@@ -64,6 +64,12 @@ def test_a_filled_piece_has_round_ends():
     assert abs(points[0][0] - middle) < 1 and abs(points[len(points) // 2][0] - middle) < 1
 
 
+def test_a_profile_of_nothing_that_can_be_counted_says_so():
+    with pytest.raises(sheets.SheetError, match="Sail: its size can't be told, since none of its rounds") as error:
+        profile(work(read("# Sail\n\n## Gauge\n\n10 sc to 5 cm\n\n## Sail\n\nRow 1: flumble the mast\n")))
+    assert "coach check" in error.value.hint
+
+
 def test_rows_are_drawn_in_a_flat_piece():
     root = ElementTree.fromstring(profile(fabric("dishcloth")))
     rows = len(fabric("dishcloth").parts[0].rounds)

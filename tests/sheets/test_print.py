@@ -248,3 +248,11 @@ def test_what_is_read_aloud_has_no_abbreviations():
     for short in (" sc ", " sc,", " inc ", " dec ", "Rnd ", " cm "):
         assert short not in words
     assert "Round 2. Increase in each of the next 6. 12 stitches." in words
+
+
+def test_amounts_say_what_they_leave_out():
+    text = "# Bollard\n\n## Gauge\n\n10 sc to 5 cm\n\n## Bollard\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: wobble\nRnd 3: Sc 12. (12)\n"
+    told = [line.text for line in shopping.lines(work(read(text))) if line.kind == "note"]
+    assert told[0] == "Bollard: Rnd 2 can't be counted and is left out, so the true figures may be larger."
+    sound = text.replace("wobble", "Inc x 6. (12)")
+    assert not any("left out" in line.text for line in shopping.lines(work(read(sound))))

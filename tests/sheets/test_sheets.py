@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from base64 import b64decode
+from html import unescape
 from html.parser import HTMLParser
+from xml.etree import ElementTree
 
 import pytest
 
@@ -14,6 +16,7 @@ from coach.notation import read
 from coach.sheets.chart import Place, chart
 from coach.sheets.lines import lines, spoken
 
+SVG = "{http://www.w3.org/2000/svg}"
 BUOY = """# Little buoy
 
 ## Materials
@@ -98,7 +101,7 @@ def test_each_round_has_its_proved_count():
         ("Rnd 4", "12 stitches"),
         ("Rnd 5", "8 stitches"),
     ]
-    assert rounds[3].text.startswith("the same again")
+    assert rounds[3].text == "the same as Rnd 3: sc 12" and spoken(rounds[3]).startswith("Round 4. The same as round 3. Single")
     assert "x 4" in rounds[4].text
 
 
@@ -197,6 +200,38 @@ class TestDrawings:
         assert "The place: Float, Rnd 2, 5 of 12" in b64decode(data).decode("utf-8")
         assert 'written above. The place: Float, Rnd 2, 5 of 12 stitches made."' in page
 
+    def test_parts_to_come_are_grey_and_those_made_are_not(self, tmp_path):
+        """As in a chart of all parts: what is still to come is grey, in every part."""
+        parts = "\n".join(f"## {name}\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc around. (12)\n" for name in ("Base", "Mast", "Top"))
+        fabric = work(read(f"# Beacon\n\n{parts}"))
+        sheets.write(fabric, tmp_path / "a.html", sheets.Wishes(place=Place(1, 2, 4)))
+        page = (tmp_path / "a.html").read_text("utf-8")
+        drawn = [b64decode(data).decode("utf-8") for data in re.findall(r"base64,([^\"]+)", page)]
+        assert [svg.count('class="ahead"') for svg in drawn] == [0, 8, 18]
+        assert [svg.count('class="here"') for svg in drawn] == [0, 1, 0]
+        whole = chart(fabric, place=Place(1, 2, 4))
+        assert whole.count('class="ahead"') == 26 and "what is grey is still to come" in whole
+        told = re.findall(r'alt="([^"]+)"', page)
+        assert told[0].endswith("written above.")
+        assert told[1].endswith("The place: Mast, Rnd 2, 4 of 12 stitches made.")
+        assert told[2].endswith("All of it is grey, since it is still to come.")
+        assert ["is grey" in svg for svg in drawn] == [False, True, True]
+
+    def test_what_can_t_be_counted_is_told_beside_the_picture(self, tmp_path):
+        unsure = self.GAUGED.replace("Rnd 2: Inc around. (12)", "Rnd 2: wobble about. (12)")
+        chart_, shapes = self.shown(tmp_path, unsure)
+        for words in (unescape(chart_[0]), ElementTree.fromstring(chart_[1]).find(f"{SVG}desc").text):
+            assert "Not drawn: Rnd 2, since it, or what it stands on, can't be counted." in words
+        for words in (unescape(shapes[0]), ElementTree.fromstring(shapes[1]).find(f"{SVG}desc").text):
+            assert "Rnd 2 can't be counted and is taken as the count written for it." in words
+
+    def test_a_part_without_a_size_is_told_beside_the_others(self, tmp_path):
+        text = self.GAUGED.replace("## Assembly", "## Flag\n\nRow 1: flumble the mast\n\n## Assembly")
+        *_, shapes = self.shown(tmp_path, text)
+        assert "Flag: its size can't be told, since none of its rounds can be counted." in unescape(shapes[0])
+        words = [text.text for text in ElementTree.fromstring(shapes[1]).iter(f"{SVG}text")]
+        assert "Flag: its size can't be told, since none of its rounds can be counted." in words
+
     @pytest.mark.parametrize("name, kind", [("a.txt", None), ("a.svg", "profile"), ("a.html", "shopping")])
     def test_a_sheet_that_shows_no_place_says_so(self, tmp_path, name, kind):
         with pytest.raises(sheets.SheetError, match="shows no place"):
@@ -259,8 +294,73 @@ Rnds 3-4: Sc in each st around. (12)
 Rnd 5: With B, sc in each st around. (12)
 """))
     told = [line.text for line in lines(fabric) if line.kind == "round"]
-    assert told[3].startswith("the same stitches: sc 12, change to B") and "same" not in told[2]
-    assert sum(text.startswith("the same again: sc 12") for text in told) <= 1
+    assert told[3] == "the same stitches as Rnd 3: sc 12, change to B" and "same" not in told[2]
+
+
+def test_a_round_that_repeats_an_earlier_one_names_it():
+    """The first of those that are alike; none where the count makes another round of it."""
+    fabric = work(read("""# Rope
+
+Rnd 1: 6 sc in magic ring. (6)
+Rnd 2: Inc around. (12)
+Rnd 3: Sc in each st around. (12)
+Rnds 4-6: as round 3. (12)
+Rnd 7: (Sc 1, dec) around. (8)
+Rnd 8: Repeat round 2.
+Rnd 9: Repeat round 3.
+"""))
+    told = [line.text for line in lines(fabric) if line.kind == "round"]
+    assert told[3:6] == ["the same as Rnd 3: sc 12"] * 3
+    assert not any(text.startswith("the same") for text in (*told[:3], *told[6:]))
+    drawn = chart(fabric)
+    assert "Rnd 6: the same as Rnd 3. 12 stitches." in drawn
+
+
+def test_a_round_further_on_names_the_one_that_the_pattern_says():
+    fabric = work(read("""# Mat
+
+Row 1: Ch 7, sc in 2nd ch from hook and in each ch across. (6)
+Row 2: Ch 3, turn, dc in each st across. (6)
+Row 3: Ch 1, turn, sc in each st across. (6)
+Rows 4-5: Repeat rows 2 and 3.
+"""))
+    told = [line for line in lines(fabric) if line.kind == "round"]
+    assert told[3].text.startswith("the same as Row 2: ") and told[4].text.startswith("the same as Row 3: ")
+    assert spoken(told[4]).startswith("Row 5. The same as row 3. ")
+
+
+class TestDoubts:
+    """What can't be read or counted is named in words, never passed over."""
+
+    ROPE = """# Rope
+
+Row 1: Ch 7, sc in 2nd ch from hook and in each ch across. (6)
+Row 2: wobble about. (6)
+Row 4: Ch 1, turn, sc 6. (6)
+Row 5: ???
+"""
+
+    def told(self, kind: str) -> list:
+        return [line for line in lines(work(read(self.ROPE))) if line.kind == kind]
+
+    def test_a_count_that_is_only_written_is_no_proved_one(self):
+        assert [line.count for line in self.told("round")] == ["6 stitches", "6 stitches, as written", "6 stitches", "Not counted"]
+
+    def test_a_round_without_words_says_so(self):
+        assert self.told("round")[3].text == "nothing that could be read"
+
+    def test_a_missing_round_is_told_where_it_is_missing(self):
+        faults = [line.text for line in self.told("fault")]
+        assert sum("Row 3 is missing" in text for text in faults) == 1 and len(set(faults)) == len(faults)
+        every = [line.text for line in lines(work(read(self.ROPE)))]
+        assert every.index("ch 1, turn, sc 6") + 1 == every.index(next(text for text in every if "Row 3 is missing" in text))
+
+    def test_what_is_wrong_outside_the_rounds_is_told_at_the_end(self):
+        text = self.ROPE.replace("Row 5: ???", "## Making up\n\nSew the dorsal fin to the rope.")
+        fabric = work(read(text))
+        outside = [f for f in fabric.faults if f.severity == "error" and f.line > 9]
+        told = [line.text for line in lines(fabric) if line.kind == "fault"]
+        assert all(f"Line {f.line}: {f.message}" in told for f in outside)
 
 
 def test_yarns_have_capitals_in_print():

@@ -18,13 +18,15 @@ MARGIN = 30.0  # of the page, in units of the drawing
 RING_OF = 5  # chains of the ring that is shown
 STARTS = "A number and its arrow show where a round starts."
 HERE = "The disc shows the last stitch made; what is grey is still to come."
+AHEAD = "All of it is grey, since it is still to come."
 
 
 def drawn_key(
-    used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float, placed: bool = False
+    used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float, notes: tuple[str, ...] = ()
 ) -> tuple[list[str], float]:
     """(elements, where they end) of the key from y down. used: catalogue ids; loops: back and front, where one loop
-    only is worked into; terms: in which a stitch is named first; placed: a place is shown."""
+    only is worked into; terms: in which a stitch is named first; notes: what more the
+    drawing shows."""
     out = [f'<text class="part" x="{MARGIN}" y="{y:.0f}">Key, in {terms} terms</text>']
     y += 10
     x = MARGIN
@@ -54,7 +56,7 @@ def drawn_key(
             f'x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>'
         )
     y += tall * -(-len(entries) // per_line)
-    for note in (STARTS, *((HERE,) if placed else ())):
+    for note in (STARTS, *notes):
         out.append(f'<text x="{MARGIN}" y="{y + 14:.0f}">{note}</text>')
         y += 18
     return out, y + 2

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from html import escape
+from textwrap import wrap
 
 from coach.fabric.model import Fabric, WorkedPart
-from coach.sheets.chart.key import MARGIN, drawn_key
+from coach.sheets.chart.key import AHEAD, HERE, MARGIN, drawn_key
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.marks import CHAIN, Drawing, Mark
-from coach.sheets.chart.plan import Figure, figures
+from coach.sheets.chart.place import Place, check_place, place_in_words
+from coach.sheets.chart.plan import figures
 from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, markup, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
+from coach.sheets.chart.words import caption, not_drawn, told
 from coach.sheets.errors import SheetError
-from coach.sheets.lines import count_of, steps_of
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
+WIDEST = 90  # characters of a line of notes
+CHECK = "See what is wrong with: coach check PATTERN"
 STYLE = """
 svg { background: #fff; }
 .line { fill: none; stroke: #000; stroke-width: 1.3; stroke-linecap: round; stroke-linejoin: round; }
@@ -32,15 +35,6 @@ text { font-family: Verdana, "Bitstream Vera Sans", "DejaVu Sans", sans-serif; f
 .title { font-size: 20px; font-weight: bold; }
 .part { font-size: 16px; font-weight: bold; } .caption { font-size: 12px; }
 """
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where the maker is. part: its index; round: counted from 1 within the part; stitch: made so far in this round."""
-
-    part: int
-    round: int
-    stitch: int
 
 
 @dataclass(slots=True)
@@ -66,6 +60,8 @@ def chart(
         raise SheetError("There are no rounds to draw.", "A chart needs at least one round that can be read.")
     for index in chosen:
         _readable(fabric.parts[index])
+    if not any(figures(fabric.parts[index], fabric.size) for index in chosen):
+        raise SheetError(" ".join(one for index in chosen for one in not_drawn(fabric.parts[index])), CHECK)
     if place is not None:
         check_place(fabric, place)
     body: list[str] = []
@@ -83,10 +79,14 @@ def chart(
             f'y="{y:.0f}">{escape(one.name + made)}</text>'
         )
         width = max(width, 10.0 * len(one.name + made))
+        for note in (line for sentence in not_drawn(one) for line in wrap(sentence, WIDEST)):
+            y += 20
+            body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(note)}</text>')
+            width = max(width, 7.2 * len(note))
         for figure in figures(one, fabric.size):
             y += 22
-            caption = _caption(figure, one, left)
-            body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(caption)}</text>')
+            under = caption(figure, one, left)
+            body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(under)}</text>')
             drawing = draw(figure, fabric.size, left)
             here = place if place is not None and place.part == index else None
             if place is not None and place.part < index:
@@ -94,7 +94,7 @@ def chart(
             strokes, box = _drawing(drawing, here)
             dx, dy = MARGIN - box.left, y + 12 - box.top
             body.append(f'<g transform="translate({dx:.1f} {dy:.1f})">\n' + "\n".join(strokes) + "\n</g>")
-            width = max(width, box.right - box.left, 7.2 * len(caption))
+            width = max(width, box.right - box.left, 7.2 * len(under))
             y += 12 + box.bottom - box.top
             used |= dict.fromkeys(m.id for m in drawing.marks)
             loops |= dict.fromkeys(m.loop for m in drawing.marks if m.loop in ("back", "front"))
@@ -102,7 +102,7 @@ def chart(
             used |= {"chring": None} if drawing.number is not None else {}
         body.append("</g>")
     width = max(width, 13.0 * len(title), 420.0) + 2 * MARGIN
-    key, y = drawn_key(used, loops, terms, y + 36, width, place is not None)
+    key, y = drawn_key(used, loops, terms, y + 36, width, _shown(chosen, place))
     body += key
     height = y + MARGIN
     return (
@@ -110,10 +110,17 @@ def chart(
         f'{width:.0f} {height:.0f}" '
         f'role="img" aria-labelledby="chart-title chart-desc" lang="en">\n<title '
         f'id="chart-title">{escape(title)}: stitch chart</title>\n'
-        f'<desc id="chart-desc">{escape(" ".join(_told(fabric, chosen, place, terms)))}</desc>\n<style>{STYLE}</style>\n'
+        f'<desc id="chart-desc">{escape(" ".join(told(fabric, chosen, place, terms)))}</desc>\n<style>{STYLE}</style>\n'
         + "\n".join(body)
         + "\n</svg>\n"
     )
+
+
+def _shown(chosen: list[int], place: Place | None) -> tuple[str, ...]:
+    """What the key says of the place."""
+    if place is None or max(chosen) < place.part:
+        return ()
+    return (HERE,) if place.part in chosen else (AHEAD,)
 
 
 def _chosen(fabric: Fabric, part: str | None) -> list[int]:
@@ -136,57 +143,6 @@ def _readable(part: WorkedPart) -> None:
         )
 
 
-def check_place(fabric: Fabric, place: Place) -> None:
-    """Raises SheetError for a place that is not there."""
-    rounds = fabric.parts[place.part].rounds if 0 <= place.part < len(fabric.parts) else ()
-    if not 1 <= place.round <= len(rounds):
-        raise SheetError(f"There is no round {place.round} here.", f"The rounds go from 1 to {len(rounds)}.")
-    made = rounds[place.round - 1].made
-    if not 0 <= place.stitch <= made:
-        raise SheetError(f"Round {place.round} has no stitch {place.stitch}.", f"It has {made} stitches.")
-
-
-# ---------------------------------------------------------------- words
-def _caption(figure: Figure, part: WorkedPart, left: bool) -> str:
-    courses = figure.courses
-    first, last = courses[0].worked.label, courses[-1].worked.label
-    span = first if len(courses) == 1 else f"{first} to {last}"
-    row = courses[0].worked.source.kind == "row"
-    ways = ("clockwise", "anticlockwise")
-    if figure.shape == "flat":
-        way = "from left to right" if left != courses[0].back else "from right to left"
-        rest = ", the next one back" if row and len(courses) > 1 else ""
-        return (
-            f"{span}, from the bottom up: {courses[0].worked.label} {way}{rest}"
-            if row
-            else f"{span}, laid open: each round {way}, from the bottom up"
-        )
-    if figure.shape == "inward":
-        return f"{span}, from the edge to the middle, {ways[left != courses[0].back]}"
-    return f"{span}, from the middle outwards, {ways[left == courses[0].back]}"
-
-
-def _told(fabric: Fabric, chosen: list[int], place: Place | None, terms: str) -> Iterator[str]:
-    """The chart in words, for those who don't see it."""
-    yield f"In {terms} terms."
-    if place is not None:
-        yield place_in_words(fabric, place)
-    for index in chosen:
-        part = fabric.parts[index]
-        yield f"{part.name}{f', make {part.make}' if part.make > 1 else ''}."
-        for round_ in part.rounds:
-            steps = "the same again" if round_.same else steps_of(round_, terms)
-            yield f"{round_.label}: {steps}. {count_of(round_)}."
-
-
-def place_in_words(fabric: Fabric, place: Place) -> str:
-    """`The place: Head, Rnd 5, 12 of 30 stitches made.`"""
-    part = fabric.parts[place.part]
-    at = part.rounds[place.round - 1]
-    return f"The place: {part.name}, {at.label}, {place.stitch} of {at.made} stitches made."
-
-
-# ---------------------------------------------------------------- strokes
 def _drawing(drawing: Drawing, place: Place | None) -> tuple[list[str], Box]:
     out: list[str] = []
     box = Box(bottom=4.0)

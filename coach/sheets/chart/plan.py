@@ -1,7 +1,8 @@
 """How a part is divided into figures: a disc while it grows, a strip where it is a tube, a disc again where it closes.
 
 A round drawn on a ring far wider than its stitches can't be read; so a tube is laid open, and a closing end is drawn
-from its edge inwards, as the trade's printed charts do.
+from its edge inwards, as the trade's printed charts do. A round that can't be counted, or of which nobody knows what it
+stands on, is not drawn; what comes after it, and what doesn't fit on the round below, is drawn apart.
 """
 
 from __future__ import annotations
@@ -28,7 +29,8 @@ SPARSE = 2.8  # WIDTHs between the stitches of a ring: beyond that it is laid op
 @dataclass(frozen=True, slots=True)
 class Course:
     """A round or row to draw. base: what it stands on; back: whether it runs the other way (the work was turned);
-    chains: of its own foundation; ring: it stands on a ring, of `chains` chains or drawn tight."""
+    chains: of its own foundation; apart: the round below is not drawn, or doesn't fit; ring: it stands on a ring, of
+    `chains` chains or drawn tight."""
 
     index: int
     worked: Worked
@@ -36,6 +38,7 @@ class Course:
     back: bool
     foundation: Foundation | None = None
     chains: int = 0
+    apart: bool = False
 
     @property
     def ring(self) -> bool:
@@ -59,6 +62,7 @@ class Figure:
 
 
 def courses(part: WorkedPart, size: int) -> Iterator[Course]:
+    """The rounds of a part that can be drawn."""
     back = False
     below: Worked | None = None
     for index, worked in enumerate(part.rounds):
@@ -67,12 +71,32 @@ def courses(part: WorkedPart, size: int) -> Iterator[Course]:
             back = worked.source.side == "WS" and worked.source.kind == "row"
             foundation = _foundation(worked, size)
             chains = sum(for_size(n.count, size) for n in worked.source.foundation if isinstance(n, Chain))
-            yield Course(index, worked, foundation.base, back, foundation, chains)
+            course = Course(index, worked, foundation.base, back, foundation, chains)
         else:
             turned = _turns(below)
             back ^= turned
-            yield Course(index, worked, Base(below.tree, turned), back)
+            apart = not is_drawn(part, index - 1) or _misfits(worked, below)
+            base = Base.chain(max(worked.base or 0, worked.tree.moves)) if apart else Base(below.tree, turned)
+            course = Course(index, worked, base, back, apart=apart)
+        if is_drawn(part, index):
+            yield course
         below = worked
+
+
+def is_drawn(part: WorkedPart, index: int) -> bool:
+    """Whether a round can be drawn: all of it is read, and what it stands on is known."""
+    worked = part.rounds[index]
+    return worked.counted and (worked.base is not None or index == 0)
+
+
+def undrawn(part: WorkedPart) -> tuple[Worked, ...]:
+    """The rounds of a part that no chart shows."""
+    return tuple(worked for index, worked in enumerate(part.rounds) if not is_drawn(part, index))
+
+
+def _misfits(worked: Worked, below: Worked) -> bool:
+    """Whether it takes up more than the round below has."""
+    return not worked.sound and worked.tree.moves > below.tree.tops
 
 
 def _foundation(worked: Worked, size: int) -> Foundation:
@@ -103,7 +127,7 @@ def figures(part: WorkedPart, size: int = 0) -> list[Figure]:
     found: list[Figure] = []
     run: list[Course] = []
     for course in courses(part, size):
-        if run and (course.worked.source.kind != run[-1].worked.source.kind or course.foundation is not None):
+        if run and (course.worked.source.kind != run[-1].worked.source.kind or course.foundation or course.apart):
             found += _divided(run)
             run = []
         run.append(course)
@@ -115,7 +139,8 @@ def _divided(run: list[Course]) -> list[Figure]:
         return [Figure("flat", tuple(run))]
     grown = _growing(run)
     closing = max(_closing(run), 0 if run[0].foundation is None else 1)
-    if grown >= len(run) or len(run) - grown <= 1 and closing >= len(run):
+    rooted = run[0].foundation is not None  # else there is no middle that it could grow from
+    if rooted and (grown >= len(run) or len(run) - grown <= 1 and closing >= len(run)):
         return [Figure("disc", tuple(run))]
     grown = min(grown, closing)
     parts = (("disc", run[:grown]), ("flat", run[grown:closing]), ("inward", run[closing:]))
