@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coach.fabric.tree import Leaf, Loop, Top, Tree, count_before, top_at, tops_before
 
+MOST_PASSED_OVER = 24  # stitches of other kinds that a chain passes over
 MOST_LOOKED_AT = 2_000  # spaces of another size that are passed over in search of one
 
 
@@ -116,6 +117,15 @@ class Base:
             if found is None or chains is None or self.top(found).chains == chains:
                 return found
             found = self.nth("spaces", found + 1)
+        return None
+
+    def next_of(self, kind: str | None, i: int) -> int | None:
+        """The first stitch of a kind from i on, where others come before it; None where none does."""
+        if kind is None or self.tree is None or kind not in self.tree.tally or self.tree.tally[kind] >= self.stitches:
+            return None
+        for at in range(i, min(self.tops, i + MOST_PASSED_OVER)):
+            if self.top(at).kind == kind:
+                return at if self.stitches_in(i, at) else None
         return None
 
     def next_stitch(self, i: int) -> int | None:

@@ -22,6 +22,7 @@ _GROUPS = (
     "increase",
     "inc",
 )
+_PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr", "slst")
 ROW, EACH_GROUP, SPACE, NEXT_ONE = Into("centre"), Into("middle"), Into("space"), Into()
 FIRST = Into("first")
 MOST = 12  # stitches in one middle stitch
@@ -56,7 +57,8 @@ def _middle(c: Cursor) -> tuple[Into, bool] | None:
             return SPACE, each
         if c.take_if(*_SPACES):
             return (EACH_GROUP if stitch else SPACE), each
-        if c.take_if(*_GROUPS):
+        own = stitch and c.peek().kind == "stitch" and c.peek().value not in _PLAIN  # "centre dc of shell"
+        if c.take_if(*_GROUPS) or own and c.take():
             return EACH_GROUP, each
         if stitch and not ordinal and not each and c.take_if("row", "rnd", "around"):
             return ROW, False

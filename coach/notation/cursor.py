@@ -130,6 +130,11 @@ class Cursor:
         self.at += 1
         return self.tokens[self.at - 1]
 
+    def take_first(self) -> Token | None:
+        """Take `first`, `1st` or `beginning`."""
+        first = self.at < self.stop and self.tokens[self.at].kind == "ordinal" and self.tokens[self.at].value == 1
+        return self.take() if first else self.take_if("first")
+
     def written(self, at: int) -> str:
         """The tokens from index `at` to the cursor as they are written, where the text is known."""
         if not self.text or at >= self.at:

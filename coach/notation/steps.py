@@ -126,9 +126,13 @@ def read_skip(c: Cursor) -> list[Node] | None:
         return None
     if not c.take_if("skip"):
         return None
+    if c.take_all("all?", "of?", "the?", "st", "to|until") or c.take_all("to"):  # "skip all sts to next corner sp"
+        c.at -= 1
+        far = read_extent(c)
+        return [Repeat((Skip(span=c.span_from(at)),), far, None, c.span_from(at))] if far else None
     c.take_any("over", "under", "the", "each", "of", "latter")
     first = bool(c.take_if("first")) or bool(c.peek().kind == "ordinal" and c.peek().value == 1 and c.take())
-    c.take_any("next", "same")
+    c.take_any("next", "same", "last")
     number = c.take_kind("number")
     if c.take_if("tch") or c.take_all("turn", "ch"):
         return [Skip(0, "tch", span=c.span_from(at))]
@@ -177,6 +181,9 @@ def _skipped(c: Cursor) -> str:
         return "space"
     if c.take_if("ch"):
         return "chain"
+    if c.take_if("row"):  # its end, along the side of a piece
+        c.take_if("end")
+        return "stitch"
     c.take_kind("stitch")
     c.take_if("st")
     return "stitch"
@@ -281,6 +288,23 @@ def _every_nth(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node
     before = n - (1 if widens else 2)
     plain = (Repeat((of,), Times("exact", before), None, span),) if before > 1 else (of,) * before
     return [Repeat((*plain, shaped), AROUND, None, span)]
+
+
+def read_every_two(c: Cursor, ctx: Context) -> list[Node] | None:
+    """`sc every 3rd and 4th st together`: the others are plain."""
+    at = c.at
+    unit = c.take_kind("stitch") or c.take_if("dec")
+    if not unit or not c.take_all("each"):
+        return None
+    first = c.take_kind("ordinal")
+    second = c.take_kind("ordinal") if first and c.take_if("and", "&") else None
+    if not second or second.value != first.value + 1 or not c.take_all("st", "together?"):
+        return None
+    of = Stitch(str(unit.value)) if unit.kind == "stitch" else Stitch(ctx.main)
+    read_extent(c)
+    span = c.span_from(at)
+    plain = (Repeat((of,), Times("exact", first.value - 1), None, span),) if first.value > 1 else ()
+    return [Repeat((*plain, Stitch(f"{of.stitch}2tog", span=span)), AROUND, None, span)]
 
 
 def _doubled(c: Cursor, ctx: Context, nodes: list[Node], at: int) -> list[Node] | None:
