@@ -6,7 +6,7 @@ with a fault is taken as it works out. Whoever shows a size, an amount or a pict
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from coach.fabric.model import Worked, WorkedPart
@@ -57,21 +57,19 @@ def told(part: WorkedPart) -> Iterator[str]:
 
 def listed(rounds: Sequence[Worked], part: WorkedPart) -> str:
     """`Rnd 3`, `Rnd 3 and Rnd 5`, `Rnd 3, Rnd 5 to Rnd 9 and Rnd 12`."""
-    names = list(spans(rounds, part, lambda worked: worked.label, "{first} to {last}".format))
+    names = [a.label if n == 1 else f"{a.label} to {b.label}" for a, b, n in runs(rounds, part)]
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
-def spans(
-    rounds: Sequence[Worked], part: WorkedPart, name: Callable[[Worked], str], span: Callable[..., str]
-) -> Iterator[str]:
-    """The names of rounds; of several in a row as `span(first=..., last=...)` puts it."""
+def runs(rounds: Sequence[Worked], part: WorkedPart) -> Iterator[tuple[Worked, Worked, int]]:
+    """(first, last, number) of rounds of a part that lie in a row, from three on; the others singly."""
     at = {id(worked): index for index, worked in enumerate(part.rounds)}
     start = 0
     for end, worked in enumerate(rounds):
         if end + 1 < len(rounds) and at[id(rounds[end + 1])] == at[id(worked)] + 1:
             continue
-        if end - start + 1 >= RUN:
-            yield span(first=name(rounds[start]), last=name(worked))
+        if (many := end - start + 1) >= RUN:
+            yield rounds[start], worked, many
         else:
-            yield from map(name, rounds[start : end + 1])
+            yield from ((one, one, 1) for one in rounds[start : end + 1])
         start = end + 1

@@ -10,16 +10,17 @@ from __future__ import annotations
 from math import ceil, floor
 
 from coach.fabric.colours import UNNAMED, yarn_by_colour
-from coach.fabric.model import Fabric
+from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, minutes_for, needs, part_needs
 from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
+from coach.fabric.reckoned import Doubts, doubts, runs, stitches
 from coach.fabric.shape import Shape
 from coach.fabric.swatch import read_swatch
 from coach.guide import pieces
 from coach.guide.messages import say
 from coach.guide.model import Message, Place, State
 from coach.guide.moves import Answer, Messages, changed
-from coach.guide.places import part_at, total
+from coach.guide.places import done_in_round, part_at
 
 MOST_TOLD = 5  # parts and colours at once
 KNOWN_AFTER = 600.0  # seconds of work from which on the maker's own pace is known
@@ -27,6 +28,7 @@ STITCHES_KNOWN = 100  # and stitches
 SLOWEST, FASTEST = 1.0, 60.0  # stitches a minute; what is outside was no steady work (rounds skipped, work put down)
 HOURS_FROM = 180.0  # minutes; what takes longer is told in hours
 _BASIS = {"own": "by_own_gauge", "pattern": "by_the_gauge", "usual": "by_usual_gauge", "hook": "by_hook"}
+_RECKONED = {"left_out": "reckoned_without", "written": "reckoned_as_written", "faulty": "reckoned_as_worked"}
 SPOKEN_SWATCH = "20 by 20 took {} metres"  # what a number alone means
 SPOKEN_GAUGE = "{} stitches to 10 cm"
 
@@ -70,12 +72,17 @@ def how_big(fabric: Fabric, state: State, value: object) -> Answer:
     if value != "whole" and part is not None:
         one = part_needs(fabric, part, found.gauge)
         if one is None:
-            return state, (say("no_size"),)
-        return state, (say("part", part=part.name), *_size(part, one), _basis(fabric, state, found))
+            return state, (say("no_size"), *_doubts(part))
+        return state, (say("part", part=part.name), *_size(part, one), *_doubts(part), _basis(fabric, state, found))
     if not found.parts:
-        return state, (say("no_size"),)
-    told = [m for need in found.parts[:MOST_TOLD] for m in (say("part", part=need.name), _measures(need.shape))]
-    more = len(found.parts) - MOST_TOLD
+        return state, (say("no_size"), *_all_doubts(fabric))
+    sized = {need.name: need for need in found.parts}
+    told: list[Message] = []
+    parts = [part for part in fabric.parts if part.name in sized or doubts(part).left_out]
+    for part in parts[:MOST_TOLD]:
+        size = _measures(sized[part.name].shape) if part.name in sized else say("no_size")
+        told += say("part", part=part.name), size, *_doubts(part)
+    more = len(parts) - MOST_TOLD
     return state, (*told, *((say("and_more", more=more),) if more > 0 else ()), _basis(fabric, state, found))
 
 
@@ -85,6 +92,23 @@ def _size(part, need: PartNeeds) -> Messages:
         worked = next(w for w in part.rounds if w.label == need.shape.ruffled[0])
         found.append(say("ruffles", kind=worked.source.kind, number=worked.source.number, label=worked.label))
     return tuple(found)
+
+
+def _doubts(part: WorkedPart, of: tuple[str, ...] = Doubts._fields) -> Messages:
+    """What the figures leave out or take on trust."""
+    found = doubts(part)._asdict()
+    return tuple(
+        say(_RECKONED[kind], runs=tuple(runs(found[kind], part)), n=len(found[kind])) for kind in of if found[kind]
+    )
+
+
+def _all_doubts(fabric: Fabric, of: tuple[str, ...] = Doubts._fields) -> Messages:
+    """The same of all parts, each with its name where there are several."""
+    told: list[Message] = []
+    for part in fabric.parts:
+        if found := _doubts(part, of):
+            told += (say("part", part=part.name), *found) if len(fabric.parts) > 1 else found
+    return tuple(told)
 
 
 def _measures(shape: Shape) -> Message:
@@ -111,7 +135,7 @@ def yarn(fabric: Fabric, state: State, _: object) -> Answer:
     if found is None:
         return state, (say("no_gauge"),)
     if not found.parts:
-        return state, (say("no_size"),)
+        return state, (say("no_size"), *_all_doubts(fabric))
     told = [say("yarn", **_whole(found.metres))]
     if found.grams:
         told.append(say("grams", **_whole(found.grams)))
@@ -130,7 +154,8 @@ def yarn(fabric: Fabric, state: State, _: object) -> Answer:
         told.append(say("yarn_here", **_whole(here.yarn)))
     if found.stuffing.high >= 1:
         told.append(say("filling", **_whole(found.stuffing)))
-    return state, (*told, say("by_swatch") if _swatch(fabric, state) else _basis(fabric, state, found))
+    basis = say("by_swatch") if _swatch(fabric, state) else _basis(fabric, state, found)
+    return state, (*told, *_all_doubts(fabric), basis)
 
 
 def _whole(found: Range) -> dict[str, int]:
@@ -183,12 +208,18 @@ def made_so_far(fabric: Fabric, state: State) -> int:
     done, here = pieces.made(fabric, state), pieces.piece_of(state.place)
     places = [Place(p, i, len(fabric.parts[p].rounds)) for p, i in done if (p, i) != here]
     places += [place for place, _ in state.left if pieces.piece_of(place) not in (*done, here)]
-    return sum(total(fabric, place) for place in (*places, state.place))
+    return sum(_reckoned(fabric, place) for place in (*places, state.place))
+
+
+def _reckoned(fabric: Fabric, place: Place) -> int:
+    """Stitches of a piece before the place, by what each round is reckoned with."""
+    part = part_at(fabric, place)
+    return sum(map(stitches, part.rounds[: place.round])) + done_in_round(fabric, place) if part else 0
 
 
 def how_long(fabric: Fabric, state: State, _: object) -> Answer:
     """How long the rest takes: at the maker's own pace where it is known, else as usual."""
-    every = sum(sum(w.made for w in part.rounds) * part.make for part in fabric.parts)
+    every = sum(sum(map(stitches, part.rounds)) * part.make for part in fabric.parts)
     left = max(every - made_so_far(fabric, state), 0)
     if not left:
         return state, (say("stitches_all_made"),)
@@ -198,4 +229,5 @@ def how_long(fabric: Fabric, state: State, _: object) -> Answer:
         told = say("minutes_left", low=max(floor(minutes.low / 5) * 5, 1), high=ceil(minutes.high / 5) * 5)
     else:
         told = say("hours_left", low=max(floor(minutes.low / 30) / 2, 1.0), high=ceil(minutes.high / 30) / 2)
-    return state, (told, say("by_own_pace") if own else say("by_usual_pace"), say("without_making_up"))
+    pace = say("by_own_pace") if own else say("by_usual_pace")
+    return state, (told, *_all_doubts(fabric, ("left_out",)), pace, say("without_making_up"))

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from coach.fabric.model import Worked
 from coach.guide.model import Message
 from coach.language import recaps
 from coach.language.phrasebook import Phrasebook
 from coach.language.steps import Steps, capital
 from coach.stitches.catalogue import stitch
 
+NAMED = 4  # rounds, or runs of them, that are told by name
 _DIGITS = re.compile(r"\d+")
 
 
@@ -46,6 +48,8 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool
         values["text"] = steps.written(str(values["text"]), str(values["terms"]))
     if "kind" in values:
         values["round"] = round_label(book, str(values["kind"]), int(values["number"]), str(values["label"]))
+    if "runs" in values:
+        values["runs"] = _rounds(book, values["runs"])
     if values.get("part") == "":
         values["part"] = book.in_words("this_piece")
     if "colour" in values:
@@ -86,6 +90,23 @@ def round_label(book: Phrasebook, kind: str, number: int, label: str) -> str:
     if str(number) not in _DIGITS.findall(label):
         return label
     return book.in_words(kind, number=number)
+
+
+def _rounds(book: Phrasebook, runs: Iterable[tuple[Worked, Worked, int]]) -> str:
+    """Rounds as they are called aloud; of more than a few, how many others there are."""
+
+    def called(worked: Worked) -> str:
+        return round_label(book, worked.source.kind, worked.source.number, worked.label)
+
+    runs = tuple(runs)
+    named = runs if len(runs) <= NAMED else runs[: NAMED - 1]
+    told = [
+        called(first) if first is last else book.in_words("from_to", first=called(first), last=called(last))
+        for first, last, _ in named
+    ]
+    if more := sum(n for *_, n in runs[len(named) :]):
+        told.append(book.in_words("others", n=more))
+    return book.in_words("and").join(filter(None, (book.in_words("comma").join(told[:-1]), told[-1])))
 
 
 def _offered(book: Phrasebook, names: Iterable[str]) -> str:

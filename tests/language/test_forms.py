@@ -16,7 +16,7 @@ from coach.language.speak import sentence
 ENGLISH = load("en")
 # Words that are names or whole phrases, in which no number is put.
 NO_NUMBERS = {"title", "part", "label", "text", "terms", "kind", "own", "patterns", "sizes", "size", "colour", "requests", "stitch", "stitch_name",
-              "shaping", "into", "trees", "nodes", "repeat", "lesson", "at", "renamed", "written", "letters", "words"}
+              "shaping", "into", "trees", "nodes", "repeat", "lesson", "at", "renamed", "written", "letters", "words", "runs"}
 PLURALS = ("stitches steps rounds rows repeats minutes hours seconds metres centimetres millimetres grams pieces parts places chains loops "
            "spaces notes changes fit are have were").split()
 
