@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coach.fabric.edges import Edged
 from coach.fabric.tree import Leaf, Loop, Run, Tree, leaf_at, sums_before
 from coach.notation.model import Fault, Note, Part, Pattern, Round
 
@@ -26,6 +27,7 @@ class Worked:
     made: stitches the trade counts; takes: stitches of the base it takes up; base: stitches that were there (None: not
     known); stated: the count written for it, or None; same: it is worked exactly as the round before it;
     readings: sentences that tell which of two readings the arithmetic chose; sound: nothing is wrong with it;
+    edged: the edges of the piece that it goes along, in place of a round below;
     counted: all of it was read, and as much is known of the round below as it needs. Where not, `made` and `takes` are
     0.
     """
@@ -39,6 +41,7 @@ class Worked:
     faults: tuple[Fault, ...] = ()
     counted: bool = True
     yarn: Yarn = Yarn()
+    edged: Edged | None = None
 
     @property
     def label(self) -> str:

@@ -39,7 +39,8 @@ class Into:
     kind: next (stitch), same (place as the step before), ring, space (made of chains), hook (n-th chain from it),
     chain,
     first, last, between (two stitches, or two groups of `number`), tch (top of the turning chain), join (the place
-    joined into), named (a place that only its name tells), own (the top of the stitch just made).
+    joined into), row end (of the next row, along a side), side, edge (of a piece: its rows' ends, or any),
+    named (a place that only its name tells), own (the top of the stitch just made).
     number: for hook which chain, for space how many chains it has. stitch: catalogue id where the text names the kind.
     words: of a place that is told as written (`named`, `own`, a chain of a space).
     """

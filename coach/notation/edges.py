@@ -1,0 +1,198 @@
+"""The edges of a flat piece: `in the end of each row`, `evenly along the side`, `20 sc along each side`, `across the
+bottom edge`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.notation.cursor import Cursor
+from coach.notation.model import NEXT, Amount, Into
+
+_EDGES = ("side", "sides", "edge", "edges")
+_ENDS = ("end", *_EDGES)
+_SAID_WITH = frozenset(
+    "the this that its a left right long short first second next opposite other remain raw straight last first of both "
+    "each all two four 2 4 evenly spaced across up down row end".split()
+)
+_PIECES = frozenset(
+    "piece blanket scarf square panel work body rectangle strip cloth dishcloth washcloth afghan shawl swatch pillow "
+    "front back it mat flap bag rows row".split()
+)
+_UNTOLD = Into("side", words="evenly along the ends of the rows")
+EVENLY_FIRST = frozenset("evenly spaced across up down".split())
+
+
+@dataclass(frozen=True, slots=True)
+class RowEnds:
+    """A place at the ends of rows. count: of so many rows; each: of every one; alternate: of every other one."""
+
+    count: Amount | None = None
+    each: bool = False
+    alternate: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """An edge to go along. into: places of a side, of any edge, or the stitches of the top; bottom: on the other side
+    of the foundation chain; times: how many such edges."""
+
+    into: Into
+    bottom: bool = False
+    times: int = 1
+
+
+def read_row_ends(c: Cursor) -> RowEnds | None:
+    """`ends of rows`, `the side of each row`, `next 3 row ends`, behind their preposition; None (and no move) where
+    none are named."""
+    at = c.at
+    found = _before_rows(c) or (RowEnds(each=True) if c.is_(*_ENDS) and c.peek(1).is_("of") else RowEnds())
+    if c.take_if(*_ENDS) and c.take_if("of"):
+        inner = _before_rows(c)
+        c.take_kind("stitch")
+        if c.take_if("row"):
+            c.take_any("end")
+            _along_which(c)
+            return inner or RowEnds(each=c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() != "row")
+    elif c.take_if("row") and c.take_if(*_ENDS):
+        _along_which(c)
+        return found if found != RowEnds() else RowEnds(each=True)
+    c.at = at
+    return None
+
+
+def _before_rows(c: Cursor) -> RowEnds | None:
+    """`the`, `each`, `every other`, `next 3`; None where nothing is said."""
+    c.take_any("the", "of")
+    if c.take_if("each"):
+        other = bool(c.take_if("other")) or bool(c.peek().kind == "ordinal" and c.peek().value == 2 and c.take())
+        c.take_any("of", "the", "next")
+        number = c.take_kind("number")
+        return RowEnds(number.value) if number else RowEnds(each=not other, alternate=other)
+    moved = c.take_if("next", "first", "last")
+    number = c.take_kind("number")
+    if number:
+        return RowEnds(number.value)
+    return RowEnds() if moved else None
+
+
+def _along_which(c: Cursor) -> None:
+    """`along the side`, `of the first edge` behind the ends of rows: says again which."""
+    at = c.at
+    c.take_if("evenly")
+    if not c.take_if("across", "up", "down", "around", "on", "of", "to"):
+        c.at = at
+        return
+    while c.is_in(_SAID_WITH) or c.is_("end", "corner"):
+        c.take()
+    if not c.take_if(*_EDGES, *_PIECES) and not c.tokens[c.at - 1].is_("end", "corner"):
+        c.at = at
+        return
+    while c.take_if(*_EDGES) or c.take_all("of", "the?") or c.take_in(_PIECES):
+        pass
+
+
+def read_edge_named(c: Cursor, into: Into) -> str:
+    """`(sc in each st across) top`, `bottom edge`, `(each ch) of foundation ch across`: top, bottom; "" for neither."""
+    at = c.at
+    if c.tokens[at - 1].is_("across") or c.is_("across"):
+        c.take_if("across")
+        c.take_if("the")
+        edge = c.take_if("top", "upper", "bottom", "lower")
+        if edge and (c.take_if(*_EDGES) or c.done or c.is_(",", ";", ".", ")")):
+            return "top" if edge.is_("top", "upper") else "bottom"
+    elif into.kind == "chain" and c.take_all("of", "the?", "foundation|starting|base|first", "ch"):
+        c.take_if("across", "around")
+        return "bottom"
+    c.at = at
+    return ""
+
+
+def read_side(c: Cursor, counted: bool) -> Side | None:
+    """`evenly along the side`, `down the left edge`, `across each side`; None (and no move) where no edge is named.
+    counted: it is said how many stitches go there."""
+    if not c.is_in(EVENLY_FIRST):
+        return None
+    at = c.at
+    evenly = bool(c.take_if("evenly", "spaced"))
+    c.take_any("evenly", "spaced")
+    if not c.take_if("across", "up", "down"):
+        c.at = at
+        return None
+    words = c.at
+    lower = upper = False
+    while c.is_in(_SAID_WITH) or c.is_("bottom", "lower", "foundation", "top", "upper") or c.peek().kind == "ordinal":
+        lower = lower or c.is_("bottom", "lower", "foundation")
+        upper = upper or c.is_("top", "upper")
+        c.take()
+    if c.tokens[c.at - 1].is_("end") and any(t.is_("row") for t in c.tokens[words : c.at]):  # "evenly along row ends"
+        _along_which(c)
+        return Side(Into("side", words=_told(c, at, evenly)))
+    if not c.take_if(*_EDGES) and not (lower or upper) or c.is_("of") and c.peek(1 + c.peek(1).is_("the")).is_("ch"):
+        c.at = at
+        return None
+    c.take_if(*_EDGES)
+    if c.take_if("of"):
+        while c.is_in(_SAID_WITH) or c.is_in(_PIECES):
+            c.take()
+    said = c.tokens[words : c.at]
+    if lower or upper:
+        return Side(Into("edge", words=_told(c, at, evenly)) if counted else NEXT, bottom=lower)
+    other = any(t.is_("other") for t in said)
+    if other and not evenly and not any(t.is_("edge", "edges") for t in said):  # of a chain, most often
+        c.at = at
+        return None
+    both = any(t.is_("both") or t.value == 2 for t in said)
+    long = any(t.is_("long", "short") for t in said)
+    times = 2 if both else 1
+    if any(t.is_("each", "all") or t.value == 4 for t in said):
+        times = 2 if long or both else 4
+    kind = "edge" if times == 4 or any(t.is_("next") for t in said) else "side"
+    told = (
+        _told(c, at, evenly)
+        if times == 1
+        else f"{'evenly ' if evenly else ''}along next {'edge' if times == 4 else 'side'}"
+    )
+    return Side(Into(kind, words=told), times=times)
+
+
+def read_spread(c: Cursor) -> Side | None:
+    """`evenly spaced`, `evenly`, where it is told before that the work goes along the ends of rows."""
+    at = c.at
+    if c.take_if("evenly", "spaced"):
+        c.take_any("evenly", "spaced", "across")
+        if c.done or c.is_(",", ";", ".", ")"):
+            return Side(_UNTOLD)
+    c.at = at
+    return None
+
+
+def read_told_before(c: Cursor) -> bool:
+    """`working in ends of rows`: said once of all that follows; False (and no move) where it is not."""
+    at = c.at
+    if c.take_if("work") and c.take_if("in", "across", "down", "up", "on", "over") and read_row_ends(c) is not None:
+        if c.done or c.is_(",", ";", ".", ":"):
+            return True
+    c.at = at
+    return False
+
+
+def read_picked_up(c: Cursor, main: str) -> tuple[str, Amount, Into] | None:
+    """(stitch, how many, place) of `pick up 20 sts along the side`, `pick up and sc 20 sts along ends of rows`."""
+    at = c.at
+    if c.take_all("pick", "up", "and?", "work?"):
+        stitch = c.take_kind("stitch")
+        number = c.take_kind("number")
+        if number:
+            stitch = c.take_kind("stitch") or stitch
+            c.take_if("st")
+            if (side := read_side(c, True)) is not None and not side.bottom and side.times == 1:
+                return str(stitch.value) if stitch else main, number.value, side.into
+            if c.take_if("in", "on", "across") and read_row_ends(c) is not None:
+                return str(stitch.value) if stitch else main, number.value, _UNTOLD
+    c.at = at
+    return None
+
+
+def _told(c: Cursor, at: int, evenly: bool) -> str:
+    words = c.written(at)
+    return words[:1].lower() + words[1:]
