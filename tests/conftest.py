@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+os.environ["COACH_FROZEN"] = "1"  # whoever sets a field of a value is told so, here and in the programs that tests start
+
 settings.register_profile("untimed", deadline=None, print_blob=True)
 settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "untimed")

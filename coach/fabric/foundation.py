@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.fabric.base import Base
 from coach.fabric.model import Worked
@@ -11,11 +11,12 @@ from coach.fabric.worker import Worker
 from coach.notation.faults import walk
 from coach.notation.model import NEXT, RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
+from coach.values import value
 
 LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Foundation:
     """base: what can be worked into; limit: end of a chain's first side where its other side is worked too;
     standing: skipped chains that count as the first stitch; hooked: the first stitch goes into a chain counted from the

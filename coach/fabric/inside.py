@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from coach.fabric.tree import Top
 from coach.notation.model import Chain, Group, Node, Repeat, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
+from coach.values import value
 
 WIDEST = 200  # tops that one step may leave
 
@@ -23,7 +23,7 @@ def tops_of(id: str, makes: int) -> tuple[Top, ...]:
     return (Top(entry.of if entry and entry.kind == "decrease" and entry.of else id),) * makes
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Inside:
     """Counts what is worked into one place in a round of `main` stitches."""
 

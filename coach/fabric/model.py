@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from coach.fabric.edges import Edged
 from coach.fabric.tree import Leaf, Loop, Run, Tree, leaf_at, sums_before
 from coach.notation.model import Fault, Note, Part, Pattern, Round
+from coach.values import value
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Yarn:
     """The colours at the ends of a round, "" where none is named. before: on the hook when the round is come to; first:
     in which it begins; after: on the hook at its end, taken up with its last step; changes: it has changes inside."""
@@ -20,7 +21,7 @@ class Yarn:
     changes: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Worked:
     """One round (or row) as worked in one size.
 
@@ -83,7 +84,7 @@ class Worked:
         return low
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Chunk:
     """Steps that are read out together: `start` (included) to `stop` (excluded).
 
@@ -98,7 +99,7 @@ class Chunk:
     times: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class WorkedPart:
     """A part as worked; rounds that this size does not work are left out."""
 

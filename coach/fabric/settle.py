@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice, product
 
 from coach.fabric import checks
@@ -17,12 +17,13 @@ from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
 from coach.notation.model import Action, Chain, Evenly, Group, Node, Repeat, Round, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
+from coach.values import value
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
 MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are looked for
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Below:
     """What the round before leaves: its tree, whether the work is turned before the next, a turning chain made at its
     end,
@@ -40,7 +41,7 @@ class Below:
     laid: tuple[Node, ...] = ()  # "Row 1: Ch 21": the next row is worked into it as into a foundation
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Reading:
     """One way to read a round, and how it comes out. known: what it is worked into is, not only guessed."""
 

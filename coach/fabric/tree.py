@@ -15,13 +15,13 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import accumulate
 
 from coach.notation.model import Node
+from coach.values import value
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Top:
     """A place on top of a round. kind: a catalogue id, "ch" (one chain) or "space" (a space of `chains` chains)."""
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field, replace
 from coach.notation.model import NEXT, SAME, Action, Amount, Count, Group, Into, Node, Repeat, Skip, Span, Stitch, Times
 from coach.notation.places import Where
 from coach.notation.shared_out import Shared
+from coach.values import value
 
 _PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Own:
     """A stitch of the pattern's own. spread: each of its nodes has a place of its own (`sc in next st, dc in next st`);
     otherwise all of them go into one place."""

@@ -3,18 +3,19 @@ treble always in 1 chain`, `Same as 2d row, making 1 extra double each side of c
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Skip, Stitch, Times
 from coach.notation.places import read_where
+from coach.values import value
 
 _LEADS = (",", ".", ";", ":", "-", "—", "and", "but")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Change:
     """One of: `number` of a stitch or a colour (in place of `instead` of them); `extra` stitches more, in a place or on
     each side of the middle, each time; a place for every stitch of a kind."""

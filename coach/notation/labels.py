@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation.colour_names import read_labelled_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token, pieces
+from coach.values import value
 
 LONGEST_RANGE = 10_000
 _HEAD = 200  # characters of a line that a label can take up
@@ -45,7 +46,7 @@ INSIDE = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Label:
     """A label as found. numbers: every round it names, in order (None: the next ones, `count` of them); ends: the last
     number for each size, where sizes differ; kind: round, row or "" (not said)."""

@@ -13,6 +13,8 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from itertools import accumulate
 
+from coach.values import value
+
 Amount = int | tuple[int, ...]  # one number, or one for each size, smallest first
 
 
@@ -21,7 +23,7 @@ def for_size(amount: Amount, size: int) -> int:
     return amount if isinstance(amount, int) else amount[min(size, len(amount) - 1)]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Span:
     """Characters `start` (included) to `end` (excluded) of the pattern's text."""
 
@@ -32,7 +34,7 @@ class Span:
         return Span(min(self.start, other.start), max(self.end, other.end))
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Into:
     """Where the hook goes.
 
@@ -57,7 +59,7 @@ SAME = Into("same")
 RING = Into("ring")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Stitch:
     """One stitch of the catalogue. loop: both, back, front, front post, back post, third, below."""
 
@@ -67,7 +69,7 @@ class Stitch:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Chain:
     """`count` chains. counts: whether they stand for a stitch (None: not said); stands_for: which one, where said;
     more: chains that it is beside that stitch, where said (`counts as dc and ch 1`)."""
@@ -79,7 +81,7 @@ class Chain:
     more: Amount | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Group:
     """Several stitches and chains worked into one place; `2 sc in next st` is one."""
 
@@ -88,7 +90,7 @@ class Group:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Times:
     """How often. kind: exact (`amount` in all), fill (until `amount` base stitches are left), space (to the next
     space), last space (to before the last one), made (until the round has `amount` stitches), middle, centre (to the
@@ -106,7 +108,7 @@ class Times:
     partly: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Repeat:
     """`body` worked several times. cut: nodes of the body worked in the last, incomplete time (`ending at **`);
     other: what the same words can mean too (`2 sc in next 2 sts`: one in each, or two in each); ending: what stands
@@ -121,7 +123,7 @@ class Repeat:
     ending: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Skip:
     """Base places left unworked. what: stitch, chain, space or rest (all that is left)."""
 
@@ -131,7 +133,7 @@ class Skip:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Evenly:
     """`count` increases (or decreases) spread over the round."""
 
@@ -141,7 +143,7 @@ class Evenly:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Action:
     """Something that makes no stitch. kind: ring, turn, join, fasten_off, marker, colour, other_side, piece (join a
     made
@@ -153,7 +155,7 @@ class Action:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Unread:
     """Words that could not be read; they are spoken as written."""
 
@@ -164,7 +166,7 @@ class Unread:
 Node = Stitch | Chain | Group | Repeat | Skip | Evenly | Action | Unread
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Count:
     """A stated count: so many of a kind (None: stitches); kind `space` with its chains, or a catalogue id."""
 
@@ -173,7 +175,7 @@ class Count:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Note:
     """Prose that is read out. kind: note, stuff, fasten_off, eyes, sew, caution, colour, piece, embroider."""
 
@@ -182,7 +184,7 @@ class Note:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Round:
     """One numbered line of work. `Rnds 5-9` are five of these, sharing one body.
 
@@ -205,7 +207,7 @@ class Round:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Part:
     """A piece of the work, made `make` times. notes: prose before its first round."""
 
@@ -216,7 +218,7 @@ class Part:
     span: Span = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Fault:
     """Something wrong, at a place, with a hint. line and column count from 1; end_column is one past the last."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation.centres import read_centre, where_the_first
 from coach.notation.chain_places import (
@@ -20,6 +20,7 @@ from coach.notation.model import NEXT, Amount, Into, Times
 from coach.notation.named_places import read_named
 from coach.notation.place_tails import read_tail
 from coach.notation.sides import read_loop, read_other_side
+from coach.values import value
 
 PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _PREPOSITIONS = frozenset("in on over across under at to between through".split())
@@ -28,7 +29,7 @@ _ARTICLES = frozenset("the of a an this that these its both all any very followi
 _BEFORE_LOOP = _ARTICLES | {"top", "front", "work"}
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Where:
     """A place as written. At most one of: `count` (so many places), `fill` (until ...); neither: one place.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation import prose
 from coach.notation.cursor import Cursor
@@ -12,6 +12,7 @@ from coach.notation.extents import read_extent
 from coach.notation.lexer import pieces, sized
 from coach.notation.model import Amount
 from coach.notation.proceeding import ROWS_OF_A_RIB
+from coach.values import value
 
 LONGEST_RANGE = 10_000
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
@@ -30,7 +31,7 @@ _FIRST = re.compile(
 _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "decreases", "widening", "narrowing")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
     None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the

@@ -3,16 +3,17 @@ hold for the rounds that follow, too. And shades that are numbered: `3rd shade o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.model import Action, Node, Repeat, Stitch, Times
+from coach.values import value
 
 _MARKS = (",", ";", ".", ":")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Shared:
     """What holds for this round and those after it. parts: how often what it says is worked; of, parting: the stitch
     that is always parted from the next one of its kind, and the stitch between."""

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.fabric.tree import Tree
 from coach.notation.model import Round, Span
+from coach.values import value
 
 if TYPE_CHECKING:
     from coach.fabric.base import Base
     from coach.fabric.worker import Worker
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Seen:
     """A round as written and as worked in one size; base: what it was worked into (a ring where that is not known)."""
 
