@@ -8,7 +8,8 @@ Which round was counted, in prose
   explains it; where the maker can have so many of what is announced now too, the coach asks.
 - Where much was read out at once, a count at which the maker can be in it is not taken for that of the
   finished round unasked.
-- Otherwise the maker is in the middle, and the place is where the round has so many stitches.
+- Otherwise the maker is in the middle, and the place is where the round has so many stitches. More than the round has
+  are too many, wherever in it the maker is; the place stays, and the count after the repair finds it.
 """
 
 from __future__ import annotations
@@ -69,7 +70,7 @@ def have(fabric: Fabric, state: State, count: object) -> Answer:
         if _explained_at_once(worked, count):
             return state.having(asking=Question("finished", count)), (say("is_it_finished", **named(worked)),)
     elif ended and place.steps and slips.explanations(worked, count) or count > worked.made:
-        return _compared(fabric, state, place.round, count)
+        return _compared(fabric, state, place.round, count, ended)
     return _found(fabric, state, count)
 
 
@@ -132,8 +133,9 @@ def _described(worked: Worked, steps: int) -> Messages:
 # ---- a finished round whose count is right or wrong
 
 
-def _compared(fabric: Fabric, state: State, index: int, count: int) -> Answer:
-    """The count of a finished round, with the likeliest slip where it is wrong."""
+def _compared(fabric: Fabric, state: State, index: int, count: int, ended: bool = True) -> Answer:
+    """The count of a whole round, with the likeliest slip where it is wrong. ended: its last instruction was read out;
+    else there are too many stitches in its middle."""
     worked = part_at(fabric, state.place).rounds[index]
     name = () if index == state.place.round else (announce.round_name(worked),)
     if count == worked.made:
@@ -141,7 +143,12 @@ def _compared(fabric: Fabric, state: State, index: int, count: int) -> Answer:
     if count == worked.stated:
         return state, (*name, say("as_stated", count=count, made=worked.made))
     by = abs(count - worked.made)
-    told = say("short", short=by, made=worked.made) if count < worked.made else say("over", over=by, made=worked.made)
+    if not ended:
+        told = say("too_many", **named(worked), over=by, made=worked.made)
+    else:
+        told = (
+            say("short", short=by, made=worked.made) if count < worked.made else say("over", over=by, made=worked.made)
+        )
     found = slips.explanations(worked, count)
     if not found:
         return state.having(guess=None), (*name, told, say("unexplained"))
@@ -242,8 +249,9 @@ def fix(fabric: Fabric, state: State, _: object) -> Answer:
     rounds = part_at(fabric, state.place).rounds
     worked, wrong = rounds[guess.round], guess.count - rounds[guess.round].made
     after = rounds[guess.round + 1] if guess.round + 1 < len(rounds) else None
-    pending = guess.round == state.place.round and state.place.steps < own_steps(worked) <= state.announced
-    then = (say("then_next"),) if pending else ()  # the place is before its last instruction still
+    then: Messages = ()
+    if guess.round == state.place.round and state.place.steps < own_steps(worked):  # the place is in the round still
+        then = (say("then_next") if own_steps(worked) <= state.announced else say("then_count"),)
     return state, (*_repair(worked, wrong), *_consequence(after, abs(wrong)), *then)
 
 

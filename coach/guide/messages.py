@@ -132,6 +132,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "as_stated": ("count", "made"),  # the pattern says so, its steps make another number
     "short": ("short", "made"),
     "over": ("over", "made"),
+    "too_many": ("kind", "number", "label", "over", "made"),
     "unexplained": (),
     "two_slips": (),
     "slip_twice": (),
@@ -180,6 +181,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "repair_together": ("n",),
     "no_round_after": (),
     "then_next": (),  # a round that was repaired is finished by that
+    "then_count": (),
     "shapings_off": ("off",),
     "plain_after": (),
     # ripping back
