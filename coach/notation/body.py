@@ -14,6 +14,7 @@ from coach.notation.counts import read_counts, read_said, take_counts
 from coach.notation.crossed import crossed
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
+from coach.notation.gathered import begun_anywhere, in_the_space_begun
 from coach.notation.grammar import Grammar
 from coach.notation.lexer import Token, tokens
 from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
@@ -90,6 +91,7 @@ class BodyReader:
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern, grammar.context.shared = self.pattern, self.shared
         nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
+        nodes = in_the_space_begun(begun_anywhere(nodes, self.text), self.text)
         nodes = unrepeated(nodes, text, tuple(grammar.context.totals))
         nodes = crossed(nodes) if " back " in text else nodes
         self.shared = grammar.context.shared

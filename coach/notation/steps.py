@@ -198,6 +198,9 @@ def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | Non
     if c.peek().kind != "number" and not c.is_in(SHAPING_FIRST):
         return None
     at = c.at
+    if c.is_("dec") and (together := read_every_two(c, ctx)) is not None:
+        return together
+    c.at = at
     for reader in (_evenly, _at_each_end, _every_other, _every_nth, _doubled):
         if (found := reader(c, ctx, nodes, at)) is not None:
             return found
