@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coach.fabric import along
 from coach.fabric.base import Base
+from coach.fabric.edges import ALONG, Edged
 from coach.fabric.middles import next_middle, row_middle
 from coach.notation.model import Into, Node, Repeat, Span, Stitch, for_size
 
@@ -58,10 +60,13 @@ class Hand:
         self.stop = base.tops if limit is None else limit
         self.side: int | None = None
         self.inside = 0
+        self.bridged = False  # the step before only made chains: they pass over what lies before the place named next
         self.skipped = False  # the step before only skipped: "sk 2 sts, dc in 3rd st" names the place it has reached
         self.into_spaces = False
         self.endless = False  # how long a repeat goes on can't be told, or not be followed: what it makes is not known
         self.counted_tch = counted_tch
+        self.edged: Edged | None = None  # the edges that an edging comes along
+        self.edge = 0  # the one under the hook
         self.troubles: list[Trouble] = []
 
     def trouble(self, kind: str, span: Span, message: str, hint: str = "", severity: str = "error") -> None:
@@ -93,7 +98,11 @@ class Hand:
     # ---------------------------------------------------------------- taking up
     def reach(self, into: Into, span: Span, take: int = 1) -> Reached:
         """Go where `into` says."""
+        if self.edged is not None:
+            along.come_to(self, into, span)
         start, kind = self.i, into.kind
+        if self.edged is not None and kind == "space" and into.corner:
+            return 0, 0, -1 if self.entered else 0
         if self.side is not None and kind in ("next", "chain", "last"):
             if self.side > 0:
                 self.side -= take
@@ -101,7 +110,7 @@ class Hand:
             self.side = None
         if self.side and kind == "same":  # "2 sc in 2nd ch from hook", of a chain within the round
             return 0, 0, -1
-        if kind in ("piece", "named"):
+        if kind in ("piece", "named") or kind in ALONG and self.edged is None:
             return 0, 0, 0
         if kind == "own":
             return 0, 0, -1
@@ -123,6 +132,9 @@ class Hand:
             return self._middle(kind, span, start, take)
         if kind == "between" and into.number is not None:
             return self._pass(for_size(into.number, self.size))
+        if kind in ("next", "last") and self.bridged and (found := self.base.next_of(into.stitch, start)) is not None:
+            self._enter(found)  # "ch 2, dc in next sc", past the stitches of other kinds
+            return found + 1 - start, self.base.stitches_in(start, found + 1), found - start
         if kind == "nth" and not self.skipped:
             return self._nth(for_size(into.number, self.size), take)
         if kind == "last":
@@ -135,14 +147,14 @@ class Hand:
         return self._pass(take)
 
     def _enter(self, top: int) -> None:
-        self.prev, self.i, self.entered, self.skipped = top, top + 1, True, False
+        self.prev, self.i, self.entered, self.skipped, self.bridged = top, top + 1, True, False, False
 
     def _pass(self, take: int) -> Reached:
         """Past the next `take` stitches and the spaces before them."""
         start = self.i
         if self.base.plain:
             self.i += take
-            self.prev, self.entered, self.skipped = self.i - 1, True, False
+            self.prev, self.entered, self.skipped, self.bridged = self.i - 1, True, False, False
             return take, take, 0
         if not take:
             return 0, 0, 0
@@ -180,7 +192,7 @@ class Hand:
                 "repeat", span, f"Here the {what} has no middle stitch to work into.", "Count the round below."
             )
             return self._pass(take)
-        if (over := self.base.stitches_in(start, middle)) > 0:
+        if (over := self.base.stitches_in(start, middle)) > 0 and not self.bridged:
             self.trouble(
                 "leaves", span, f"Before the middle stitch, {are(over)} left unworked.", "Check the stitches before it."
             )

@@ -7,7 +7,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from coach.fabric import along
 from coach.fabric.checks import repeat as faults
+from coach.fabric.edges import ALONG, is_corner
 from coach.fabric.kinds import as_they_come
 from coach.fabric.middles import next_middle, row_middle
 from coach.fabric.tree import Leaf, Loop, Run, Tree
@@ -21,7 +23,17 @@ MOST_TURNS = (
     2_000  # times that the repeats of a round are worked one by one, where the base is no plain run of stitches
 )
 MOST_TROUBLES = 20
-_LOOKED_FOR = ("last", "nth", "first", "space", "hook", "tch", "middle", "centre")  # places that depend on where one is
+_LOOKED_FOR = (
+    "last",
+    "nth",
+    "first",
+    "space",
+    "hook",
+    "tch",
+    "middle",
+    "centre",
+    *ALONG,
+)  # places that depend on where one is
 
 
 def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
@@ -34,6 +46,14 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     elif _may_end_before_its_skip(worker, node):
         node = replace(node, cut=len(node.body) - 1 if worker.choose(("ending", node.span.start), 2, node) else None)
     times = node.times
+    if worker.edged is not None:
+        if (n := along.places(worker, node)) is not None:
+            return _along(worker, node, n)
+        if times.kind == "space":
+            return fill(worker, node, worker.stop, 0)
+        if times.kind == "fill" and any(_is_turned(n) for n in node.body):
+            return _around(worker, node)
+        after = 0 if is_corner(node.body[0]) else after  # what follows is on another edge
     if times.kind == "exact":
         amounts = (times.amount, *times.readings)
         which = worker.choose(("times", node.span.start), len(amounts), node) if times.readings else 0
@@ -44,8 +64,7 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
         whole = exactly(worker, node, amount - 1, after + sum(worker.needs(n) for n in last))
         return Run((whole, worker.run(last, after)))
     if times.kind == "space":
-        stop = worker.base.next_space(worker.i)
-        return fill(worker, node, stop if stop is not None else worker.base.tops, 0)
+        return _to_a_space(worker, node)
     if times.kind in ("middle", "centre"):
         middle = row_middle(worker.base) if times.kind == "centre" else next_middle(worker.base, worker.i)
         return fill(worker, node, middle if middle is not None else worker.i, 0)
@@ -60,6 +79,19 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
 
 
+def _to_a_space(worker: Worker, node: Repeat) -> Tree:
+    """Up to the next space; to the next corner where smaller spaces are worked into on the way. Behind stitches that
+    are skipped up to a space, and where some are to be skipped, the way goes on from that space."""
+    here, body = worker.base.top(worker.i), node.body[0]
+    passed: tuple[Tree, ...] = ()
+    if here is not None and here.is_space and (worker.skipped or isinstance(body, Skip)):
+        worker.i += 1
+        passed = (Leaf(None, moves=1, steps=0),)
+    on_the_way = isinstance(body, (Stitch, Group)) and body.into.kind in ("top", "chain")
+    stop = worker.base.next_space(worker.i, worker.base.corner_chains() if on_the_way else None)
+    return Run((*passed, fill(worker, node, stop if stop is not None else worker.base.tops, 0)))
+
+
 def _may_end_before_its_skip(worker: Worker, node: Repeat) -> bool:
     """`*sc in next st, ch 3, sk 1; rep from * around`: the last chain comes to where the round begins."""
     lace = len(node.body) > 1 and isinstance(node.body[-1], Skip) and any(isinstance(n, Chain) for n in node.body)
@@ -71,6 +103,33 @@ def _doubt(node: Repeat) -> str:
     if isinstance(node.other.body[0], Evenly):
         return "spread"
     return "around" if node.other.times.kind == "fill" else "each"
+
+
+def _is_turned(node: Node) -> bool:
+    """Whether a node stands at a corner."""
+    return isinstance(node, (Stitch, Group)) and node.into.corner
+
+
+def _along(worker: Worker, node: Repeat, n: int) -> Tree:
+    """A stitch so many times along an edge that has as many places."""
+    if n <= 0:
+        return Run(())
+    one = worker.run(node.body)
+    worker.i, worker.prev = worker.i + n - 1, worker.i + n - 2
+    return Loop(one, n, node) if n > 1 else one
+
+
+def _around(worker: Worker, node: Repeat) -> Tree:
+    """`*sc in each st to next corner, 3 sc in corner; rep from * around`: once for each edge."""
+    trees: list[Tree] = []
+    last = len(worker.edged.edges) - 1
+    while worker.turn() and (worker.edge < last or worker.i < worker.stop):
+        begun = worker.edge, worker.i
+        trees.append(worker.run(node.body))
+        if (worker.edge, worker.i) == begun:
+            faults.takes_nothing(worker, node)
+            break
+    return folded(trees, node) if trees else Run(())
 
 
 def exactly(worker: Worker, node: Repeat, times: int, after: int) -> Tree:
@@ -259,7 +318,7 @@ def is_static(worker: Worker, node: Repeat) -> bool:
         return False
     if worker.base.is_ring:
         return True
-    return worker.base.plain and not any(looks_at_base(n) for n in node.body)
+    return worker.base.plain and not any(looks_at_base(n) for n in node.body) and not _seeks_a_kind(worker, node.body)
 
 
 def looks_at_base(node: Node) -> bool:
@@ -273,6 +332,15 @@ def looks_at_base(node: Node) -> bool:
     if isinstance(node, (Stitch, Group)):
         return node.into.kind in _LOOKED_FOR or node.into.corner
     return isinstance(node, Action) and node.kind == "other_side"
+
+
+def _seeks_a_kind(worker: Worker, nodes: tuple[Node, ...]) -> bool:
+    """Whether chains pass over stitches of one kind to the next of another."""
+    tally, stitches = worker.base.tree.tally if worker.base.tree else {}, worker.base.stitches
+    return any(isinstance(n, Chain) for n in nodes) and any(
+        isinstance(n, (Stitch, Group)) and n.into.kind == "next" and 0 < tally.get(n.into.stitch, 0) < stitches
+        for n in nodes
+    )
 
 
 def _uses_spaces(nodes: tuple[Node, ...]) -> bool:

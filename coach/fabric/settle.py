@@ -9,6 +9,7 @@ from coach.fabric import checks
 from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.closing import closing
+from coach.fabric.edges import ALONG, Edged, shared_out
 from coach.fabric.foundation import Foundation, chain_alone, into_the_ring, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.opened import into_each, opened, says_chains
@@ -38,6 +39,7 @@ class Below:
     counted: bool | None = None  # what an earlier round said of its starting chain
     tch: bool = False  # the round below starts with a chain that counts
     in_space: bool = False  # it ends in its last space
+    edged: Edged | None = None  # the edges of the piece, where the next round comes along them
     laid: tuple[Node, ...] = ()  # "Row 1: Ch 21": the next row is worked into it as into a foundation
 
 
@@ -64,6 +66,8 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     if below.laid and not round.foundation:
         round = replace(round, foundation=below.laid)
     first = read_once(round, below, size, {}, spoiled)
+    if first.worker.edged is not None and not spoiled:
+        return _along_edges(round, below, size, first)
     options = dict(first.worker.options)
     if (below.first or below.laid) and not _is_fixed(round):
         options["foundation"] = Option("foundation", 2, round.body[0] if round.body else Leaf(None))
@@ -75,6 +79,22 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     if not options or not (first.wrong or ambiguities) or spoiled:
         return first, ()
     return _choose(round, below, size, first, options)
+
+
+def _along_edges(round: Round, below: Below, size: int, first: Reading) -> tuple[Reading, tuple[str, ...]]:
+    """An edging with as many stitches along the edges as its count asks for; and a sentence about them."""
+    usual, said = tuple(first.worker.open_edges), checks.stated(round, size)
+    if not usual:
+        return first, ()
+    more = said - first.tree.makes if said else 0
+    shares = shared_out(usual, more) if more else usual
+    if shares is None:
+        return first, ()
+    found = read_once(round, below, size, {"along": shares}, False) if more else first
+    least, most = min(shares), max(shares)
+    many = f"{least} stitches" if least == most else f"{least} to {most} stitches"
+    why = f"since that gives {said}" if said else "as is usual for so many rows, since nothing tells how many"
+    return found, (f"Along {'the edge go' if len(shares) == 1 else 'each edge go'} {many}, {why}",)
 
 
 def _choose(
@@ -180,7 +200,9 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     main = main_stitch(round)
     foundation = None
     known = below.known and not any(_is_elsewhere(n) for n in walk(round.body))
-    if below.first or below.laid or _own_ring(round):
+    if below.edged is not None:
+        base, known = below.edged.base, True
+    elif below.first or below.laid or _own_ring(round):
         skipped = chosen.get("skipped")
         foundation = lay(round, main, size, chosen.get("foundation", 0), None if skipped is None else bool(skipped))
         base, known, round = foundation.base, foundation.known, into_the_ring(round)
@@ -205,6 +227,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         known=known and not spoiled,
         counted_tch=below.tch and not foundation,
         closing=closing(round, size),
+        edged=below.edged if not spoiled else None,
     )
     if below.in_space and known and not foundation and not below.turned:
         worker.start_in_last_space()
@@ -216,7 +239,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     tree = chain_alone(round, size) or worker.run(_leading_said(round.body, below))
     if before is not None:
         tree = Run((before, *(tree.children if isinstance(tree, Run) else (tree,))))
-    seen = base if not worker.base.is_ring else Base(None)
+    seen = (worker.base if worker.edged else base) if not worker.base.is_ring else Base(None)
     if spoiled:
         return Reading(tree, base, worker, foundation, (), known)
     if not known:  # what is below is not known: only what the round says of itself can be wrong
@@ -232,7 +255,7 @@ def _is_elsewhere(node: Node) -> bool:
     """Whether a node is worked into something that the round below does not tell."""
     if isinstance(node, Action):
         return node.kind in ("elsewhere", "moves")
-    return isinstance(node, (Stitch, Group)) and node.into.kind == "named"
+    return isinstance(node, (Stitch, Group)) and node.into.kind in ("named", *ALONG)
 
 
 def _chains_key(round: Round, below: Below) -> tuple[str]:

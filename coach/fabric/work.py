@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from coach.fabric import checks
 from coach.fabric.changing import with_yarn
+from coach.fabric.edges import Edged, edged, goes_along, piece, turns_corners
 from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
 from coach.fabric.model import Fabric, Worked, WorkedPart
@@ -25,7 +26,7 @@ def work(pattern: Pattern, size: int = 0) -> Fabric:
     parts: list[WorkedPart] = []
     faults = dict.fromkeys(pattern.faults)
     for part in pattern.parts:
-        worked = work_part(pattern, part, size, reading)
+        worked = work_part(pattern, part, size, reading, parts[-1].rounds if parts else ())
         parts.append(worked)
         for round in worked.rounds:
             faults.update(dict.fromkeys(round.faults))
@@ -56,8 +57,14 @@ class ReadingFaults:
         return tuple(self.faults[start : bisect_left(self.offsets, max(round.span.end, round.span.start + 1))])
 
 
-def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | None = None) -> WorkedPart:
-    """One part, round after round."""
+def work_part(
+    pattern: Pattern,
+    part: Part,
+    size: int,
+    reading: ReadingFaults | None = None,
+    before: tuple[Worked, ...] = (),
+) -> WorkedPart:
+    """One part, round after round. before: the rounds of the part before it, along whose edges it may go."""
     reading = reading or ReadingFaults(pattern)
     worked: list[Worked] = []
     below = Below()
@@ -71,11 +78,22 @@ def work_part(pattern: Pattern, part: Part, size: int, reading: ReadingFaults | 
                 kept = kept_for(round.notes, pattern.sizes, size)
                 worked[-1] = _with_notes(worked[-1], (*worked[-1].source.notes, *kept))
             continue
+        below = replace(below, edged=_edges(round, worked, before, below))
         done, below = work_round(pattern, round, below, size, reading.of(round))
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
     worked = [_with_notes(done, in_size(done.source.notes, pattern.sizes, size)) for done in worked]
     notes = in_size(part.notes, pattern.sizes, size)
     return WorkedPart(part if notes == part.notes else replace(part, notes=notes), with_yarn(part, worked))
+
+
+def _edges(round: Round, worked: list[Worked], before: tuple[Worked, ...], below: Below) -> Edged | None:
+    """The edges that a round goes along: of the rows of its own part, or of the part before."""
+    rows = piece(worked) or piece(list(before) if not worked else [])
+    if goes_along(round):
+        return edged(rows, round)
+    last = worked[-1] if worked else before[-1] if before else None
+    on_rows = last is not None and rows and last is rows[-1] and not last.tree.spaces
+    return edged(rows, round) if on_rows and turns_corners(round) else None
 
 
 def _with_notes(worked: Worked, notes: tuple[Note, ...]) -> Worked:
@@ -100,7 +118,7 @@ def work_round(
     counted = not spoiled and not moves and _counts(round, reading)
     base = reading.base.stitches if reading.known else None
     faults = own + tuple(f for f in faults if f not in own)
-    worked = Worked(round, reading.tree, base, stated, False, said, faults, counted)
+    worked = Worked(round, reading.tree, base, stated, False, said, faults, counted, edged=reading.worker.edged)
     return worked, _left(round, below, reading, stated, counted)
 
 
@@ -133,7 +151,7 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, coun
         said,
         _counts_chain(tree),
         reading.worker.in_space,
-        _laid(round),
+        laid=_laid(round),
     )
 
 

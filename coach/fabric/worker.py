@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from coach.fabric import along
 from coach.fabric.base import Base
 from coach.fabric.closing import Closing
+from coach.fabric.edges import Edged, is_corner
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tops_of
 from coach.fabric.repeating import MOST_TURNS, repeat
@@ -37,8 +39,11 @@ class Worker(Hand):
         known: bool = True,
         counted_tch: bool = False,
         closing: Closing = Closing(),
+        edged: Edged | None = None,
     ):
         super().__init__(base, size, limit, counted_tch)
+        self.edged = edged
+        self.stop = edged.stops[0] if edged else self.stop
         self.main = main
         self.chosen = chosen
         self.options: dict[object, Option] = {}
@@ -52,6 +57,7 @@ class Worker(Hand):
         self.in_space = False  # the round ends in its last space, which a stitch has closed
         self.turned = False
         self.turns = 0
+        self.open_edges: list[int] = []  # usual stitches along each edge for which nothing tells how many
         self.worked: dict[tuple, tuple[Tree, int, tuple]] = {}  # bodies of repeats, by how they are come to
 
     def turn(self) -> bool:
@@ -72,6 +78,9 @@ class Worker(Hand):
         needs = [after]
         for node in reversed(nodes):
             joins = not needs[-1] and _is_slip(node) and getattr(node, "into", Into()).kind == "next"
+            if self.edged is not None and is_corner(node):  # what follows is on another edge
+                needs.append(0)
+                continue
             needs.append(needs[-1] + (0 if joins else self.needs(node)))  # "sc in each st around, sl st": it joins
         needs.reverse()
         return Run(tuple([self.work(node, needs[k + 1], nodes, k) for k, node in enumerate(nodes)]))
@@ -222,7 +231,7 @@ class Worker(Hand):
             return self.standing(node, n)
         if isinstance(following, Action) and following.kind == "turn" or (following is None and self.turned):
             return Leaf(node)  # the turning chain of the row that follows; it is counted there
-        over = 0
+        over, self.bridged = 0, True
         if node == self.closing.chain and self.comes_round():
             over = self.left() if not self.base.is_ring else 0
             self.i += over
@@ -251,7 +260,7 @@ class Worker(Hand):
             self.begun = False
             return Leaf(node)
         tops = (Top(id),) + ((Top("space", rest),) if rest > 0 else ())
-        here = self.base.top(self.i)
+        here, bridged = self.base.top(self.i), rest > 0
         takes = int(
             not self.base.is_ring
             and not (here is not None and here.is_space and self.i == 0)
@@ -259,6 +268,7 @@ class Worker(Hand):
         )
         if takes:
             self._enter(self.i)
+        self.bridged = bridged
         return Leaf(
             node,
             takes=takes,
@@ -387,7 +397,9 @@ class Worker(Hand):
         return self.run(tuple(nodes))
 
     def action(self, node: Action) -> Leaf:
-        if node.kind == "other_side" and self.stop < self.base.tops:
+        if node.kind == "other_side" and self.edged is not None:
+            along.to_the_chain(self, node.span)
+        elif node.kind == "other_side" and self.stop < self.base.tops:
             if self.i < self.stop:
                 self.trouble(
                     "leaves",

@@ -208,7 +208,7 @@ class Steps:
     def _put(self, name: str, into: Into, n: int, goes_on: bool) -> str:
         if n == 1:
             return self.book.in_words("put", stitch=name, place=self.place(into))
-        each = {"space": "each_space", "chain": "each_chain"}.get(into.kind)
+        each = {"space": "each_space", "chain": "each_chain", "row end": "each_row_end"}.get(into.kind)
         if each and goes_on and not into.corner:
             return self.book.in_words(each, stitch=name, n=n)
         return self.book.in_words("put_many", stitch=name, place=self.place(into), n=n)
@@ -230,7 +230,8 @@ class Steps:
         else:
             name, template = self._row_of_group(inside), "all"
         if n > 1 and goes_on:
-            return self.book.in_words("each_space" if node.into.kind == "space" else "each", stitch=name, n=n)
+            each = {"space": "each_space", "row end": "each_row_end"}.get(node.into.kind, "each")
+            return self.book.in_words(each, stitch=name, n=n)
         return self._times(self.book.in_words(template, stitch=name, place=self.place(node.into)), n)
 
     def _row_of_group(self, items: list[Item | Cycle]) -> str:
@@ -309,7 +310,9 @@ class Steps:
         elif key == "last" and into.stitch == "ch":
             key = "last_chain"
         nth = self.book.ordinal(number if isinstance(number, int) else 2)
-        return self.book.filled(self.book.place.get(key, self.book.place["next"]), {"n": number, "nth": nth})
+        return self.book.filled(
+            self.book.place.get(key.replace(" ", "_"), self.book.place["next"]), {"n": number, "nth": nth}
+        )
 
     def name(self, stitch: str) -> str:
         """What a stitch is called while working."""

@@ -40,7 +40,8 @@ class Context:
     the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
     next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
     pattern: what the rounds before work over and over; totals: counts said among the instructions;
-    told: the stitch that moves of the hook make; shared: what is shared out in this round and those after it.
+    row_ends: it is worked into the ends of rows; told: the stitch that moves of the hook make; shared: what is shared
+    out in this round and those after it.
     """
 
     text: str
@@ -57,6 +58,7 @@ class Context:
     totals: list[Count] = field(default_factory=list)
     told: str = ""
     shared: Shared = Shared()
+    row_ends: bool = False
 
     def one(self, unit: str, into: Into, loop: str, span: Span) -> Node:
         """One working of a stitch, an increase, a decrease or one of the pattern's own stitches."""

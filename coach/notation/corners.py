@@ -15,7 +15,11 @@ def in_order(nodes: list[Node]) -> list[Node]:
     out: list[Node] = []
     for node in nodes:
         side, what = out[-1] if out else None, _place(node)
-        if side is None or what is None or what.kind == "next" or _place(side) != NEXT:
+        if _is_along(side, "side") and _is_along(node, "row end"):  # "sc along the side, 1 sc in end of each row": how
+            out[-1] = node
+        elif side is not None and (edges := _of_each_edge(side, node)):
+            out[-1] = edges
+        elif side is None or what is None or what.kind == "next" or _place(side) != NEXT:
             out.append(node)
         elif what.kind == "centre":
             out[-1:] = [replace(side, times=Times("centre")), node, side]
@@ -26,6 +30,23 @@ def in_order(nodes: list[Node]) -> list[Node]:
             )
             out[-1:] = [each, side]
     return out
+
+
+def _is_along(node: Node | None, kind: str) -> bool:
+    """Whether a node fills an edge with one thing."""
+    told = isinstance(node, Repeat) and node.times.kind == "fill" and len(node.body) == 1
+    return told and getattr(node.body[0], "into", NEXT).kind == kind
+
+
+def _of_each_edge(side: Node, node: Node) -> Repeat | None:
+    """`work 20 sc along each side, 3 sc in each corner`: side, corner, side ...; None for anything else."""
+    corner = node.body[0] if isinstance(node, Repeat) and len(node.body) == 1 else None
+    if not isinstance(side, Repeat) or not isinstance(corner, Group | Stitch) or not corner.into.corner:
+        return None
+    along = side.body[0] if side.times.kind == "exact" and len(side.body) == 1 else None
+    if not isinstance(along, Repeat) or getattr(along.body[0], "into", NEXT).kind != "edge":
+        return None
+    return replace(side, body=(along, corner), span=side.span.to(node.span))
 
 
 def _place(node: Node) -> Into | None:

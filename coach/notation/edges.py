@@ -124,7 +124,7 @@ def read_side(c: Cursor, counted: bool) -> Side | None:
         lower = lower or c.is_("bottom", "lower", "foundation")
         upper = upper or c.is_("top", "upper")
         c.take()
-    if c.tokens[c.at - 1].is_("end") and any(t.is_("row") for t in c.tokens[words : c.at]):  # "evenly along row ends"
+    if all(any(t.is_(noun) for t in c.tokens[words : c.at]) for noun in ("row", "end")):  # "evenly along row ends"
         _along_which(c)
         return Side(Into("side", words=_told(c, at, evenly)))
     if not c.take_if(*_EDGES) and not (lower or upper) or c.is_("of") and c.peek(1 + c.peek(1).is_("the")).is_("ch"):

@@ -31,6 +31,8 @@ def read_extent(c: Cursor) -> Times | None:
             return None
         c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
         c.take_all("of", "the?", "rnd|row|around")
+        if c.is_("side", "edge") or c.peek(1).is_("side", "edge") and c.is_("the", "this", "left", "right", "long"):
+            c.take_any("the", "this", "left", "right", "long", "side", "edge")
         if left := _until_left(c):
             return Times("made", left)
         return _to_last(c) or AROUND
@@ -79,7 +81,7 @@ def _to_last(c: Cursor) -> Times | None:
         return Times("fill", 1)
     if c.take_if("to", "until"):
         c.take_any("the", "you", "reach")
-        c.take_if("next", "first")
+        _ = c.take_if("next") or c.take_first()
         c.take_kind("number") if c.peek(1).is_("ch") else None  # "up to the 2 chain"
         if c.take_kind("space") or c.is_("sp", "corner", "marker", "ch"):
             c.take_any("sp", "corner", "marker", "ch", "space", "st")

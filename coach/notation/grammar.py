@@ -45,8 +45,8 @@ from coach.notation.moves import read_moves, read_until_made, read_widened
 from coach.notation.places import WHERE_FIRST, Where, read_where
 from coach.notation.repeats import REPEAT_FIRST, Marks, first_worked, is_mark, read_repeat_from, read_times
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
-from coach.notation.steps import SHAPING_FIRST, read_chain, read_left, read_shaping, read_skip
-from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_stitch
+from coach.notation.steps import SHAPING_FIRST, read_chain, read_every_two, read_left, read_shaping, read_skip
+from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_along_rows, read_stitch, read_told_rows
 
 FILLERS = frozenset(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly "
@@ -293,7 +293,8 @@ class Grammar:
                 return [Repeat(body, extent, None, c.span_from(at))]
             c.at = comma
             c.take_if("all") if c.peek(1).is_("in", "on") else None
-            where = read_where(c)
+            where = read_told_rows(c) if ctx.row_ends else None
+            where = where or read_where(c)
             if where is None:
                 c.at = comma
                 return list(body)
@@ -346,7 +347,13 @@ class Grammar:
     def _all_there(self, c: Cursor, where: Where, at: int) -> list[Node] | None:
         """`in 2d stitch of chain make 8 doubles`: all of them in that one."""
         here = c.at
-        if c.take_if("work") and (number := c.take_kind("number")) and (stitch := c.take_kind("stitch")):
+        several = c.is_("work") and self._are_several(c)
+        if (
+            not several
+            and c.take_if("work")
+            and (number := c.take_kind("number"))
+            and (stitch := c.take_kind("stitch"))
+        ):
             if c.done or c.is_(",", ".", ";"):
                 self.context.last = str(stitch.value)
                 return self.context.worked(
@@ -409,6 +416,7 @@ class Grammar:
 
 # Readers whose first word may be one of the fillers, each with the words that it can begin with.
 _EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
+    ("work pick", lambda g, c, nodes, marks: read_along_rows(c, g.context)),
     (TOTAL_FIRST, lambda g, c, nodes, marks: g._total(c)),
     (chains_between.FIRST_WORDS, lambda g, c, nodes, marks: read_chains_between(c, g.context, nodes)),
     (moves.FIRST_WORDS, lambda g, c, nodes, marks: read_moves(c, g.context, nodes)),
@@ -448,6 +456,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
     "stitch": (
         lambda g, c, nodes, marks: actions.read_action(c),
         lambda g, c, nodes, marks: g._group_of(c),
+        lambda g, c, nodes, marks: read_every_two(c, g.context) if c.peek(1).is_("each") else None,
         lambda g, c, nodes, marks: read_stitch(c, g.context),
         lambda g, c, nodes, marks: g._counted_bracket(c),
     ),

@@ -36,6 +36,12 @@ _MAY_FOLLOW = re.compile(
 _TELLS = re.compile(  # what may follow "R3" and a space: all but a sentence about it
     r"\s++(?!(?:is|are|was|were|and|or|to|with|should|will|looks?|has|have|for|of|on)\b)(?=.*\w)", re.IGNORECASE
 )
+_EDGING = re.compile(  # "Edging: Ch 1, sc evenly along ...": a round that has a name and no number
+    r"\W{0,4}(?P<name>(?:(?:final|last|outer|lace|shell|picot|side|top|bottom|neck|button) )?(?:edging|border|trim)"
+    r"(?: (?:row|rnd|round))?)\s?(?:\((?:rs|ws)\)\s?)?:\s*+"
+    r"(?=.{0,200}\b(?:sc|hdc|dc|tr|crochet|ch)\b.{0,200}\b(?:in|into|along|around|across|evenly|down|up)\b)",
+    re.IGNORECASE,
+)
 # What stands before a label inside a line. All of it begins with one of a few characters, since each line is searched.
 INSIDE = re.compile(
     r"[.)\]>; ](?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
@@ -64,6 +70,7 @@ class Label:
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
     colour: str = ""  # "Rnd 1 (red):"
     name: str = ""  # inc or dec: "Row 2 (inc row):"
+    title: str = ""  # what it is called in place of a number: "Edging:"
 
 
 def read_label(line: str, start: int, bare: bool = False) -> Label | None:
@@ -78,6 +85,9 @@ def read_label(line: str, start: int, bare: bool = False) -> Label | None:
         return Label((int(m["n"]),), "", None, start + m.start("n"), start + m.end(), bare=True, colour=colour.lower())
     if bare and (m := _NUMBERED.match(line)):
         return read_label(line[m.end() :], start + m.end(), bare)
+    if (m := _EDGING.match(line)) and _MAY_FOLLOW.match(line[m.end() :]):
+        kind = "row" if m["name"].lower().endswith("row") else ""
+        return Label(None, kind, None, start + m.start("name"), start + m.end(), title=m["name"].capitalize())
     head = line[:_HEAD]
     hinted = bool(_HINT.search(head))
     if not hinted and not (bare and _BARE.match(head)):

@@ -14,6 +14,7 @@ from coach.notation.chain_places import (
 )
 from coach.notation.clauses import clause_ends
 from coach.notation.cursor import Cursor
+from coach.notation.edges import read_edge_named, read_row_ends
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, Amount, Into, Times
@@ -65,6 +66,9 @@ def read_where(c: Cursor) -> Where | None:
     if preposition and preposition.value == "to" and c.is_("last", "end", "within"):
         c.at = at
         return None
+    if preposition and (ends := read_row_ends(c)) is not None:
+        fill = AROUND if ends.each or ends.alternate else None
+        return Where(Into("row end"), count=ends.count, fill=fill, alternate=ends.alternate)
     spanned = preposition is not None and (preposition.value in ("over", "under") or c.peek().value == 1)
     if spanned and (number := over_chains(c)) is not None:
         return Where(Into("space", number))
@@ -72,6 +76,8 @@ def read_where(c: Cursor) -> Where | None:
     far = preposition and preposition.value in ("to", "across")
     if where is not None and preposition and preposition.value == "across" and where.count is not None:
         return where  # "sl st across first 5 sts"
+    if where is None and preposition and (lower := _in_lower_loops(c, at)) is not None:
+        return lower
     if where is None and preposition and not far and (named := _by_name(c, at, preposition)) is not None:
         return named
     if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
@@ -79,10 +85,38 @@ def read_where(c: Cursor) -> Where | None:
         return None
     if preposition and preposition.value == "under" and where == Where(NEXT) and c.tokens[c.at - 1].is_("next"):
         where = Where(Into("space"))  # "a double under 1 chain, chain 3, a double under next"
+    if preposition and (lower := _of_a_lower_round(c, at, where)) is not None:
+        return lower
     where = _tail(c, where)
     if preposition and not far and not clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
         return named
     return replace(where, loop=None) if post and not where.loop else where
+
+
+def _in_lower_loops(c: Cursor, at: int) -> Where | None:
+    """`in the back loops of Rnd 4`, which the round between has left."""
+    here, c.at = c.at, at + 1
+    loop = _leading_loop(c)
+    lower = _of_a_lower_round(c, at, Where(NEXT)) if loop else None
+    if lower is None:
+        c.at = here
+    return lower
+
+
+def _of_a_lower_round(c: Cursor, at: int, where: Where) -> Where | None:
+    """`in the back loops of Rnd 4 for 8 sts`, `into the gap between the shells of Rnd 2`: only the words tell where."""
+    here = c.at
+    if c.take_all("between", "the?|two?", "next?"):
+        _noun(c)
+    said = c.take_all("of|from") or c.tokens[c.at - 1].is_("of")
+    if not (said and c.take_all("the?", "rnd|row|around") and c.take_kind("number")):
+        c.at = here
+        return None
+    words, number = c.written(at), None
+    if c.is_("for") and c.peek(1).kind == "number" and c.take():
+        number = c.take().value
+        c.take_if("st") or c.take_kind("stitch")
+    return Where(Into("named", words=words), count=where.count or number)
 
 
 def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
@@ -257,9 +291,10 @@ def _begins_the_round(c: Cursor) -> bool:
     """`(in same ch as) first 2 hdc`: where the round began."""
     at = c.at
     c.take_any("the", "your")
-    begins = bool(c.take_if("first")) and (c.take_kind("number") is not None or c.peek().kind == "stitch")
-    c.at = c.at if begins else at
-    return begins
+    if c.take_first() and (c.take_kind("number") is not None or c.peek().kind == "stitch"):
+        return True
+    c.at = at
+    return False
 
 
 def _rest_of_same(c: Cursor) -> None:
@@ -421,9 +456,16 @@ def _tail(c: Cursor, where: Where) -> Where:
     if c.done or c.is_(",", ".", ";"):
         return where
     at = c.at
-    if where.into.kind == "chain" and c.take_all("of", "the?", "first") and (c.take_kind("stitch") or c.take_if("st")):
+    if (
+        where.into.kind == "chain"
+        and c.take_all("of", "the?")
+        and c.take_first()
+        and (c.take_kind("stitch") or c.take_if("st"))
+    ):
         return Where(Into("first"))  # "in the ch of the first sc"
     c.at = at
+    if where.fill and (edge := read_edge_named(c, where.into)):
+        return replace(where, side=edge == "bottom")
     if (told := read_tail(c, where.into)) is not None:
         where, at = replace(where, into=told, fill=where.fill and (read_extent(c) or where.fill)), c.at
     if read_other_side(c):

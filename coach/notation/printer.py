@@ -38,6 +38,7 @@ _YARN = re.compile(  # yarns are called A, B, C, or MC and CC
 )
 _ENDING = {0: "ending with ", 1: "ending last rep with "}
 _ALONG = Into("chain")
+_EDGES = ("row end", "side", "edge")
 _OF_MANY = ("space", "same", "first", "last")  # places into which "2 dc in ..." are all worked
 _PLACES = {
     "same": "in same st",
@@ -49,6 +50,7 @@ _PLACES = {
     "join": "in same st",
     "centre": "in center st",
     "middle": "in center st of next group",
+    "row end": "in end of next row",
 }
 
 
@@ -226,6 +228,8 @@ def _repeat(node: Repeat, way: Way) -> str:
             return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
         if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
             return f"{abbreviation(single.stitch, way.terms)} in next {n} chs"
+        if isinstance(single, Stitch) and single.into.kind in ("side", "edge"):
+            return f"{n} {abbreviation(single.stitch, way.terms)} {single.into.words}"
         return f"({_write(node.body, way)}) x {n}"
     if node.times.kind == "kinds":
         return "; ".join(f"in each {_kind(n)} below: {_write(n.body, way)}" for n in node.body if isinstance(n, Repeat))
@@ -243,6 +247,9 @@ def _repeat(node: Repeat, way: Way) -> str:
         )
     if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
         return f"{abbreviation(single.stitch, way.terms)} in each ch {extent}"
+    if isinstance(single, Stitch) and single.into.kind in _EDGES and extent == "around":
+        place_ = "in end of each row" if single.into.kind == "row end" else single.into.words
+        return f"{abbreviation(single.stitch, way.terms)} {place_}"
     return f"*{_write(node.body, way)}; rep from * {extent}"
 
 

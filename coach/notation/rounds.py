@@ -29,6 +29,11 @@ _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
 )
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
+_CALLED = re.compile(
+    r"\W*+(?P<name>(?!(?:at|every|each|all|this|these|for|in|on|after|before|note|tip)\b)(?:[a-z-]{2,20} ){1,2}"
+    r"(?:row|rnd|round)s?)(?: ?\([^()]{1,20}\))?\s?:",
+    re.IGNORECASE,
+)
 _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
@@ -194,6 +199,8 @@ class Rounds:
             )
 
     def _label(self, kind: str, number: int, label: Label) -> str:
+        if label.title:
+            return label.title
         if label.base:
             return "Foundation row" if kind == "row" else "Foundation rnd"
         return name_of(kind, number)
@@ -351,6 +358,7 @@ class Rounds:
             elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
                 self._state(read_said(self.reader.tokens(sentence, at)))
                 self._note(sentence, at)
+                self._unknown_label(sentence, at)
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -369,6 +377,14 @@ class Rounds:
         told = body.stated, foundation, None
         self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
+
+    def _unknown_label(self, sentence: str, at: int) -> None:
+        """`Turning row: ch 1, ...`: a row that is called by no name that is known."""
+        m = _CALLED.match(sentence)
+        if m and instructs(self.reader.tokens(sentence[m.end() :], at + m.end())):
+            span = Span(at, at + m.end())
+            hint = "Number it, for example: Row 3."
+            self.problems.append(Problem("unknown", span, f'"{m["name"]}" is not understood as a label.', hint))
 
     def _unread(self, sentence: str, at: int) -> None:
         """An instruction between the rounds of a text without labels that is not understood."""

@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
-from coach.notation.extents import read_extent
+from coach.notation.edges import Side, read_picked_up, read_side, read_spread, read_told_before
+from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
-from coach.notation.model import NEXT, SAME, Group, Into, Node, Repeat, Span, Times
+from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Times
 from coach.notation.places import Where, of_a_piece, of_a_round, read_loop, read_where
 from coach.notation.repeats import read_times
 from coach.notation.sides import LOOP_BEGINS
@@ -58,6 +59,10 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         return [one] if amount == 1 and not count else [Repeat((one,), Times("exact", amount), None, c.span_from(at))]
     if before and amount != 1 and _on_the_next(c):  # "4 plain on the next stitches"
         return ctx.counted(unit, amount, loop, c.span_from(at))
+    if ctx.row_ends and (told := read_told_rows(c)) is not None:
+        return ctx.worked(unit, amount, bool(count), told, loop, c.span_from(at))
+    if (side := read_side(c, bool(count)) or (read_spread(c) if ctx.row_ends else None)) is not None:
+        return _along(ctx, unit, amount if count else None, side, loop, c.span_from(at))
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is None:
         of_a_round(c)  # "12 stars in the row"
@@ -75,6 +80,32 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         if times:
             return [Repeat(tuple(found), times, None, c.span_from(at))]
     return found
+
+
+def _along(ctx: Context, unit: str, amount: Amount | None, side: Side, loop: str, span: Span) -> list[Node]:
+    """So many of a stitch (None: not said) along an edge, or along each of several."""
+    times = AROUND if amount is None else Times("exact", amount)
+    along: Node = Repeat((ctx.one(unit, side.into, loop, span),), times, None, span)
+    found = [along] if side.times == 1 else [Repeat((along,), Times("exact", side.times), None, span)]
+    return [Action("other_side", span=span), *found] if side.bottom else found
+
+
+def read_told_rows(c: Cursor) -> Where | None:
+    """`in each row`, where it is told before that the work goes along the ends of rows."""
+    return Where(Into("row end"), fill=AROUND) if c.take_all("in|on", "each|the", "row") else None
+
+
+def read_along_rows(c: Cursor, ctx: Context) -> list[Node] | None:
+    """`working in ends of rows`, told before what goes there; `pick up 20 sts along the side`."""
+    at = c.at
+    if read_told_before(c):
+        ctx.row_ends = True
+        return []
+    if (found := read_picked_up(c, ctx.main)) is None:
+        return None
+    unit, amount, into = found
+    ctx.last = unit
+    return _along(ctx, unit, amount, Side(into), ctx.loop, c.span_from(at))
 
 
 def _on_the_next(c: Cursor) -> bool:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coach.fabric.along import unworked
 from coach.fabric.checks.ring_again import into_ring
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble, sts
@@ -44,7 +45,7 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
                 "Check how many times it is repeated.",
             )
         return
-    left = worker.base.stitches_in(worker.i, worker.base.tops)
+    left = unworked(worker)
     if left <= worker.may_leave or into_ring(seen.round):  # that is its fault
         return
     around_chain = any(isinstance(n, Action) and n.kind == "other_side" for n in walk(seen.round.body))

@@ -66,8 +66,12 @@ def courses(part: WorkedPart, size: int) -> Iterator[Course]:
     back = False
     below: Worked | None = None
     for index, worked in enumerate(part.rounds):
-        own = below is None or any(isinstance(n, Action) and n.kind == "ring" for n in worked.source.foundation)
-        if own:
+        own = worked.edged is None and (
+            below is None or any(isinstance(n, Action) and n.kind == "ring" for n in worked.source.foundation)
+        )
+        if worked.edged is not None:  # along the edges of a piece: drawn apart, each stitch on its place
+            course = Course(index, worked, Base.chain(worked.edged.base.tops), back, apart=True)
+        elif own:
             back = worked.source.side == "WS" and worked.source.kind == "row"
             foundation = _foundation(worked, size)
             chains = sum(for_size(n.count, size) for n in worked.source.foundation if isinstance(n, Chain))
