@@ -64,6 +64,7 @@ def _leaves(hand: Hand, span: Span) -> None:
         over = hand.i - hand.stop
         many = "1 stitch" if over == 1 else f"{over} stitches"
         hand.trouble("short", span, f"This edge ends {many} before this corner.", "Count the stitches of this edge.")
+        hand.i = hand.stop
 
 
 def unworked(hand: Hand) -> int:

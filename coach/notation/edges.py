@@ -45,7 +45,7 @@ def read_row_ends(c: Cursor) -> RowEnds | None:
     """`ends of rows`, `the side of each row`, `next 3 row ends`, behind their preposition; None (and no move) where
     none are named."""
     at = c.at
-    found = _before_rows(c) or (RowEnds(each=True) if c.is_(*_ENDS) and c.peek(1).is_("of") else RowEnds())
+    found = _before_rows(c) or RowEnds(each=True)
     if c.take_if(*_ENDS) and c.take_if("of"):
         inner = _before_rows(c)
         c.take_kind("stitch")
@@ -55,7 +55,7 @@ def read_row_ends(c: Cursor) -> RowEnds | None:
             return inner or RowEnds(each=c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() != "row")
     elif c.take_if("row") and c.take_if(*_ENDS):
         _along_which(c)
-        return found if found != RowEnds() else RowEnds(each=True)
+        return found
     c.at = at
     return None
 
