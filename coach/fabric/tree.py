@@ -96,17 +96,18 @@ class Run:
     def __init__(self, children: tuple[Tree, ...]):
         self.children = children
         self._before: dict[str, list[int]] = {}
-        self.steps = sum([c.steps for c in children])
-        self.takes = sum([c.takes for c in children])
-        self.moves = sum([c.moves for c in children])
-        self.makes = sum([c.makes for c in children])
-        self.tops = sum([c.tops for c in children])
-        self.stitches = sum([c.stitches for c in children])
-        self.spaces = self.tops - self.stitches
+        self.steps = self.takes = self.moves = self.makes = self.tops = self.stitches = 0
         self.tally: dict[str, int] = {}
         for child in children:
+            self.steps += child.steps
+            self.takes += child.takes
+            self.moves += child.moves
+            self.makes += child.makes
+            self.tops += child.tops
+            self.stitches += child.stitches
             for kind, n in child.tally.items():
                 self.tally[kind] = self.tally.get(kind, 0) + n
+        self.spaces = self.tops - self.stitches
 
     def find(self, unit: str, index: int) -> tuple[int, int]:
         """(child, sum before it) of the child that holds the index-th unit."""

@@ -73,10 +73,9 @@ class Block:
         return "".join(self.parts), self.start, self.label
 
 
-def blocks(section: Section, free: bool = False) -> Iterator[tuple[str, int, Label | None]]:
-    """(text, offset, label) of every block of a section. free: no round has a label, so a line that is complete ends
-    one."""
-    bare = not any(not label.bare for label in labels(section))
+def blocks(section: Section, bare: bool, free: bool = False) -> Iterator[tuple[str, int, Label | None]]:
+    """(text, offset, label) of every block of a section. bare: it has no labels but numbers, as `labelled` tells; free:
+    no round has a label, so a line that is complete ends one."""
     block: Block | None = None
     numbered: set[int] = set()
     for line, start in section.lines:
@@ -116,6 +115,13 @@ def _goes_on_counting(line: str, numbered: set[int], bare: bool) -> bool:
     if m is None or int(m["n"]) in numbered or int(m["n"]) - 1 not in numbered:
         return False
     return m.re is ORDINAL or _SAYS_A_ROUND.match(line, m.end()) is not None
+
+
+def labelled(section: Section) -> tuple[bool, bool]:
+    """(whether a section has labels, whether none of them is more than a number)."""
+    found = labels(section)
+    first = next(found, None)
+    return first is not None, first is None or first.bare and all(label.bare for label in found)
 
 
 def labels(section: Section) -> Iterator[Label]:

@@ -60,4 +60,6 @@ def _place(node: Node) -> Into | None:
     if not isinstance(one, (Stitch, Group)):
         return None
     told = one.into.kind == "next" and not one.into.corner or one.into.kind == "space" and one.into.corner
-    return replace(one.into, stitch=None) if told or one.into.kind == "middle" else None
+    if not told and one.into.kind != "middle":
+        return None
+    return replace(one.into, stitch=None) if one.into.stitch else one.into

@@ -23,13 +23,25 @@ def reading_faults(pattern: Pattern) -> list[Fault]:
     return [fault for check in (unknown_words, numbering, size_lists, empty) for fault in check(pattern)]
 
 
-def walk(nodes: tuple[Node, ...]) -> list[Node]:
-    """Every node, outer ones first."""
+def walk(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """Every node, outer ones first. Check after check walks the same round, so the last answer is kept."""
+    global _last_walk
+    last, found = _last_walk
+    if nodes is not last:
+        found = tuple(_walk(nodes))
+        _last_walk = nodes, found
+    return found
+
+
+_last_walk: tuple[tuple[Node, ...], tuple[Node, ...]] = (), ()
+
+
+def _walk(nodes: tuple[Node, ...]) -> list[Node]:
     found: list[Node] = []
     for node in nodes:
         found.append(node)
         if isinstance(node, (Group, Repeat)):
-            found += walk(node.body)
+            found += _walk(node.body)
     return found
 
 
@@ -123,7 +135,7 @@ def size_lists(pattern: Pattern) -> Iterator[Fault]:
     seen = set()
     for part in pattern.parts:
         for round in part.rounds:
-            lists = [(a, n.span) for n in walk((*round.foundation, *round.body)) for a in _amounts(n)] + [
+            lists = [(a, n.span) for n in (*walk(round.foundation), *walk(round.body)) for a in _amounts(n)] + [
                 (c.amount, c.span) for c in round.stated
             ]
             for amount, span in lists:

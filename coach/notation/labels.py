@@ -14,7 +14,7 @@ LONGEST_RANGE = 10_000
 _HEAD = 200  # characters of a line that a label can take up
 _HINT = re.compile(r"(?<![a-z])(?:r\d|(?:round|rnd|rd|row)s?(?![a-z]))", re.IGNORECASE)
 _USUAL = re.compile(
-    r"(?P<kind>r(?:ows?|nds?|ounds?)?) ?(?P<first>\d{1,6})(?:-(?P<last>\d{1,6}))?: (?![ *_])", re.IGNORECASE
+    r"(?P<kind>r(?:ows?|nds?|ounds?)?) ?(?P<first>\d{1,6})(?:-(?P<last>\d{1,6}))?: (?! |_|\*\*)", re.IGNORECASE
 )
 _BEGINS = re.compile(
     r"\W{0,6}(?:(?:r|rows?|rnds?|rds?|rounds?)\.? ?#?\d|(?:\d{1,6}(?:st|nd|rd|th|d|\.)?|next|last|"

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from coach.notation import prose
-from coach.notation.blocks import blocks, labels
+from coach.notation.blocks import blocks, labelled
 from coach.notation.building import Own, Problem
 from coach.notation.definitions import definitions
 from coach.notation.document import Section, begins_unlabelled, sections
@@ -111,10 +111,11 @@ def _parts(
     problems: list[Problem],
 ) -> list[Part]:
     """The parts of a section: several when its numbers start again at 1; none when it has no rounds."""
-    if next(labels(section), None) is None:
+    has_labels, bare = labelled(section)
+    if not has_labels:
         return []
     gathered = [Rounds(text, terms, special, sizes, dec, room)]
-    for block, start, label in blocks(section):
+    for block, start, label in blocks(section, bare):
         current = gathered[-1]
         if label and label.numbers and label.numbers[0] == 1 and current.rounds and current.rounds[-1].number > 1:
             gathered.append(Rounds(text, terms, special, sizes, dec, room))
@@ -152,7 +153,7 @@ def _without_labels(
     """The part of a section that labels no round: what is worked from a chain or ring that it tells to make."""
     rounds = Rounds(text, terms, special, sizes, dec, room)
     rounds.free = True
-    for block, start, _ in blocks(section, free=True):
+    for block, start, _ in blocks(section, labelled(section)[1], free=True):
         rounds.add(block, start, None)
     made = rounds.in_order()
     if not made:

@@ -195,13 +195,15 @@ def read_shaping(c: Cursor, ctx: Context, nodes: list[Node]) -> list[Node] | Non
 
     A plain fill before it is what it is spread over: it is taken from `nodes`.
     """
-    if c.peek().kind != "number" and not c.is_in(SHAPING_FIRST):
-        return None
+    if c.peek().kind == "number":
+        readers = (_every_other,) if c.peek(1).kind == "stitch" else (_evenly,)
+    else:
+        readers = (_evenly, _at_each_end, _every_other, _every_nth, _doubled)
     at = c.at
     if c.is_("dec") and (together := read_every_two(c, ctx)) is not None:
         return together
     c.at = at
-    for reader in (_evenly, _at_each_end, _every_other, _every_nth, _doubled):
+    for reader in readers:
         if (found := reader(c, ctx, nodes, at)) is not None:
             return found
         c.at = at

@@ -6,14 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.notation.blocks import blocks, labels
+from coach.notation.blocks import blocks, labelled, labels
 from coach.notation.document import sections
 
 
 def cut(text: str) -> list[tuple[tuple[int, ...] | None, str]]:
     """(numbers of the label or None, text) of each block of a part."""
-    _, found = sections("## Seal\n" + text)
-    return [(label.numbers if label else None, " ".join(block.split())) for block, _, label in blocks(found[-1])]
+    part = sections("## Seal\n" + text)[1][-1]
+    _, bare = labelled(part)
+    return [(label.numbers if label else None, " ".join(block.split())) for block, _, label in blocks(part, bare)]
 
 
 @pytest.mark.parametrize(("text", "expected"), [
@@ -49,7 +50,7 @@ def test_every_block_stands_where_it_says(lines):
     text = "## Seal\n" + "\n".join(lines)
     _, found = sections(text)
     for section in found:
-        for block, start, label in blocks(section):
+        for block, start, label in blocks(section, labelled(section)[1]):
             first = block.split()[0] if block.split() else ""
             at = text.find(first, start)
             assert at >= start and text[start:at].strip() == ""
@@ -64,3 +65,13 @@ class TestLabels:
     def test_numbered_sentences_that_work_nothing_are_none(self):
         _, found = sections("## Assembly of the seal\n1. Sew the fin on.\n2. Weave in ends.")
         assert list(labels(found[-1])) == []
+
+    @pytest.mark.parametrize(("text", "has_labels", "bare"), [
+        ("Rnd 1: 6 sc.", True, False),
+        ("1. 6 sc in ring\n2. inc x 6", True, True),
+        ("1. 6 sc in ring\nRnd 2: inc x 6", True, False),
+        ("Rnd 1: 6 sc.\n2. inc x 6", True, False),
+        ("Stuff.", False, True),
+    ])
+    def test_whether_all_of_them_are_only_numbers(self, text, has_labels, bare):
+        assert labelled(sections("## Seal\n" + text)[1][-1]) == (has_labels, bare)
