@@ -26,6 +26,7 @@ from coach.fabric.reckoned import doubts, told
 from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
 from coach.memory.journal import Journal
+from coach.stitches.spelling import spelled
 
 BY = {
     "own": "your gauge",
@@ -124,7 +125,8 @@ def as_text(worked: Fabric, found: Needs, swatch: Swatch | None = None, pace: fl
     if len(colours) > 1:
         for colour, metres in colours.items():
             weighs = f", {_range(grams_of(metres, found.weight))} g" if found.weight else ""
-            yield f"  {colour[:1].upper() + colour[1:] or 'No colour named'}: {_range(metres)} m{weighs}."
+            named = spelled(colour[:1].upper() + colour[1:] or "No colour named", pattern.terms)
+            yield f"  {named}: {_range(metres)} m{weighs}."
     if found.stuffing.high:
         yield f"  Filling: {_range(found.stuffing)} g."
     own = (

@@ -11,6 +11,7 @@ from coach.language import recaps
 from coach.language.phrasebook import Phrasebook
 from coach.language.steps import Steps, capital
 from coach.stitches.catalogue import stitch
+from coach.stitches.spelling import spelled
 
 NAMED = 4  # rounds, or runs of them, that are told by name
 _DIGITS = re.compile(r"\d+")
@@ -72,7 +73,7 @@ def _said(book: Phrasebook, message: Message, terms: str, hand: str, brief: bool
         entry = stitch(str(values["stitch"]))
         values["how"] = " ".join(steps.how(entry, hand)) if entry else ""
         values["stitch"] = capital(steps.name(str(values["stitch"])))
-    template = book.chosen(book.say[message.key], values)
+    template = spelled(book.chosen(book.say[message.key], values), terms)
     if "trees" in values and not template.startswith("{trees}"):
         values["trees"] = values["trees"][:1].lower() + values["trees"][1:]
     return _ended(capital(book.filled(template, values).strip()))

@@ -34,6 +34,7 @@ from coach.notation.model import (
 from coach.stitches.catalogue import Stitch as CatalogueStitch
 from coach.stitches.catalogue import catalogue, directed
 from coach.stitches.catalogue import stitch as stitch_of
+from coach.stitches.spelling import spelled
 
 ITEMS_IN_A_SENTENCE = 4
 _COLOUR = re.compile(
@@ -152,13 +153,13 @@ class Steps:
         )
 
     def _changing(self, template: str, change: Action) -> str:
-        colour = self.colour(_COLOUR.sub("", change.text)) or self.book.in_words("colour_other")
+        colour = self.colour(_COLOUR.sub("", change.text) or self.book.in_words("colour_other"))
         return self.book.in_words(template, text=colour)
 
     def colour(self, name: str) -> str:
         """A colour as it is said: yarns are called A, B, C, or MC and CC."""
         named = re.sub(r"\s+in (?:the )?last\b.*|\s*:$", "", self.written(name, self.terms))
-        return re.sub(r"\b(?:[a-z]|[mc]c|c[ab])\b", lambda m: m[0].upper(), named)
+        return spelled(re.sub(r"\b(?:[a-z]|[mc]c|c[ab])\b", lambda m: m[0].upper(), named), self.terms)
 
     # ---- one step
 
@@ -286,7 +287,7 @@ class Steps:
         if node.kind == "colour":
             said = self.colour(_COLOUR.sub("", node.text))
             if not said:
-                return self.book.in_words("colour_unnamed")
+                return spelled(self.book.in_words("colour_unnamed"), self.terms)
             return said if _NO_CHANGE.match(said) else self.book.in_words("colour", text=said)
         if node.kind == "join" and node.text == "ring":
             return self.book.in_words("join_ring")

@@ -22,6 +22,7 @@ from coach.notation.model import (
     Unread,
 )
 from coach.stitches.catalogue import stitch
+from coach.stitches.spelling import spelled
 
 PLAIN = ("sc", "hdc", "dc", "tr", "dtr", "trtr")
 _LOOPS = {
@@ -187,7 +188,7 @@ def _one(node: Node, way: Way) -> str:
         return f"{of}{node.stitch} {amount(node.count)} sts evenly" + ("" if of else " around")
     if isinstance(node, Unread):
         return node.text
-    return _action(node)
+    return _action(node, way.terms)
 
 
 def _more(node: Chain) -> str:
@@ -228,7 +229,7 @@ def _repeat(node: Repeat, way: Way) -> str:
             return f"{n} {abbreviation(single.stitch, way.terms)} in ring"
         if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
             return f"{abbreviation(single.stitch, way.terms)} in next {n} chs"
-        if isinstance(single, Stitch) and single.into.kind in ("side", "edge"):
+        if isinstance(single, Stitch) and single.into.kind in ("side", "edge", "piece"):
             return f"{n} {abbreviation(single.stitch, way.terms)} {single.into.words}"
         return f"({_write(node.body, way)}) x {n}"
     if node.times.kind == "kinds":
@@ -247,7 +248,7 @@ def _repeat(node: Repeat, way: Way) -> str:
         )
     if isinstance(single, Stitch) and single == Stitch(single.stitch, _ALONG, span=single.span):
         return f"{abbreviation(single.stitch, way.terms)} in each ch {extent}"
-    if isinstance(single, Stitch) and single.into.kind in _EDGES and extent == "around":
+    if isinstance(single, Stitch) and single.into.kind in (*_EDGES, "piece") and extent == "around":
         place_ = "in end of each row" if single.into.kind == "row end" else single.into.words
         return f"{abbreviation(single.stitch, way.terms)} {place_}"
     return f"*{_write(node.body, way)}; rep from * {extent}"
@@ -264,7 +265,7 @@ def _extent(times: Times) -> str:
     return f"to last {amount(times.amount)} sts" if times.said and times.amount else "around"
 
 
-def _action(node: Action) -> str:
+def _action(node: Action, terms: str) -> str:
     if node.kind == "join" and node.into and node.into.number:
         at = f"top of ch-{node.into.number}" if node.into.kind == "tch" else f"{_ordinal(node.into.number)} ch"
         return f"join with sl st in {at}"
@@ -274,7 +275,7 @@ def _action(node: Action) -> str:
         "ring": "magic ring",
         "other_side": "on other side of ch",
         "marker": "place marker",
-        "colour": _YARN.sub(lambda m: m[1] + m[2].upper(), node.text),
+        "colour": spelled(_YARN.sub(lambda m: m[1] + m[2].upper(), node.text), terms),
     }.get(node.kind, node.text)
 
 

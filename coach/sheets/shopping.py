@@ -11,6 +11,7 @@ from coach.fabric.needs import Needs, Range, grams, needs
 from coach.fabric.reckoned import told
 from coach.notation.model import Action
 from coach.sheets.lines import Line
+from coach.stitches.spelling import spelled
 
 SORTS = {  # a line belongs where its first word of these does
     "tool": re.compile(
@@ -86,7 +87,8 @@ def _amounts(fabric: Fabric, found: Needs) -> Iterator[Line]:
     colours = yarn_by_colour(fabric.parts, found.parts, found.gauge)
     for colour, metres in colours.items() if len(colours) > 1 else ():
         weighs = f", {_range(grams(metres, found.weight))} g" if found.weight else ""
-        yield Line("item", f"{colour[:1].upper() + colour[1:] or 'No colour named'}: {_metres(metres)}{weighs}")
+        named = spelled(colour[:1].upper() + colour[1:] or "No colour named", fabric.pattern.terms)
+        yield Line("item", f"{named}: {_metres(metres)}{weighs}")
     if len(found.parts) > 1:
         for part in found.parts:
             yield Line("item", f"{part.name}{f', all {part.make}' if part.make > 1 else ''}: {_metres(part.yarn)}")

@@ -95,7 +95,7 @@ def leaf(node, moves: int = 1) -> Leaf:
     (Action("ring"), 1, "make a magic ring"),
     (Action("fasten_off"), 1, "fasten off"),
     (Action("colour", "orange"), 1, "change to orange"),
-    (Action("colour"), 1, "change colour"),
+    (Action("colour"), 1, "change color"),
     (Action("colour", "with a"), 1, "change to A"),
     (Action("colour", "change to b in the last st"), 1, "change to B"),
     (Action("colour", "cc :"), 1, "change to CC"),

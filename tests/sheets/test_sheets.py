@@ -363,6 +363,17 @@ Row 5: ???
         assert all(f"Line {f.line}: {f.message}" in told for f in outside)
 
 
+def test_colours_are_spelled_as_in_the_terms():
+    """US terms: color; UK terms: colour; whichever the pattern itself has."""
+    rounds = "Rnd 1: 6 {sc} in magic ring, change color. (6)\nRnd 2: Inc around, change to the other colour. (12)\nRnd 3: Join color C, {sc} around. (12)\n"
+    for terms, sc, right, wrong in (("US", "sc", "color", "colour"), ("UK", "dc", "colour", "color")):
+        fabric = work(read(f"# Flag\n\n{terms} terms.\n\n## Flag\n\n{rounds.format(sc=sc)}"))
+        for told in ([line.text for line in lines(fabric)], [spoken(line, terms) for line in lines(fabric)]):
+            text = " ".join(told)
+            assert text.count(right) >= 3 and not re.search(rf"\b{wrong}\b", text), text
+    assert "change color" in " ".join(line.text for line in lines(fabric, "US"))
+
+
 def test_yarns_have_capitals_in_print():
     fabric = work(read("# Buoy\n\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: Join B in any st, ch 1, inc around. (12)\n"))
     text = " ".join(line.text for line in lines(fabric) if line.kind == "round")
