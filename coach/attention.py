@@ -2,7 +2,7 @@
 
     attention   the coach's name opens the ears; they close when nothing was said for WINDOW seconds
     open        the ears are open until they are closed by a key or a word
-    key         a key or a pedal opens them: tapped, for WINDOW seconds (again: closes them); held, as long as it is held
+    key         a key or a pedal opens them: tapped, for WINDOW seconds (again: closes them); held, while it is held
 
     ears   | name heard | tapped        | held    | let go | request or answer | WINDOW has passed in quiet
     -------+------------+---------------+---------+--------+-------------------+---------------------------
@@ -35,7 +35,7 @@ class Way(StrEnum):
 
 
 USUAL = {"pocketsphinx": Way.ATTENTION, "vosk": Way.ATTENTION}
-"""The way for each recogniser that hears alone, unless another is chosen, by measurement; see tests/bench/bench_hearing.py.
+"""The way for each recogniser that hears alone, unless another is chosen, by measurement (tests/bench/bench_hearing.py).
 An ear that our own model verifies is open: no wrong action in 33 minutes of people's talk, see audio_models/ear."""
 
 

@@ -29,7 +29,8 @@ _NO_COLOUR = frozenset(
     "same right wrong rows rounds magic one two three double single stitch sc dc hdc tr it them this each".split()
 )
 _CHANGE = re.compile(
-    r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))(?: colou?r\b| yarn\b)?\s*",
+    r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up|join|(?=(?:mc|cc|ca|cb)\b))"
+    r"(?: colou?r\b| yarn\b)?\s*",
     re.IGNORECASE,
 )
 _PLACE = re.compile(r"\s+(?:yarn|(?:in|at) (?:the |any )?(?:last|next|first|same|any|end)\b.*|for .*)$|\s*:$")

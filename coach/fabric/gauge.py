@@ -20,8 +20,10 @@ CM = {"cm": 1.0, "mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54,
 # toys are worked with a smaller hook than the label says: more stitches to the centimetre; common practice, no source
 CHUNKIER = 1.15
 _SAID = re.compile(
-    r"(?P<n>\d+(?:\.\d+)?)\s*(?P<st>[a-z]+(?: st| crochet| crochets)?)\s*(?:(?:and|x|by|,)\s*(?P<rows>\d+(?:\.\d+)?)\s*(?P<row>rows?|rounds?|rnds?))?\s*"
-    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?",
+    r"(?P<n>\d+(?:\.\d+)?)\s*(?P<st>[a-z]+(?: st| crochet| crochets)?)\s*"
+    r"(?:(?:and|x|by|,)\s*(?P<rows>\d+(?:\.\d+)?)\s*(?P<row>rows?|rounds?|rnds?))?\s*"
+    r"(?:to|=|over|in|per|make|measure)\s*(?:about\s*)?(?P<size>\d+(?:\.\d+)?)\s*"
+    r"(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s)?",
     re.IGNORECASE,
 )
 _ACROSS = re.compile(

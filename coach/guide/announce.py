@@ -27,7 +27,8 @@ from coach.notation.model import Action, Fault, Node, Note, Pattern
 
 Messages = tuple[Message, ...]
 _IN_THE_HEAD = re.compile(
-    r"^(?:(?:skill )?level|terms|terminology|language|time|difficulty|finished size|sizes?)(?: used)?\s*:", re.IGNORECASE
+    r"^(?:(?:skill )?level|terms|terminology|language|time|difficulty|finished size|sizes?)(?: used)?\s*:",
+    re.IGNORECASE,
 )
 
 

@@ -1,4 +1,4 @@
-"""American and British spelling of the trade's words, which goes with the terms: color in US ones, colour in UK ones."""
+"""American and British spelling of the trade's words, which goes with the terms: color in US, colour in UK ones."""
 
 from __future__ import annotations
 
