@@ -35,7 +35,7 @@ class Way(StrEnum):
 
 
 USUAL = {"pocketsphinx": Way.ATTENTION, "vosk": Way.ATTENTION}
-"""The way for each recogniser that hears alone, unless another is chosen, by measurement (tests/bench/bench_hearing.py).
+"""The way for each recogniser that hears alone, unless another is chosen, as measured (tests/bench/bench_hearing.py).
 An ear that our own model verifies is open: no wrong action in 33 minutes of people's talk, see audio_models/ear."""
 
 

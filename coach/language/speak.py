@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from coach.fabric.model import Worked
 from coach.guide.model import Message
 from coach.language import recaps
+from coach.language.names import capital
 from coach.language.phrasebook import Phrasebook
-from coach.language.steps import Steps, capital
+from coach.language.steps import Steps
 from coach.stitches.catalogue import stitch
 from coach.stitches.spelling import spelled
 

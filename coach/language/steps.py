@@ -8,14 +8,12 @@ begins with how often. Numbers are always digits, which every speech engine read
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache
 
-from coach.fabric.changing import is_change
-from coach.fabric.tree import Leaf, Loop, Run, Tree
+from coach.fabric.tree import Leaf, Tree
 from coach.guide.explain import increase
-from coach.language.phrasebook import FALLBACK, Phrasebook, load
+from coach.language.items import NO_CHANGE, Cycle, Item, bare, folded, items_of, loosened, merged, plain_times
+from coach.language.names import Names, capital
 from coach.notation.model import (
     NEXT,
     Action,
@@ -27,12 +25,9 @@ from coach.notation.model import (
     Node,
     Repeat,
     Skip,
-    Span,
     Stitch,
     Unread,
 )
-from coach.stitches.catalogue import Stitch as CatalogueStitch
-from coach.stitches.catalogue import catalogue, directed
 from coach.stitches.catalogue import stitch as stitch_of
 from coach.stitches.spelling import spelled
 
@@ -41,46 +36,21 @@ _COLOUR = re.compile(
     r"^(?:with|using|in|(?:chang|switch)(?:e|ing)?(?: colou?r)?(?: to)?|pick(?:ing)? up)\b(?: colou?r\b| yarn\b)?",
     re.IGNORECASE,
 )
-_NO_CHANGE = re.compile(r"^(?:drop|carry|join)\b", re.IGNORECASE)
-_MEASURE = re.compile(r"(?<![\w.,/])(?P<number>\d+(?:[.,/]\d+)?)[ -]?$")
-_TOGETHER = re.compile(r"(\w+?)(\d+)tog")
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
-    """A step `n` times, each in a new place where it goes on. node: without its span, so that equal steps are equal."""
-
-    node: Node
-    n: int
-    goes_on: bool = True
-    change: Action | None = None  # of colour, with its last step
-
-
-@dataclass(frozen=True, slots=True)
-class Cycle:
-    """Several items `n` times."""
-
-    items: tuple[Item | Cycle, ...]
-    n: int
-    change: Action | None = None  # of colour, with its very last step
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(Names):
     """Puts steps into the words of a language, with US or UK names of stitches."""
-
-    book: Phrasebook
-    terms: str = "US"
 
     # ---- whole passages
 
     def trees(self, trees: tuple[Tree, ...]) -> str:
         """Worked steps; sentences are parted by ". ", the last one is left open."""
-        return self.passage(_items(trees))
+        return self.passage(items_of(trees))
 
     def brief(self, trees: tuple[Tree, ...]) -> str:
         """Worked steps in the fewest words, for who has heard them in full: "2 single crochet, increase"."""
-        return self.book.in_words("comma").join(self._briefly(item) for item in _merged(_items(trees)))
+        return self.book.in_words("comma").join(self._briefly(item) for item in merged(items_of(trees)))
 
     def _briefly(self, item: Item | Cycle) -> str:
         if isinstance(item, Cycle):
@@ -96,9 +66,9 @@ class Steps:
         return name if item.n == 1 else self.book.in_words("several", stitch=name, n=item.n)
 
     def _group_briefly(self, node: Group) -> str:
-        stitches = [i for i in _merged(_loosened(node.body)) if isinstance(i, Item) and isinstance(i.node, Stitch)]
+        stitches = [i for i in merged(loosened(node.body)) if isinstance(i, Item) and isinstance(i.node, Stitch)]
         many = sum(i.n for i in stitches)
-        if node.into.kind == "next" and many in (2, 3) and len(_merged(_loosened(node.body))) == 1:
+        if node.into.kind == "next" and many in (2, 3) and len(merged(loosened(node.body))) == 1:
             return self.book.in_words("increase")
         return self.book.in_words("shell", n=many) if many else self.phrase(Item(node, 1))
 
@@ -111,7 +81,7 @@ class Steps:
     def nodes(self, nodes: tuple[Node, ...]) -> str:
         """Steps as written. Of a foundation chain it is the skipped chains that count as a stitch."""
         said = self.passage(
-            [Item(_bare(replace(n, counts=None, stands_for=None) if isinstance(n, Chain) else n), 1) for n in nodes]
+            [Item(bare(replace(n, counts=None, stands_for=None) if isinstance(n, Chain) else n), 1) for n in nodes]
         )
         skipped = next((n.stands_for for n in nodes if isinstance(n, Chain) and n.stands_for), None)
         return f"{said}. {capital(self.book.in_words('skipped_for', stitch=self.name(skipped)))}" if skipped else said
@@ -119,7 +89,7 @@ class Steps:
     def passage(self, items: list[Item | Cycle]) -> str:
         sentences: list[str] = []
         row: list[str] = []
-        for item in _folded(items):
+        for item in folded(items):
             if isinstance(item, Cycle) and item.n > 1:
                 sentences += self._row(row), self.book.in_words("loop", n=item.n, body=self.inline(item.items))
                 sentences += [self._changing("change_last_time", item.change)] if item.change else []
@@ -137,7 +107,7 @@ class Steps:
         return then.join(filter(None, (comma.join(phrases[:-1]), *phrases[-1:])))
 
     def inline(self, items: tuple[Item | Cycle, ...]) -> str:
-        return self._row([self.phrase(i) for i in _folded(items)])
+        return self._row([self.phrase(i) for i in folded(items)])
 
     def phrase(self, item: Item | Cycle) -> str:
         if isinstance(item, Cycle):
@@ -218,7 +188,7 @@ class Steps:
         known = increase(node)
         if known and known in self.book.stitch:
             return self.name(known) if n == 1 else self.book.in_words("each", stitch=self.name(known), n=n)
-        inside = [replace(i, goes_on=False) if isinstance(i, Item) else i for i in _merged(_loosened(node.body))]
+        inside = [replace(i, goes_on=False) if isinstance(i, Item) else i for i in merged(loosened(node.body))]
         if len(inside) == 1 and isinstance(inside[0], Item) and isinstance(inside[0].node, Stitch):
             stitch = inside[0].node
             name, many = self.name(stitch.stitch), inside[0].n
@@ -260,7 +230,7 @@ class Steps:
         return self.book.in_words(f"skip_{node.what}", n=count * n if isinstance(count, int) else count)
 
     def _repeat(self, node: Repeat) -> str:
-        if plain := _plain_times(node):
+        if plain := plain_times(node):
             return self.step(*plain)
         if node.times.kind == "kinds":
             return self._row([self._of_kind(b) for b in node.body if isinstance(b, Repeat)])
@@ -273,7 +243,7 @@ class Steps:
         return self.book.in_words(template, n=_number(times.amount), body=body)
 
     def _within(self, node: Repeat) -> str:
-        return self._row([self.step(i.node, i.n) for i in _merged([Item(_bare(b), 1) for b in node.body])])
+        return self._row([self.step(i.node, i.n) for i in merged([Item(bare(b), 1) for b in node.body])])
 
     def _of_kind(self, node: Repeat) -> str:
         """What is worked on each stitch (or in each space) of a kind of the round below."""
@@ -288,7 +258,7 @@ class Steps:
             said = self.colour(_COLOUR.sub("", node.text))
             if not said:
                 return spelled(self.book.in_words("colour_unnamed"), self.terms)
-            return said if _NO_CHANGE.match(said) else self.book.in_words("colour", text=said)
+            return said if NO_CHANGE.match(said) else self.book.in_words("colour", text=said)
         if node.kind == "join" and node.text == "ring":
             return self.book.in_words("join_ring")
         if node.kind == "join" and node.into and node.into.number:
@@ -315,84 +285,8 @@ class Steps:
             self.book.place.get(key.replace(" ", "_"), self.book.place["next"]), {"n": number, "nth": nth}
         )
 
-    def name(self, stitch: str) -> str:
-        """What a stitch is called while working."""
-        if stitch in self.book.stitch:
-            return self.book.stitch[stitch]
-        entry = stitch_of(stitch) if not _TOGETHER.fullmatch(stitch) else catalogue().get(stitch)
-        if entry:
-            return entry.name(self.terms)
-        several = _TOGETHER.fullmatch(stitch)
-        if several and several[1] in catalogue():
-            return self.book.in_words("together", stitch=self.name(several[1]), n=several[2])
-        return stitch
-
-    def how(self, entry: CatalogueStitch, hand: str = "right") -> tuple[str, ...]:
-        """How a stitch is worked, step by step."""
-        own = self.book.how.get(entry.id, ())
-        return directed(own, hand) if len(own) == len(entry.how) else entry.steps(hand)
-
-    # ---- the pattern's own words
-
-    def written(self, text: str, terms: str) -> str:
-        """A pattern's own words with its abbreviations spoken out. terms: those it is written in, US or UK.
-
-        Where the maker hears the other terms, names in full are put into these too. In a language without words for it
-        they stay English, as patterns are.
-        """
-        if not self.book.written:
-            return Steps(load(FALLBACK), terms).written(text, terms)
-        words, ids = _abbreviations(self.book, terms, terms != self.terms)
-
-        def out(match: re.Match[str]) -> str:
-            word = match[0].lower()
-            if word in self.book.unit:
-                return self._unit(word, text[: match.start()], text[match.end() :]) or match[0]
-            said = self.book.written[word] if word in self.book.written else self.name(ids[word])
-            before = text[: match.start()].rstrip()
-            begins = not before or before[-1] in ".!?:"
-            said = capital(said) if begins and match[0][0].isupper() else said
-            return f" {said}" if text[: match.start()][-1:].isdigit() else said  # "3sc"
-
-        return " ".join(words.sub(out, text).split())
-
-    def _unit(self, unit: str, before: str, after: str) -> str:
-        """A unit after a number, "a 20 cm tail" not in the plural; "" where no number stands before it."""
-        measure = _MEASURE.search(before)
-        if measure is None:
-            return ""
-        several, one = self.book.unit[unit]
-        words = self.book.before_noun
-        article = re.search(rf"\b(?:{'|'.join(words.get('articles', ()))}) $", before[: measure.start()], re.IGNORECASE)
-        noun = re.match(rf" (?:{'|'.join(words.get('nouns', ()))})\b", after, re.IGNORECASE)
-        belongs = (article and re.match(r" [\w(]", after)) or noun
-        said = one if belongs or measure["number"] == "1" else several
-        return said if before[-1] in " -" else f" {said}"  # "20cm"
-
 
 SAME_LOOP = NEXT  # inside a group the place is the group's
-
-
-@cache
-def _abbreviations(book: Phrasebook, terms: str, names: bool = False) -> tuple[re.Pattern[str], dict[str, str]]:
-    """All abbreviations as one expression, and those of stitches with their ids. names: those in full too, where the
-    other terms have another."""
-    ids: dict[str, str] = {}
-    for stitch in catalogue().stitch:
-        if stitch.kind in ("technique", "start"):
-            continue
-        for word in stitch.uk_abbreviations if terms == "UK" else stitch.us_abbreviations:
-            if len(word) > 1 and word.lower() != stitch.name(terms).lower():
-                ids.setdefault(word.lower(), stitch.id)
-        if names and stitch.us != stitch.uk:
-            full = (stitch.uk, *stitch.uk_also) if terms == "UK" else (stitch.us, *stitch.us_also)
-            for name in full:
-                ids.setdefault(name.lower(), stitch.id)
-                ids.setdefault(f"{name.lower()}s", stitch.id)
-    longest_first = sorted({*ids, *book.written, *book.unit}, key=lambda w: (-len(w), w))
-    return re.compile(
-        rf"(?:\b|(?<=\d)(?!(?:st|nd|rd|th)\b))(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE
-    ), ids
 
 
 def _in_the_name(node: Stitch) -> bool:
@@ -400,100 +294,6 @@ def _in_the_name(node: Stitch) -> bool:
     return node.loop.endswith("post") and node.stitch.startswith(("fp", "bp"))
 
 
-def _items(trees: tuple[Tree, ...]) -> list[Item | Cycle]:
-    found: list[Item | Cycle] = []
-    for tree in trees:
-        if tree.steps == 0 and not is_change(tree):  # worked at the end of the round before
-            continue
-        if isinstance(tree, Run):
-            found += _items(tree.children)
-        elif isinstance(tree, Loop) and not isinstance(tree.child, Leaf):
-            inside = _merged(_items((tree.child,)))
-            if len(inside) == 1 and isinstance(inside[0], Item):
-                found.append(replace(inside[0], n=inside[0].n * tree.times))
-            else:
-                found.append(Cycle(tuple(inside), tree.times))
-        else:
-            leaf, n = (tree.child, tree.times) if isinstance(tree, Loop) else (tree, 1)
-            if leaf.node is not None:
-                found.append(Item(_bare(leaf.node), n, leaf.moves > 0))
-    return found
-
-
-def _merged(items: list[Item | Cycle]) -> list[Item | Cycle]:
-    """Equal neighbours made one."""
-    found: list[Item | Cycle] = []
-    for item in items:
-        last = found[-1] if found else None
-        joinable = isinstance(item, Item) and isinstance(item.node, (Stitch, Group, Skip))
-        if joinable and isinstance(last, Item) and (last.node, last.goes_on) == (item.node, item.goes_on):
-            found[-1] = replace(last, n=last.n + item.n)
-        else:
-            found.append(item)
-    return found
-
-
-def _folded(items: Iterable[Item | Cycle]) -> list[Item | Cycle]:
-    """The same with each change of colour in the item that it ends."""
-    found: list[Item | Cycle] = []
-    for item in _merged(list(items)):
-        change = isinstance(item, Item) and isinstance(item.node, Action) and item.node.kind == "colour"
-        if (
-            change
-            and not _NO_CHANGE.match(item.node.text)
-            and found
-            and found[-1].change is None
-            and _can_change(found[-1])
-        ):
-            found[-1] = replace(found[-1], change=item.node)
-        else:
-            found.append(item)
-    return found
-
-
-def _can_change(item: Item | Cycle) -> bool:
-    """Whether its last step is a pull, with which the hook can take up another yarn."""
-    return isinstance(item, Cycle) or not isinstance(item.node, Action) or item.node.kind == "join"
-
-
-def _loosened(body: tuple[Node, ...]) -> list[Item | Cycle]:
-    """The steps of a group; their place is the group's."""
-    found: list[Item | Cycle] = []
-    for node in body:
-        if isinstance(node, Repeat) and (plain := _plain_times(node)):
-            found.append(Item(_inner(plain[0]), plain[1]))
-        elif isinstance(node, Repeat) and node.times.kind == "exact" and isinstance(node.times.amount, int):
-            found.append(Cycle(tuple(_merged(_loosened(node.body))), node.times.amount))
-        else:
-            found.append(Item(_inner(node), 1))
-    return found
-
-
-def _inner(node: Node) -> Node:
-    """A node of a group: the place is the group's."""
-    return replace(_bare(node), into=NEXT) if isinstance(node, Stitch) else _bare(node)
-
-
-def _plain_times(node: Repeat) -> tuple[Node, int] | None:
-    """The stitch and the number, where a repeat is nothing but "2 dc"."""
-    if len(node.body) == 1 and isinstance(node.body[0], Stitch) and node.times.kind == "exact":
-        return (node.body[0], node.times.amount) if isinstance(node.times.amount, int) else None
-    return None
-
-
-def _bare(node: Node) -> Node:
-    """The node without its place in the text, and so all nodes in it."""
-    changes: dict[str, object] = {"span": Span(0, 0)}
-    if isinstance(node, (Group, Repeat)):
-        changes["body"] = tuple(_bare(b) for b in node.body)
-    return replace(node, **changes)
-
-
 def _number(amount: Amount) -> int | str:
     """The number, or the numbers of all sizes."""
     return amount if isinstance(amount, int) else ", ".join(map(str, amount))
-
-
-def capital(text: str) -> str:
-    """With a capital letter at its start."""
-    return text[:1].upper() + text[1:]

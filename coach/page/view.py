@@ -9,9 +9,9 @@ from coach.guide.lessons import current
 from coach.guide.model import Message, State
 from coach.guide.moves import instruction
 from coach.guide.places import part_at, worked_at
+from coach.language.names import capital
 from coach.language.phrasebook import Heard, Phrasebook
 from coach.language.speak import round_label, sentence
-from coach.language.steps import capital
 from coach.topics import Choosing, Working, report
 
 ELSEWHERE = ("round", "round_same", "right_side", "wrong_side", "off", "reading", "makes", "makes_but", "own_note")

@@ -43,9 +43,10 @@ def said(line: Line) -> str:
 def spoken(line: Line, terms: str = "US", language: str = "en", written: str | None = None) -> str:
     """The line as it is read aloud: no abbreviations. terms: those to read it in; written: those the pattern is written
     in (None: the same)."""
+    from coach.language.names import capital
     from coach.language.phrasebook import load
     from coach.language.speak import round_label
-    from coach.language.steps import Steps, capital
+    from coach.language.steps import Steps
 
     book = load(language)
     steps = Steps(book, terms)

@@ -208,36 +208,3 @@ def test_every_kind_of_place_has_words():
     assert ENGLISH.place(Into("next", corner=True)) == "in the corner space"
     assert ENGLISH.place(Into("next", stitch="sc", corner=True)) == "in the corner stitch"
     assert ENGLISH.place(NEXT) == "in the next stitch"
-
-
-class TestWordsOfThePattern:
-    @pytest.mark.parametrize("written, said", [
-        ("Work 6 sc, 2 hdc and an inc in the next st.",
-         "Work 6 single crochet, 2 half double crochet and an increase in the next stitch."),
-        ("Leave 20 cm of yarn.", "Leave 20 centimetres of yarn."),
-        ("Sew the fins on\nat Rnd 9.", "Sew the fins on at round 9."),
-        ("sc2tog twice", "decrease twice"),
-        ("Stuff the head.", "Stuff the head."),
-        ("Sew the star beside the crab.", "Sew the star beside the crab."),
-        ("Sl st in 2 ch-sps; weave in.", "Slip stitch in 2 chain-spaces; weave in."),
-    ])
-    def test_abbreviations_are_spoken_out(self, written, said):
-        assert ENGLISH.written(written, "US") == said
-
-    def test_british_words_in_the_terms_of_the_maker(self):
-        assert ENGLISH.written("6 dc, 2 tr", "UK") == "6 single crochet, 2 double crochet"
-        assert BRITISH.written("6 dc, 2 tr", "UK") == "6 double crochet, 2 treble crochet"
-
-
-@pytest.mark.parametrize("written, said", [
-    ("Fasten off, leaving a 20 cm tail.", "Fasten off, leaving a 20 centimetre tail."),
-    ("Leave a 1 cm gap, or 1 cm more.", "Leave a 1 centimetre gap, or 1 centimetre more."),
-    ("About 14 cm long, with a 3.5 mm hook.", "About 14 centimetres long, with a 3.5 millimetre hook."),
-    ("Two 8 mm eyes, 10 g of grey, 100 yds.", "Two 8 millimetre eyes, 10 grams of grey, 100 yards."),
-    ("A 20 cm (8 in) tail, 0.5 cm wide.", "A 20 centimetre (8 in) tail, 0.5 centimetres wide."),
-    ("20cm tail, 3sc in each.", "20 centimetre tail, 3 single crochet in each."),
-    ("Sl st in 3rd ch from hook, or the 1st st.", "Slip stitch in 3rd chain from hook, or the 1st stitch."),
-    ("With g, begin at m.", "With g, begin at m."),  # yarns, no measures
-])
-def test_measures_in_the_patterns_words_have_the_form_that_belongs_there(written, said):
-    assert ENGLISH.written(written, "US") == said
