@@ -28,6 +28,7 @@ _MR = re.compile(
     r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
     re.IGNORECASE,
 )
+_OFTEN = re.compile(r"(?:\bx ?|\*|inc|dec)\d+$|\b\d+ ?(?:x|times)$|(?:twice|thrice)$", re.IGNORECASE)
 _ROUNDS_TOLD = re.compile(r"[(\[]\d{1,3} (?:rounds|rnds|rows|rds)(?: total| in all)?[)\]]", re.IGNORECASE)
 
 
@@ -101,7 +102,7 @@ class BodyReader:
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
         out.standing = grammar.context.standing if standing[0] is None else standing
-        out.nodes = _all_so_often(_all_around(self._sort_out(nodes, out), out.stated), out.stated)
+        out.nodes = _all_so_often(_all_around(self._sort_out(nodes, out), out.stated), out.stated, self.text)
         return out
 
     def start(self, text: str, at: int) -> list[Node] | None:
@@ -167,11 +168,13 @@ def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
     return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
 
 
-def _all_so_often(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
+def _all_so_often(nodes: list[Node], stated: tuple[Count, ...], text: str) -> list[Node]:
     """`1 sc, inc x 6 (18)`: all of it is worked so often, where only that makes the stated count."""
     first = next((i for i, n in enumerate(nodes) if not isinstance(n, (Action, Chain))), len(nodes))
     *before, last = nodes[first:] or [None]
     if not before or not stated or not isinstance(last, Repeat) or last.times.kind != "exact" or len(last.body) != 1:
+        return nodes
+    if not _OFTEN.search(text, last.span.start, last.span.end):
         return nodes
     each, times = [_makes(n) for n in (*before, last.body[0])], last.times.amount
     if None in each or not isinstance(times, int) or times < 2 or stated[0].amount != times * sum(each):

@@ -84,7 +84,7 @@ def definitions(text: str, found: list[Section], terms: str) -> Definitions:
     for section in found:
         if section.kind in ("materials", "gauge", "sizes", "assembly"):
             continue
-        for block, start in section.paragraphs():
+        for block, start in section.paragraphs(defining=True):
             loose = section.kind not in ("abbreviations", "special")
             if " thus" in block and (m := _THUS.search(block)) and _MOVES.search(m["body"]):
                 head = m["name"].lower().split()[-1]  # "raised spots": later, "12 spots"

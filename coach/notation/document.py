@@ -20,14 +20,17 @@ _MAKE_SAID = re.compile(
     rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b[^()\[\]\d]{{0,40}}[)\]]\s?:?$", re.IGNORECASE
 )
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
-_PAIR = re.compile(r"[\s\-,:]?\s?[(\[]\s?(?:both|a pair|pair)\s?[)\]]$", re.IGNORECASE)
+_PAIR = re.compile(  # "Arm 1 and 2", "Ears (both)"
+    r"[\s\-,:]?\s?(?:[(\[]\s?(?:both|a pair|pair)\s?[)\]]|\b(?:1|one)\s?(?:and|&|\+|/)\s?(?:2|two))$", re.IGNORECASE
+)
 _SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})(?:\s?x)?\s++(?=[a-z]+(?:s|ae)$)", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
     r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|(?:start:? |begin )?(?:with )?(?:make )?an? (?:chain|magic)|"
     r"(?:start:? |begin )?(?:with )?(?:magic (?:ring|circle|loop)|mr\b|\d+ ?\w+ in (?:an? )?(?:mr\b|magic))|"
-    r"with \w+, ch \d|(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
+    r"with \w+, ch \d|(?:start|begin) (?:with|by) (?:\d{1,4} ?ch|ch(?:ain(?:ing)?)? ?\d)|to (?:start|begin), ch|"
+    r"(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,
 )
 _INTO_IT = re.compile(r"from (?:the )?hook|in(?:to)? (?:an? |the )?(?:ring|mr|magic|each ch)", re.IGNORECASE)
@@ -58,7 +61,10 @@ _FOR_THE = re.compile(
     r"(?:now\s+)?(?:(?:for|make|crochet|work)\s+)?the\s+(?P<name>\w+(?:\s\w+){0,2}?)\s*(?=[:(]|$)", re.IGNORECASE
 )
 _NO_NAME = re.compile(r"\W*(?:free |the )?(?:crochet )?(?:pattern|instructions|directions|pdf)\W*$", re.IGNORECASE)
-_AS_PART = re.compile(r"\W*+(?:work|make) (?:the )?(?:same )?(?:as|like) (?:for )?(?:the )?\w+\.?\s?$", re.IGNORECASE)
+_AS_PART = re.compile(
+    r"\W*+(?:(?:work|make) (?:the )?(?:same )?|(?:the )?same )(?:as|like) (?:for )?(?:the )?\w+(?: \w+)?\.?\s?$",
+    re.IGNORECASE,
+)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
     ("materials", r"materials?|supplies|you (will )?need|yarns?( and .*)?|tools?( and .*)?|requirements"),
@@ -95,8 +101,9 @@ class Section:
     make: int = 1
     lines: list[tuple[str, int]] = field(default_factory=list)
 
-    def paragraphs(self) -> list[tuple[str, int]]:
-        """(text, offset) of every paragraph and every list entry; lines are joined, each character at its offset."""
+    def paragraphs(self, defining: bool = False) -> list[tuple[str, int]]:
+        """(text, offset) of every paragraph and every list entry; lines are joined, each character at its offset.
+        defining: a line that defines a name begins one, too."""
         found: list[tuple[list[str], int, int]] = []  # lines, offset, end
         fresh = True
         for line, start in self.lines:
@@ -107,7 +114,7 @@ class Section:
                 entry
                 or fresh
                 or may_be_labelled(line)
-                or (self.kind in ("special", "abbreviations") and _DEFINES.match(line))
+                or ((defining or self.kind in ("special", "abbreviations")) and _DEFINES.match(line))
             ):
                 skip = entry.end() if entry else 0
                 found.append(([line[skip:]], start + skip, start + len(line)))

@@ -50,7 +50,7 @@ from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_along
 
 FILLERS = frozenset(
     "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly "
-    "alternately".split()
+    "alternately do simply".split()
 )
 Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
 
@@ -172,9 +172,9 @@ class Grammar:
         return None if found is None else []
 
     def _all_so_often(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
-        """`two single crochets and then an increase, six times over`: all of it since the round began."""
+        """`two single crochets and then an increase, six times over` (or `all the way around`): all since it began."""
         start = first_worked(nodes)
-        times = read_times(c) if len(nodes) - start > 1 else None
+        times = (read_times(c) or read_extent(c)) if len(nodes) - start > 1 else None
         if (
             times is None
             or not (c.done or c.is_(".", ";"))
@@ -433,6 +433,10 @@ _EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
     (REPEAT_FIRST, lambda g, c, nodes, marks: g._repeat_from(c, nodes, marks)),
     ("fasten fastened", lambda g, c, nodes, marks: read_fastened_back(c, nodes)),
     ("after", lambda g, c, nodes, marks: after_the_last(c, nodes)),
+    (
+        "all around across",
+        lambda g, c, nodes, marks: g._all_so_often(c, nodes) if c.tokens[c.at - 1].is_(",") else None,
+    ),
     ("up to", lambda g, c, nodes, marks: how_far(c, nodes)),
     ("the other remain last rest", lambda g, c, nodes, marks: read_left(c)),
     (asides.FIRST_WORDS, lambda g, c, nodes, marks: _with_span(c, asides.read_aside)),

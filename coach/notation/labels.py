@@ -17,7 +17,7 @@ _USUAL = re.compile(
     r"(?P<kind>r(?:ows?|nds?|ounds?)?) ?(?P<first>\d{1,6})(?:-(?P<last>\d{1,6}))?: (?! |_|\*\*)", re.IGNORECASE
 )
 _BEGINS = re.compile(
-    r"\W{0,6}(?:(?:r|rows?|rnds?|rds?|rounds?)\.? ?#?\d|(?:\d{1,6}(?:st|nd|rd|th|d|\.)?|next|last|"
+    r"\W{0,6}(?:(?:(?:for |in |on )?(?:r|rows?|rnds?|rds?|rounds?))\.? ?#?\d|(?:\d{1,6}(?:st|nd|rd|th|d|\.)?|next|last|"
     r"foundation) (?:rows?|rnds?|rds?|rounds?)\b)",
     re.IGNORECASE,
 )
@@ -44,7 +44,7 @@ _EDGING = re.compile(  # "Edging: Ch 1, sc evenly along ...": a round that has a
 )
 # What stands before a label inside a line. All of it begins with one of a few characters, since each line is searched.
 INSIDE = re.compile(
-    r"[.)\]>; ](?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
+    r"[.)\]>;: ](?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
     r"(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
     r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(])"
     r"|(?:(?<=\.)--|(?<= )work the )(?=1st (?:round|row)(?:--|:)))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
@@ -55,7 +55,8 @@ INSIDE = re.compile(
 @value
 class Label:
     """A label as found. numbers: every round it names, in order (None: the next ones, `count` of them); ends: the last
-    number for each size, where sizes differ; kind: round, row or "" (not said)."""
+    number for each size, where sizes differ (counted from the first of them, where `numbers` is None); kind: round, row
+    or "" (not said)."""
 
     numbers: tuple[int, ...] | None
     kind: str
@@ -136,7 +137,8 @@ def _is_picture(c: Cursor) -> bool:
 
 # -------------------------------------------------------------------- forms
 def _kind_first(c: Cursor, line: str) -> Label | None:
-    """`Rnd 3:`, `Rows 4-9`, `R7`, `Row 2 and all even rows to Row 6:`, `Row first:`."""
+    """`Rnd 3:`, `Rows 4-9`, `R7`, `Row 2 and all even rows to Row 6:`, `Row first:`, `For round 2, ...`."""
+    told = c.take_if("for", "in", "on")
     kind = _kind(c, line, letter=True)
     if kind is None:
         return None
@@ -153,6 +155,8 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
     side, only = _side(c)
     name = _shaping(c)
     colour = read_labelled_colour(c)
+    if told and not c.is_(",", ":"):
+        return None
     c.take_if("onwards", "onward")  # "Row 3 onwards: repeat row 2 until ..."
     rest = line[c.tokens[c.at - 1].end :]
     if not _separated(c) and not _MAY_FOLLOW.match(rest) and (kind or not _TELLS.match(rest)):
@@ -195,10 +199,11 @@ def _number_first(c: Cursor, line: str) -> Label | None:
     if kind is None or (c.peek().kind == "number" and c.peek(1).is_("times", "x", "more")) or c.is_("twice", "once"):
         return None
     side, only = _side(c)
+    name = _shaping(c)
     colour = read_labelled_colour(c)
     if not _separated(c) and not _MAY_FOLLOW.match(line[c.tokens[c.at - 1].end :]):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, colour=colour)
+    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, colour=colour, name=name)
 
 
 def _in_words(c: Cursor, line: str) -> Label | None:
@@ -207,6 +212,7 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if word is None:
         return None
     number = c.take_kind("number")
+    further = _counts_of_sizes(c) if number else ()
     kind = _kind(c, line)
     if kind is None:
         return None
@@ -217,7 +223,22 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if not _separated(c):
         return None
     count = number.value if number and isinstance(number.value, int) else 1
-    return Label(None, kind, side, 0, 0, count=count, only=only, colour=colour, name=name)
+    most, ends = max((count, *further)), (count, *further) if further else ()
+    return Label(None, kind, side, 0, 0, count=most, ends=ends, only=only, colour=colour, name=name)
+
+
+def _counts_of_sizes(c: Cursor) -> tuple[int, ...]:
+    """`Next 3 (4, 5) rnds:` how many of them the other sizes have."""
+    at = c.at
+    found: list[int] = []
+    if c.take_if("(", "["):
+        while (number := c.take_kind("number")) and isinstance(number.value, int):
+            found.append(number.value)
+            c.take_if(",", "/")
+        if found and c.take_if(")", "]"):
+            return tuple(found)
+    c.at = at
+    return ()
 
 
 def _base(c: Cursor, line: str) -> Label | None:

@@ -76,8 +76,18 @@ _TABLE = re.compile(  # a row of a table: number, instruction, count
 )
 
 
+_MARKUP = re.compile(r"</?[a-z][a-z0-9]{0,9}(?: [^<>]{0,200})?/?>|&(?:[a-z]{2,8}|#\d{2,5});", re.IGNORECASE)
+_SIGNS = {"&times;": "x", "&ndash;": "-", "&mdash;": "—", "&amp;": "&", "&rarr;": ">"}
+
+
+def _plainly(m: re.Match) -> str:
+    """What a tag or the name of a sign on a web page stands for, as long as it was."""
+    return _SIGNS.get(m[0].lower(), "").ljust(len(m[0]))
+
+
 def fold(text: str) -> str:
     """The text with every typographic variant replaced by its plain form, of the same length."""
+    text = _MARKUP.sub(_plainly, text) if "</" in text or "&" in text else text
     text = _TABLE.sub(r"\g<n>:\g<told>=\g<count>", text) if "|" in text else text
     if text.isascii():
         return text.translate(_ASCII)

@@ -98,7 +98,7 @@ def read_from_hook(c: Cursor) -> Where | None:
     c.pass_over(HOOK_FIRST)
     ordinal = c.take_kind("ordinal")
     if c.at > at and ordinal and c.take_if("ch"):
-        hook = c.take_all("from", "the?", "hook")
+        hook = c.take_all("from", "the|your?", "hook")
         if hook or c.tokens[at].is_("from", "first", "start"):
             return Where(Into("hook", ordinal.value))
     c.at = at

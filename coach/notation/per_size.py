@@ -35,7 +35,7 @@ def of_each(stated: tuple[Count, ...], i: int, rounds: int, sizes: tuple[str, ..
 
 def which(words: str, sizes: tuple[str, ...]) -> tuple[int, ...]:
     """The indexes of the sizes that words name."""
-    names = {name.lower(): i for i, name in enumerate(sizes)}
     words = re.sub(r"\s*/\s*", "/", words.lower())
-    named = tuple(names[w] for w in re.findall(r"[\w/-]+", words) if w in names)  # a size may be called "L/XL"
-    return named or tuple(names[w] for w in re.findall(r"[\w-]+", words) if w in names)
+    forms = [rf"(?<![\w/]){re.escape(name.lower())}(?![\w/])" for name in sizes]  # "L/XL", "2 years"
+    named = [(m.start(), i) for i, form in enumerate(forms) if (m := re.search(form, words))]
+    return tuple(i for _, i in sorted(named))

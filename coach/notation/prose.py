@@ -21,6 +21,7 @@ _STARTERS = re.compile(
     r"pull|tighten|thread|close (the|up|off)|gather|you|your|it|if|this|these|they|the|when|from (here|now)|for (a|"
     r"the|an)|check|count|press|block|wash|photo|picture|fig|figure|see|"
     r"page|put|use|using a|now you|keep (a|the|going)|turn (the|it) (work|piece)? ?(inside|right)|leave (a|the|an)|"
+    r"hide|trim|snip|knot|secure|darn|tuck|"
     r"that|there|here|so|we|i|be|to (make|finish|close)|"
     r"mark|place|move|count|flatten|fold|pin|shape|both|repeat (for|this part|these)|make (a|the|an|one|two) (second|"
     r"tail|other)|measure|hold|don't|do not|wrong|right)\b",

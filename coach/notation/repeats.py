@@ -150,6 +150,12 @@ def read_repeat_from(c: Cursor, marks: Marks) -> Again | None:
         return None
     c.take_any("the", "this", "these", "same", "instructions", "sequence", "pattern")
     start, end, name = None, None, None
+    if c.is_("*") and c.peek(1).is_("-", "to") and c.peek(2).is_("*"):  # "rep *-* around"
+        c.at += 3
+        mark = marks.find("*")
+        if mark is not None:
+            marks.use("*")
+            return Again(mark.start, mark.closed, _repeat_times(c, True) or AROUND)
     before = c.at
     if times := read_times(c):  # "repeat 6 times from *"
         if c.is_("from") and c.peek(1).kind == "mark" and str(c.peek(1).value)[0] in "*†":

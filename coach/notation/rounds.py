@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, replace
 
 from coach.notation import prose
+from coach.notation.as_part import Made, as_part
 from coach.notation.body import Body, BodyReader, instructs, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND
 from coach.notation.building import Own, Problem
@@ -34,11 +35,12 @@ _CALLED = re.compile(
     r"(?:row|rnd|round)s?)(?: ?\([^()]{1,20}\))?\s?:",
     re.IGNORECASE,
 )
+_ALL_SIZES = re.compile(r"\s*+(?:for\s++)?(?:all|both)\s++sizes\s*+[:,.-]?\s*+", re.IGNORECASE)
 _SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
-    r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+[:—-]\s*+)?"
+    r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+(?:[:—-]|(?<=n|t),)\s*+)?"
     r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch)))?"
     r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
     r"(?:with|by)\s*+(?:a|making)?\s*+)?",
@@ -89,6 +91,7 @@ class Rounds:
         self.foundation: tuple[Node, ...] = ()
         self.unnumbered: Round | None = None  # a first round that has no label
         self.only: tuple[int, ...] = ()
+        self.made: Made = {}  # the rounds of the parts before
         self.free = False  # the text has no labels at all
         self.called: dict[str, tuple[int, ...]] = {}  # the last "inc row", "dec row"
         self.listed = False  # a label named rounds out of their order
@@ -129,6 +132,8 @@ class Rounds:
             if label.numbers is not None
             else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
         )
+        if label.numbers is None and label.ends:  # "Next 3 (4, 5) rnds:"
+            label = replace(label, ends=tuple(first - 1 + n for n in label.ends))
         in_sizes = (*numbers, *label.bracket) if label.bracket and len(label.bracket) + 1 == len(self.sizes) else ()
         numbers = self._with_room(in_sizes or numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
@@ -138,6 +143,10 @@ class Rounds:
         )  # others come between: a count is for the first
         self.listed = self.listed or (apart and not in_sizes)
         span = Span(label.start, start + len(text.rstrip()))
+        if copied := as_part(text, self.made, numbers, span):
+            for round in copied:
+                self._append(round)
+            return
         reference = read_reference(text)
         if reference is not None:
             self._refer(reference, numbers, label, kind, text, start, span, only)
@@ -335,8 +344,15 @@ class Rounds:
     # ---------------------------------------------------------------- text without a label
     def _unlabelled(self, text: str, start: int) -> None:
         for sentence, at in prose.sentences(text, start, self.free):
+            if not self.rounds and (copied := as_part(sentence, self.made, None, Span(at, at + len(sentence)))):
+                for round in copied:
+                    self._append(round)
+                continue
             if m := _SIZES_ONLY.fullmatch(sentence):
                 self.only = which(m[1], self.sizes)
+                continue
+            if _ALL_SIZES.fullmatch(sentence):
+                self.only = ()
                 continue
             if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
                 sentence, at = sentence[m.end() :], at + m.end()

@@ -44,7 +44,7 @@ def read_other_side(c: Cursor) -> bool:
     )
     back = bool(c.take_if("back"))
     c.take_any("across", "in", "on", "down", "up", "around", "to", "the", "st", "each")
-    if c.take_if("other", "underside", "bottom", "unused", "free"):
+    if c.take_if("other", "underside", "bottom", "unused", "free", "remain"):
         c.take_any("other")
         if c.take_if("side", "edge", "lp", "of") or c.tokens[c.at - 1].is_("underside") or _along_the_bottom(c, at):
             c.take_any(*_SIDE_OF)

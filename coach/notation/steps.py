@@ -130,7 +130,7 @@ def read_skip(c: Cursor) -> list[Node] | None:
         c.at -= 1
         far = read_extent(c)
         return [Repeat((Skip(span=c.span_from(at)),), far, None, c.span_from(at))] if far else None
-    c.take_any("over", "under", "the", "each", "of", "latter")
+    c.take_any("over", "under", "the", "a", "each", "of", "latter")
     first = bool(c.take_if("first")) or bool(c.peek().kind == "ordinal" and c.peek().value == 1 and c.take())
     c.take_any("next", "same", "last")
     number = c.take_kind("number")

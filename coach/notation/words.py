@@ -40,7 +40,7 @@ _SYNONYM_GROUPS = {
     "last": "last",
     "end": "end ends",
     "ending": "ending",
-    "turn": "turn turning",
+    "turn": "turn turning t",
     "join": "join joining",
     "remain": "remain remaining rem remains left",
     "same": "same",
