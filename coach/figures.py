@@ -47,7 +47,7 @@ def read(folder: Path) -> dict[str, dict[str, float | int | None]]:
 
 
 def as_text(figures: dict[str, dict[str, float | int | None]]) -> list[str]:
-    """A sentence for each: `From the end of a word to the action: 0.41 s, at most 0.62 s for 95 of 100 (17 measured).`"""
+    """A sentence for each: `From the end of a word to the action: 0.4 s, at most 0.6 s for 95 of 100 (17 measured).`"""
     return [f"{told}: {_told(**figures[name])}" for name, told in NAMES.items()]
 
 
