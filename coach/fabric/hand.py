@@ -11,8 +11,8 @@ from coach.fabric.middles import next_middle, row_middle
 from coach.notation.model import Into, Node, Repeat, Span, Stitch, for_size
 
 Reached = tuple[
-    int, int, int
-]  # tops passed, stitches among them, the top gone into, counted from where the step starts
+    int, int, int | None
+]  # tops passed, stitches among them, the top gone into, counted from where the step starts (None: of another piece)
 
 
 @dataclass(slots=True)
@@ -110,7 +110,9 @@ class Hand:
             self.side = None
         if self.side and kind == "same":  # "2 sc in 2nd ch from hook", of a chain within the round
             return 0, 0, -1
-        if kind in ("piece", "named") or kind in ALONG and self.edged is None:
+        if kind == "piece":
+            return 0, 0, None
+        if kind == "named" or kind in ALONG and self.edged is None:
             return 0, 0, 0
         if kind == "own":
             return 0, 0, -1

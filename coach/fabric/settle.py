@@ -65,6 +65,10 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     """
     if below.laid and not round.foundation:
         round = replace(round, foundation=below.laid)
+    if below.known and not below.first and any(_is_onto_a_piece(n) for n in walk(round.body)):
+        around = read_once(round, below, size, {"onto": 1}, spoiled)
+        if not around.wrong:
+            return around, ()
     first = read_once(round, below, size, {}, spoiled)
     if first.worker.edged is not None and not spoiled:
         return _along_edges(round, below, size, first)
@@ -200,6 +204,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     main = main_stitch(round)
     foundation = None
     known = below.known and not any(_is_elsewhere(n) for n in walk(round.body))
+    known = known and (bool(chosen.get("onto")) or not any(_is_onto_a_piece(n) for n in walk(round.body)))
     if below.edged is not None:
         base, known = below.edged.base, True
     elif below.first or below.laid or _own_ring(round):
@@ -256,6 +261,11 @@ def _is_elsewhere(node: Node) -> bool:
     if isinstance(node, Action):
         return node.kind in ("elsewhere", "moves")
     return isinstance(node, (Stitch, Group)) and node.into.kind in ("named", *ALONG)
+
+
+def _is_onto_a_piece(node: Node) -> bool:
+    """Whether a node is worked into a piece made before; what is beside it may go into the round below."""
+    return isinstance(node, (Stitch, Group)) and node.into.kind == "piece"
 
 
 def _chains_key(round: Round, below: Below) -> tuple[str]:

@@ -25,7 +25,7 @@ def _one(tree: Tree, terms: str) -> str:
         if node.into.kind == "ring":
             return f"{tree.times} {abbreviation(node.stitch, terms)} in ring"
         return f"{abbreviation(node.stitch, terms)} {tree.times}{loop}"
-    if isinstance(child, Leaf) and isinstance(child.node, Stitch) and child.node.into.kind in ("side", "edge"):
+    if isinstance(child, Leaf) and isinstance(child.node, Stitch) and child.node.into.kind in ("side", "edge", "piece"):
         return f"{tree.times} {abbreviation(child.node.stitch, terms)} {child.node.into.words}"
     text = _one(child, terms)
     return f"{text} x {tree.times}" if " " not in text else f"({text}) x {tree.times}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.fabric import checks
@@ -10,6 +11,7 @@ from coach.fabric.changing import with_yarn
 from coach.fabric.edges import Edged, edged, goes_along, piece, turns_corners
 from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
+from coach.fabric.joined import with_pieces
 from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.fabric.settle import Below, Reading, is_open, main_stitch, settle
 from coach.fabric.sizes import in_size, kept_for
@@ -26,7 +28,7 @@ def work(pattern: Pattern, size: int = 0) -> Fabric:
     parts: list[WorkedPart] = []
     faults = dict.fromkeys(pattern.faults)
     for part in pattern.parts:
-        worked = work_part(pattern, part, size, reading, parts[-1].rounds if parts else ())
+        worked = work_part(pattern, part, size, reading, parts)
         parts.append(worked)
         for round in worked.rounds:
             faults.update(dict.fromkeys(round.faults))
@@ -62,9 +64,9 @@ def work_part(
     part: Part,
     size: int,
     reading: ReadingFaults | None = None,
-    before: tuple[Worked, ...] = (),
+    before: Sequence[WorkedPart] = (),
 ) -> WorkedPart:
-    """One part, round after round. before: the rounds of the part before it, along whose edges it may go."""
+    """One part, round after round. before: the parts before it, which it may be worked onto."""
     reading = reading or ReadingFaults(pattern)
     worked: list[Worked] = []
     below = Below()
@@ -78,7 +80,8 @@ def work_part(
                 kept = kept_for(round.notes, pattern.sizes, size)
                 worked[-1] = _with_notes(worked[-1], (*worked[-1].source.notes, *kept))
             continue
-        below = replace(below, edged=_edges(round, worked, before, below))
+        below = replace(below, edged=_edges(round, worked, before[-1].rounds if before else ()))
+        round = with_pieces(round, before, part.name, worked)
         done, below = work_round(pattern, round, below, size, reading.of(round))
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
     worked = [_with_notes(done, in_size(done.source.notes, pattern.sizes, size)) for done in worked]
@@ -86,7 +89,7 @@ def work_part(
     return WorkedPart(part if notes == part.notes else replace(part, notes=notes), with_yarn(part, worked))
 
 
-def _edges(round: Round, worked: list[Worked], before: tuple[Worked, ...], below: Below) -> Edged | None:
+def _edges(round: Round, worked: list[Worked], before: tuple[Worked, ...]) -> Edged | None:
     """The edges that a round goes along: of the rows of its own part, or of the part before."""
     rows = piece(worked) or piece(list(before) if not worked else [])
     if goes_along(round):

@@ -6,7 +6,8 @@ from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
-from coach.notation.places import PIECES, read_other_side, read_where
+from coach.notation.pieces import PIECES
+from coach.notation.places import read_other_side, read_where
 
 _REMARKS = tuple(
     (
@@ -74,7 +75,7 @@ def _to_end_of_clause(c: Cursor, *also: str) -> None:
 def _ring(c: Cursor) -> list[Node] | None:
     if not (
         c.take_all("in?", "a?|an?|the?", "mr")
-        or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding", "ring|lp")
+        or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding|slip", "ring|lp")
     ):
         if c.take_all("in", "a", "ring") and c.take_if(":", ","):  # "Into a ring: ch 3, ..."
             return [Action("ring")]
@@ -176,6 +177,8 @@ def _slipped(c: Cursor) -> list[Node] | None:
         join = _joined_to(c)
         return [RING if c.take_all("in", "a|the", "ring|around|lp") else join]
     at = c.at
+    if c.is_("fasten", "fo") or c.is_(",", ".", ";", "and") and c.peek(1).is_("fasten", "fo", "finish", "cut", "break"):
+        return [JOIN]  # "Sl st, fasten off"
     preposition = c.take_if("in", "to", "on")
     c.take_any("the")
     if c.at <= FIRST_OF_ALL and c.peek().kind == "ordinal" and c.peek(1).is_("ch") and c.peek(2).is_(",", ";"):
@@ -240,7 +243,9 @@ def _may_be_joined_to(c: Cursor, before) -> bool:
     if c.is_(*_JOINED_TO) or c.peek().kind in ("space", "ordinal", "stitch"):
         return True
     return c.peek().kind == "number" and (
-        before.is_("ch", "first") or (before.is_("of", "the", "in", "to") and c.peek(1).is_("ch"))
+        before.is_(*PIECES)
+        or before.is_("ch", "first")
+        or (before.is_("of", "the", "in", "to") and c.peek(1).is_("ch"))
     )
 
 
@@ -294,6 +299,7 @@ def _colour(c: Cursor) -> list[Node] | None:
         while c.peek().kind == "word" and not c.is_("work", "ch", "in", "and", "place"):
             if c.take().is_("color") and c.at - at > 2:
                 break
+        c.take_all("in", "turn")
         if any(token.is_(*_NO_YARN) for token in c.tokens[at : c.at]):
             return _with_other(c, at)
         return [Action("colour", _words(c, at))]
@@ -335,7 +341,7 @@ def _do_not(c: Cursor) -> list[Node] | None:
 
 
 _FIRST_WORDS = {
-    _ring: "in a an the mr magic adjustable sliding form forming to",
+    _ring: "in a an the mr magic adjustable sliding slip form forming to",
     _other_side: (
         "now then and to work rotate turn continue continuing cont going it so that back across in on down up "
         "around the st each other underside bottom "

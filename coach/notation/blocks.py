@@ -31,7 +31,7 @@ _FURNITURE = re.compile(
 _GOES_ON = re.compile(
     r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE
 )
-_COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
+_COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}(?: (?:sts?|stitches|sc|dc|hdc|tr))?|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
 _ENDS_A_ROUND = re.compile(r"(?:\d[)\]>]|=\s?\d{1,6}|\.|^\W*(?:mr|magic ring) \d{1,3})$", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
@@ -150,7 +150,7 @@ def _goes_on(block: Block, line: str) -> bool:
         return True
     if _is_reference(line):
         return False
-    if _GOES_ON.match(line):
+    if _GOES_ON.match(line) and not line.rstrip().endswith(":"):
         return True
     first = line.lstrip()[:1]
     if first.islower() and not block.complete:

@@ -19,13 +19,13 @@ from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, Amount, Into, Times
 from coach.notation.named_places import read_named
+from coach.notation.pieces import named_piece, of_a_piece
 from coach.notation.place_tails import read_tail
 from coach.notation.sides import read_loop, read_other_side
 from coach.values import value
 
-PIECES = frozenset("leg arm piece wing ear foot half strap thumb sleeve section legs pieces arms".split())
 _PREPOSITIONS = frozenset("in on over across under at to between through".split())
-WHERE_FIRST = _PREPOSITIONS | frozenset("around next each same first last".split())
+WHERE_FIRST = _PREPOSITIONS | frozenset("per around next each same first last".split())
 _ARTICLES = frozenset("the of a an this that these its both all any very following".split())
 _BEFORE_LOOP = _ARTICLES | {"top", "front", "work"}
 
@@ -54,6 +54,10 @@ def read_where(c: Cursor) -> Where | None:
     at = c.at
     if c.is_("in") and c.peek(1).value == 1 and c.peek(2).is_("in", "on"):  # "3 stitches in 1 in the centre"
         c.at += 2
+    if c.is_("per") and (c.peek(1).is_("st", "ch", "sp") or c.peek(1).kind in ("stitch", "space")):  # "2 hdc per st"
+        c.take()
+        per = _noun(c)
+        return Where(per, fill=read_extent(c) or AROUND) if per else None
     preposition = c.take_in(_PREPOSITIONS)
     post = False
     if not preposition:
@@ -360,7 +364,7 @@ def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
         return Where(NEXT if n != 1 else Into("first"), loop) if c.done or c.is_(",", ";", ".", "and") else None
     if into.kind == "chain" and n != 1 and (top := _of_turning_chain(c)):
         return Where(top, loop)
-    if c.take_all("from", "the?", "hook") or (
+    if c.take_all("from", "the|your?", "hook") or (
         into.kind in ("next", "chain") and n != 1 and c.take_all("of", "the?", "foundation?", "ch")
     ):
         return Where(Into("hook", n), loop)
@@ -440,22 +444,13 @@ def _either(c: Cursor, into: Into) -> Into:
     return into
 
 
-def of_a_piece(c: Cursor) -> bool:
-    """`of first leg`, `around the second leg`."""
-    at = c.at
-    if c.take_all("of|around|on|from|to|in|across", "the?", "first?|next?|other?|left?|right?"):
-        c.take_kind("ordinal")
-        if c.take_in(PIECES):
-            return True
-    c.at = at
-    return False
-
-
 def _tail(c: Cursor, where: Where) -> Where:
     """Words behind a place: `of the round`, `around first leg`, `along the other side`."""
     if c.done or c.is_(",", ".", ";"):
         return where
     at = c.at
+    if c.take_all("after|from", "that|it|there", "on?") or c.take_all("thereafter"):  # "and in every chain after that"
+        return where
     if (
         where.into.kind == "chain"
         and c.take_all("of", "the?")
@@ -470,10 +465,10 @@ def _tail(c: Cursor, where: Where) -> Where:
         where, at = replace(where, into=told, fill=where.fill and (read_extent(c) or where.fill)), c.at
     if read_other_side(c):
         return replace(where, side=True)
-    if of_a_piece(c):
-        return replace(where, into=Into("piece"))
+    if (piece := of_a_piece(c)) or c.tokens[at - 1].is_("around", "across") and (piece := named_piece(c, at)):
+        return replace(where, into=piece)
     if c.take_if("from") and c.take_kind("ordinal") and c.take_if("ch"):  # "in each ch from 2nd ch"
-        c.take_all("from", "the?", "hook")
+        c.take_all("from", "the|your?", "hook")
         return where
     c.at = at
     if c.is_("next") and (

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 from coach.notation import prose
+from coach.notation.as_part import Made
 from coach.notation.blocks import blocks, labelled
 from coach.notation.building import Own, Problem
 from coach.notation.definitions import definitions
@@ -13,7 +14,7 @@ from coach.notation.document import Section, begins_unlabelled, sections
 from coach.notation.faults import reading_faults
 from coach.notation.header import plain, sizes_of, terms_of
 from coach.notation.lexer import fold
-from coach.notation.model import Note, Part, Pattern, Span, line_starts
+from coach.notation.model import Note, Part, Pattern, Round, Span, line_starts
 from coach.notation.rounds import Room, Rounds
 from coach.notation.uncollected import uncollected
 
@@ -45,6 +46,7 @@ def read(text: str) -> Pattern:
     sizes = sizes_of(found)
     said = definitions(text, found, terms)
     parts: list[Part] = []
+    rounds: dict[str, tuple[Round, ...]] = {}
     room = Room()
     notes: list[Note] = []
     assembly: list[Note] = []
@@ -54,11 +56,13 @@ def read(text: str) -> Pattern:
         if section.kind == "assembly":
             assembly += _notes(text, section)
             continue
-        made = _parts(text, section, terms, said.special, sizes, said.dec, room, problems) or _copied(section, parts)
+        made = _parts(text, section, terms, said.special, sizes, said.dec, room, problems, rounds)
+        made = made or _copied(section, parts)
         if not made and section.kind == "part" and begins_unlabelled(section):
             made = _without_labels(text, section, terms, said.special, sizes, said.dec, room, problems)
         if made:
             parts += made
+            rounds.update((part.name.lower(), part.rounds) for part in made)
         elif section.kind == "part" and parts:
             assembly += _notes(text, section)
         else:
@@ -109,12 +113,15 @@ def _parts(
     dec: str | None,
     room: Room,
     problems: list[Problem],
+    before: Made,
 ) -> list[Part]:
-    """The parts of a section: several when its numbers start again at 1; none when it has no rounds."""
+    """The parts of a section: several when its numbers start again at 1; none when it has no rounds. before: the
+    rounds of the parts before it."""
     has_labels, bare = labelled(section)
     if not has_labels:
         return []
     gathered = [Rounds(text, terms, special, sizes, dec, room)]
+    gathered[0].made = before
     for block, start, label in blocks(section, bare):
         current = gathered[-1]
         if label and label.numbers and label.numbers[0] == 1 and current.rounds and current.rounds[-1].number > 1:

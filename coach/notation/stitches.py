@@ -10,7 +10,8 @@ from coach.notation.edges import Side, read_picked_up, read_side, read_spread, r
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Times
-from coach.notation.places import Where, of_a_piece, of_a_round, read_loop, read_where
+from coach.notation.pieces import of_a_piece
+from coach.notation.places import Where, of_a_round, read_loop, read_where
 from coach.notation.repeats import read_times
 from coach.notation.sides import LOOP_BEGINS
 
@@ -54,8 +55,11 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     amount = count.value if count else 1
     if times := (read_times(c, not ctx.starred) if not count or c.is_("x", "times", "*") else None):
         return _so_many_times(c, ctx, unit, times, loop, at)
-    if of_a_piece(c):
-        one = ctx.one(unit, Into("piece"), loop, c.span_from(at))
+    if (piece := of_a_piece(c)) is not None:
+        around = piece.words.startswith("around ") and not count
+        one = ctx.one(unit, piece, loop, c.span_from(at))
+        if around:
+            return [Repeat((one,), AROUND, None, c.span_from(at))]
         return [one] if amount == 1 and not count else [Repeat((one,), Times("exact", amount), None, c.span_from(at))]
     if before and amount != 1 and _on_the_next(c):  # "4 plain on the next stitches"
         return ctx.counted(unit, amount, loop, c.span_from(at))
