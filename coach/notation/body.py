@@ -17,7 +17,7 @@ from coach.notation.extents import AROUND
 from coach.notation.gathered import begun_anywhere, in_the_space_begun
 from coach.notation.grammar import Grammar
 from coach.notation.lexer import Token, tokens
-from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Span, Stitch, Unread
+from coach.notation.model import NEXT, Action, Chain, Count, Group, Node, Note, Repeat, Skip, Span, Stitch, Unread
 from coach.notation.printer import is_increase
 from coach.notation.shared_out import Shared, shared_out
 from coach.notation.stitches import main_stitch
@@ -101,7 +101,9 @@ class BodyReader:
         self.special.update(grammar.context.special)
         out.problems = grammar.problems
         out.stated += tuple(grammar.context.totals)
+        out.stated = _in_stitches(out.stated, self.special)
         out.standing = grammar.context.standing if standing[0] is None else standing
+        nodes = _left_behind(nodes) if out.stated else nodes
         out.nodes = _all_so_often(_all_around(self._sort_out(nodes, out), out.stated), out.stated, self.text)
         return out
 
@@ -166,6 +168,33 @@ def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:
     ):
         return nodes
     return [*nodes[: alone[0]], Repeat((node,), AROUND, None, node.span), *nodes[alone[0] + 1 :]]
+
+
+def _in_stitches(stated: tuple[Count, ...], special: dict[str, Own]) -> tuple[Count, ...]:
+    """`7 V-sts, 2 dc`: so many stitches in all, where the pattern's own stitches are groups of them."""
+    each = {c.kind: _made_by(special[c.kind].body) for c in stated if c.kind in special}
+    if not any(n > 1 for n in each.values()) or any(isinstance(c.amount, tuple) for c in stated):
+        return stated
+    spaces = tuple(c for c in stated if c.kind and c.kind.startswith("space"))
+    total = sum(c.amount * each.get(c.kind, 1) for c in stated if c not in spaces)
+    return (Count(total, None, stated[0].span), *spaces)
+
+
+def _made_by(body: tuple[Node, ...]) -> int:
+    """Stitches among the nodes of a group."""
+    times = [n.times.amount if isinstance(n, Repeat) else 1 for n in body]
+    inside = [_made_by(n.body) if isinstance(n, (Repeat, Group)) else int(isinstance(n, Stitch)) for n in body]
+    return sum(n * t for n, t in zip(inside, times, strict=True) if isinstance(t, int))
+
+
+def _left_behind(nodes: list[Node]) -> list[Node]:
+    """`hdc to last 3 hdc, turn`, with the count of what that makes: those are left."""
+    last = next((i for i in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[i], (Action, Chain))), None)
+    node = nodes[last] if last is not None else None
+    turned = any(isinstance(n, Action) and n.kind == "turn" for n in nodes[(last or 0) + 1 :])
+    if not turned or not isinstance(node, Repeat) or node.times.kind != "fill" or not node.times.said:
+        return nodes
+    return [*nodes[: last + 1], Skip(node.times.amount, "rest", span=node.span), *nodes[last + 1 :]]
 
 
 def _all_so_often(nodes: list[Node], stated: tuple[Count, ...], text: str) -> list[Node]:

@@ -43,7 +43,7 @@ def _is_placeless(node: Node, text: str) -> bool:
     if _PLACED.search(text, node.span.start, node.span.end):
         return False
     if isinstance(node, Repeat):
-        return node.times.kind == "exact" and len(node.body) == 1 and _is_placeless(node.body[0], text)
+        return node.times.kind == "exact" and all(_is_placeless(n, text) for n in node.body)
     return isinstance(node, Chain) or (isinstance(node, Stitch) and node.into == NEXT and node.stitch != "slst")
 
 

@@ -71,7 +71,7 @@ _ASCII = str.maketrans({c: f for c, f in _FOLD.items() if c.isascii()})
 
 _TABLE = re.compile(  # a row of a table: number, instruction, count
     r"(?m)^(?P<n>[ |]{0,4}(?:(?:r|rnd|row|round) ?)?\d{1,3}(?:-\d{1,3})? ?)\|(?P<told>[^|\n]{1,400})\|"
-    r"(?P<count> {0,4}\d{1,5}[ |]{0,4}$)",
+    r"(?P<count> {0,4}\d{1,5}(?: (?:sts?|stitches|sc|dc|hdc|tr))?[ |]{0,4}$)",
     re.IGNORECASE,
 )
 
