@@ -44,7 +44,8 @@ _EDGING = re.compile(  # "Edging: Ch 1, sc evenly along ...": a round that has a
 )
 # What stands before a label inside a line. All of it begins with one of a few characters, since each line is searched.
 INSIDE = re.compile(
-    r"[.)\]>;: ](?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
+    r"[.)\]>;: ](?<!only:)"  # "Size L only: Rnd 10:" is of that round alone
+    r"(?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
     r"(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
     r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(])"
     r"|(?:(?<=\.)--|(?<= )work the )(?=1st (?:round|row)(?:--|:)))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
