@@ -21,21 +21,14 @@ class Base:
         self.tops = tree.tops if tree else 0
         self.stitches = tree.stitches if tree else 0
         self.spaces = tree.spaces if tree else 0
+        self.is_ring = tree is None
+        self.plain = self.spaces == 0  # every top is a stitch, so that counting needs no looking
         self._counted: dict[tuple[str, int], int] = {}  # a place is asked for again and again while it is worked into
 
     @classmethod
     def chain(cls, count: int) -> Base:
         """A chain of `count` places."""
         return cls(Loop(Leaf(None, tops=(Top("ch"),)), max(count, 0)))
-
-    @property
-    def is_ring(self) -> bool:
-        return self.tree is None
-
-    @property
-    def plain(self) -> bool:
-        """Whether every top is a stitch, so that counting needs no looking."""
-        return self.spaces == 0
 
     def rotated(self, by: int) -> Base:
         """The same tops, begun `by` tops later (a joined round that travels along before it starts)."""

@@ -6,14 +6,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from coach.notation.model import Action, Chain, Node, Repeat, Round, Skip, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
+from coach.values import value
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Closing:
     """chain: the last one of a round; passes: stitches that it may pass over; stitch: what closes its space, in place
     of so many chains (`more`): as many as it is high, or those that the other spaces have, where that is one off."""
@@ -24,6 +24,9 @@ class Closing:
     more: int = 0
 
 
+UNTOLD = Closing()
+
+
 def closing(round: Round, size: int) -> Closing:
     """How a round in the size with this index ends; of a row nothing is known."""
     made = [n for n in round.body if not isinstance(n, Action)]
@@ -31,10 +34,10 @@ def closing(round: Round, size: int) -> Closing:
     stitch = last if isinstance(last, Stitch) and last.into.kind in ("first", "tch") and last.stitch != "slst" else None
     made = made[:-1] if stitch else made
     if last is None or not made or not isinstance(made[-1], Chain):
-        return Closing()
+        return UNTOLD
     entry = entry_of(stitch.stitch) if stitch else None
     if stitch and (entry is None or entry.kind != "stitch"):
-        return Closing()
+        return UNTOLD
     before = made[-2] if len(made) > 1 else made[-1]
     more = int(entry.turning_chain or 1) if entry else 0
     further = _others(before, size) - for_size(made[-1].count, size)

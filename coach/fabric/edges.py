@@ -8,7 +8,8 @@ placed: the j-th of n stitches goes into the j * rows // n-th row from where the
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from itertools import accumulate, takewhile
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.notation.faults import walk
 from coach.notation.model import Action, Group, Repeat, Round, Stitch
 from coach.stitches.catalogue import stitch as entry_of
+from coach.values import value
 
 if TYPE_CHECKING:
     from coach.fabric.model import Worked
@@ -26,7 +28,7 @@ FEWEST, MOST = 0.4, 2.5  # times the usual number that a stated count may ask fo
 _ROW = {"sc": 1.0, "hdc": 1.5, "dc": 2.0, "tr": 3.0}  # stitches that usually go along the end of one row
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Edge:
     """kind: top, rows or chain; size: its stitches or rows; usual: stitches that go along it where nothing tells how
     many; tree: what it is (its tops in the order in which they were made); places: stitches that do go along it."""
@@ -49,7 +51,7 @@ class Edge:
         return place * self.size // max(self.worked.tops, 1)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Edged:
     """The edges in the order of working. turned: the last row is come back along."""
 
@@ -95,7 +97,7 @@ def edged(rows: tuple[Worked, ...], round: Round) -> Edged | None:
     return Edged((top, *around))
 
 
-def piece(rounds: list[Worked]) -> tuple[Worked, ...]:
+def piece(rounds: Sequence[Worked]) -> tuple[Worked, ...]:
     """The rows that a part begins with, before anything goes along their ends."""
     return tuple(takewhile(lambda w: w.source.kind == "row" and not goes_along(w.source), rounds))
 

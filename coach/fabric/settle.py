@@ -21,6 +21,7 @@ from coach.stitches.catalogue import stitch as entry_of
 from coach.values import value
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
+_ELSEWHERE = ("named", *ALONG)
 MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are looked for
 
 
@@ -260,7 +261,7 @@ def _is_elsewhere(node: Node) -> bool:
     """Whether a node is worked into something that the round below does not tell."""
     if isinstance(node, Action):
         return node.kind in ("elsewhere", "moves")
-    return isinstance(node, (Stitch, Group)) and node.into.kind in ("named", *ALONG)
+    return isinstance(node, (Stitch, Group)) and node.into.kind in _ELSEWHERE
 
 
 def _is_onto_a_piece(node: Node) -> bool:

@@ -203,8 +203,8 @@ def _down(tree: Tree, unit: str, index: int, counted: str) -> tuple[Leaf, int, i
     if not 0 <= index < getattr(tree, unit):
         raise IndexError(index)
     total = 0
-    while not isinstance(tree, Leaf):
-        if isinstance(tree, Loop):
+    while (kind := type(tree)) is not Leaf:
+        if kind is Loop:
             tree, (which, index) = tree.child, divmod(index, getattr(tree.child, unit))
             total += which * getattr(tree, counted)
         else:

@@ -80,7 +80,8 @@ def work_part(
                 kept = kept_for(round.notes, pattern.sizes, size)
                 worked[-1] = _with_notes(worked[-1], (*worked[-1].source.notes, *kept))
             continue
-        below = replace(below, edged=_edges(round, worked, before[-1].rounds if before else ()))
+        edges = _edges(round, worked, before[-1].rounds if before else ())
+        below = below if edges is None else replace(below, edged=edges)
         round = with_pieces(round, before, part.name, worked)
         done, below = work_round(pattern, round, below, size, reading.of(round))
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
@@ -91,12 +92,14 @@ def work_part(
 
 def _edges(round: Round, worked: list[Worked], before: tuple[Worked, ...]) -> Edged | None:
     """The edges that a round goes along: of the rows of its own part, or of the part before."""
-    rows = piece(worked) or piece(list(before) if not worked else [])
+    made = worked or before
     if goes_along(round):
-        return edged(rows, round)
-    last = worked[-1] if worked else before[-1] if before else None
-    on_rows = last is not None and rows and last is rows[-1] and not last.tree.spaces
-    return edged(rows, round) if on_rows and turns_corners(round) else None
+        return edged(piece(made), round)
+    on_a_row = made and made[-1].source.kind == "row" and not made[-1].tree.spaces
+    if not on_a_row or not turns_corners(round):
+        return None
+    rows = piece(made)
+    return edged(rows, round) if rows and rows[-1] is made[-1] else None
 
 
 def _with_notes(worked: Worked, notes: tuple[Note, ...]) -> Worked:

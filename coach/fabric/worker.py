@@ -425,9 +425,10 @@ def _height(id: str) -> int:
 
 def _is_slip(node: Node) -> bool:
     """Whether a node is slip stitches and nothing else."""
-    if isinstance(node, Repeat):
-        return node.times.kind == "exact" and bool(node.body) and all(_is_slip(n) for n in node.body)
-    return isinstance(node, Stitch) and node.stitch == "slst"
+    if isinstance(node, Stitch):
+        return node.stitch == "slst"
+    once = isinstance(node, Repeat) and node.times.kind == "exact" and bool(node.body)
+    return once and all([_is_slip(n) for n in node.body])
 
 
 def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:

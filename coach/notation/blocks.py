@@ -49,7 +49,9 @@ class Block:
         self._seen(text)
 
     def _seen(self, text: str) -> None:
-        self.depth = max(self.depth + sum(text.count(o) - text.count(c) for o, c in ("()", "[]", "{}")), 0)
+        opened = text.count("(") + text.count("[") + text.count("{")
+        closed = text.count(")") + text.count("]") + text.count("}")
+        self.depth = max(self.depth + opened - closed, 0)
         self.tail = (self.tail + text)[-40:].rstrip() if text.strip() else self.tail
 
     def add(self, text: str, start: int) -> None:

@@ -3,13 +3,14 @@ bottom edge`."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from coach.notation.cursor import Cursor
 from coach.notation.model import NEXT, Amount, Into
+from coach.values import value
 
 _EDGES = ("side", "sides", "edge", "edges")
 _ENDS = ("end", *_EDGES)
+_NOUNS = frozenset(_ENDS)
+LONGEST = 8  # tokens before the noun of a place at the ends of rows
 _SAID_WITH = frozenset(
     "the this that its a left right long short first second next opposite other remain raw straight last first of both "
     "each all two four 2 4 evenly spaced across up down row end".split()
@@ -22,7 +23,7 @@ _UNTOLD = Into("side", words="evenly along the ends of the rows")
 EVENLY_FIRST = frozenset("evenly spaced across up down".split())
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class RowEnds:
     """A place at the ends of rows. count: of so many rows; each: of every one; alternate: of every other one."""
 
@@ -31,7 +32,7 @@ class RowEnds:
     alternate: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Side:
     """An edge to go along. into: places of a side, of any edge, or the stitches of the top; bottom: on the other side
     of the foundation chain; times: how many such edges."""
@@ -44,6 +45,8 @@ class Side:
 def read_row_ends(c: Cursor) -> RowEnds | None:
     """`ends of rows`, `the side of each row`, `next 3 row ends`, behind their preposition; None (and no move) where
     none are named."""
+    if _NOUNS.isdisjoint([token.value for token in c.tokens[c.at : c.at + LONGEST]]):  # as mostly
+        return None
     at = c.at
     found = _before_rows(c) or RowEnds(each=True)
     if c.take_if(*_ENDS) and c.take_if("of"):

@@ -19,10 +19,12 @@ _SAID = re.compile(
     r"|\bterms?\s*+(?:used)?\s*+:?\s*+(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b",
     re.IGNORECASE,
 )
+_SAYING = ("term", "abbreviation", "notation", "stitch names")  # one of these is in what _SAID finds
 _US = re.compile(
     r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE
 )
 _UK = re.compile(r"\b\d{0,4}(?:htr|half treble(?: crochet)?s?|htr\d{1,2}tog)\b", re.IGNORECASE)
+_IN_UK = ("htr", "half treble")
 _NAMED_UK = re.compile(r"[\W_]*[^\n]{0,80}?\b(?:U\.?K\b\.?|British\b)(?! ?\d)[^\n]{0,40}(?:\n|$)")  # the title
 _ONLY_UK = re.compile(r"\b\d{0,4}(?:tr|dtr|ss|miss)\b", re.IGNORECASE)
 _UK_WORDS = re.compile(r"\b(?:ss (?:in|to|into)|miss(?: next)? \d{1,2} ?(?:tr|dc|ch|sts?)|miss next)\b", re.IGNORECASE)
@@ -38,11 +40,13 @@ _LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 
 def terms_of(folded: str) -> tuple[str, list[Problem]]:
     """US or UK; a text that uses stitches of both has a fault where the second kind first appears."""
-    said = _SAID.search(folded)
+    lower = folded.lower()  # a word is far sooner looked for than a pattern
+    said = _SAID.search(folded) if any(word in lower for word in _SAYING) else None
     stated = (
         None if said is None else "US" if re.match(r"u\.?s|american", said["a"] or said["b"], re.IGNORECASE) else "UK"
     )
-    us, uk = _first(_US, folded), _first(_UK, folded)
+    us = _first(_US, folded)
+    uk = _first(_UK, folded) if any(word in lower for word in _IN_UK) else None
     if us and uk:
         later = us if stated == "UK" or (stated is None and us.start() > uk.start()) else uk
         terms = stated or ("UK" if uk.start() < us.start() else "US")

@@ -156,8 +156,9 @@ def pieces(text: str, start: int = 0) -> list[Token]:
         form = m.lastgroup
         if form is None:  # the end
             break
-        at = start + m.start(form)
-        for kind, value, a, b in _piece(form, m[form]):
+        first, last = m.span(form)
+        at = start + first
+        for kind, value, a, b in _piece(form, text[first:last]):
             found.append(Token(kind, value, at + a, at + b))
     return _rejoined(found, text, start)
 

@@ -23,6 +23,9 @@ class Shared:
     parting: str = ""
 
 
+_NOTHING = Shared()
+
+
 def read_shared(c: Cursor, shared: Shared) -> Shared | None:
     """What is shared out from here on; None (and no move) where nothing is said of it."""
     at = c.at
@@ -81,7 +84,7 @@ def read_shade(c: Cursor, nodes: list[Node]) -> list[Node] | None:
 
 def shared_out(nodes: list[Node], shared: Shared) -> list[Node]:
     """The nodes of a round with what is shared out in it."""
-    if shared == Shared():
+    if shared == _NOTHING:
         return nodes
     parted = [_parted(n, shared) for n in nodes] if shared.of else nodes
     if shared.parts < 2 or any(isinstance(n, Repeat) and n.times.kind != "exact" for n in parted):
