@@ -10,6 +10,7 @@ import errno
 import os
 import sys
 from collections.abc import Sequence
+from difflib import get_close_matches
 from importlib import import_module
 
 from coach import __version__
@@ -29,8 +30,39 @@ ABOUT = (
 class Parser(argparse.ArgumentParser):
     """Says what is wrong in one line, and how to see more."""
 
+    def _check_value(self, action: argparse.Action, value: str) -> None:
+        if action.choices is not None and value not in action.choices:
+            raise argparse.ArgumentError(None, _no_choice(action, value))
+
+    def _get_value(self, action: argparse.Action, text: str) -> object:
+        try:
+            return super()._get_value(action, text)
+        except argparse.ArgumentError:
+            raise argparse.ArgumentError(None, f"{_called(action)} can't be {text}: it is a number") from None
+
     def error(self, message: str) -> None:
         self.exit(UNABLE, f"{message[:1].upper()}{message[1:]}.\nSee: {self.prog} --help\n")
+
+
+def _called(action: argparse.Action) -> str:
+    return action.option_strings[-1] if action.option_strings else str(action.metavar or action.dest)
+
+
+def _no_choice(action: argparse.Action, value: str) -> str:
+    """What may be chosen instead of `value`, and what was most likely meant."""
+    *some, last = map(str, action.choices or ())
+    choices = f"{', '.join(some)} or {last}" if some else last
+    if action.dest != "command":
+        return f"{_called(action)} can't be {value}: it is {choices}"
+    from coach.commands.files import patterns, typed  # costs a look into folders
+    from coach.commands.stage import command
+
+    if value in patterns() or os.path.isfile(value):
+        named = value if value in patterns() else typed(value)
+        return f"There is no command {value}. To work that pattern: {command()} work {named}"
+    near = get_close_matches(value, [*some, last], 1)
+    meant = f" Did you mean {near[0]}?" if near else ""
+    return f"There is no command {value}.{meant} A command is {choices}"
 
 
 def parser() -> argparse.ArgumentParser:

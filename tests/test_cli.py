@@ -36,9 +36,13 @@ def test_help_names_every_command(capsys):
 
 
 @pytest.mark.parametrize("line, message", [
-    (["wrok"], "invalid choice: 'wrok'"),
+    (["wrok"], "There is no command wrok. Did you mean work? A command is work, check, "),
+    (["qqq"], "There is no command qqq. A command is work, check, "),
+    (["seal"], "There is no command seal. To work that pattern: coach work seal"),
     (["check"], "required: FILE"),
-    (["work", "seal", "--by", "inch"], "invalid choice: 'inch'"),
+    (["work", "seal", "--by", "inch"], "--by can't be inch: it is stitch, group or round."),
+    (["sheet", "seal", "--to", "a.html", "--type-size", "big"], "--type-size can't be big: it is a number."),
+    (["models", "fetch"], "can't be fetch: it is get."),
     (["sheet", "seal"], "required: --to"),
 ])
 def test_a_wrong_command_line_gets_one_line_and_the_way_to_help(line, message, capsys):
@@ -49,6 +53,14 @@ def test_a_wrong_command_line_gets_one_line_and_the_way_to_help(line, message, c
     assert message in said[0]
     assert said[1].startswith("See: coach")
     assert len(said) == 2
+
+
+def test_a_file_where_a_command_should_be_can_be_worked(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my scarf.txt").write_text("Row 1: Ch 5.", "utf-8")
+    with pytest.raises(SystemExit):
+        main(["my scarf.txt"])
+    assert "To work that pattern: coach work 'my scarf.txt'" in capsys.readouterr().err
 
 
 def test_options_count_before_and_after_the_command():

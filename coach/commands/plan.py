@@ -26,6 +26,7 @@ from coach.fabric.reckoned import doubts, told
 from coach.fabric.shape import widest
 from coach.fabric.swatch import read_swatch
 from coach.memory.journal import Journal
+from coach.sheets.profile import size_in_words
 from coach.stitches.spelling import spelled
 
 BY = {
@@ -150,10 +151,11 @@ def _part(part: PartNeeds) -> Iterator[str]:
         "oval": f"Size: a flat oval of about {width} by {height} cm.",
     }.get(
         shape.kind,
-        f"Size: about {width} cm across at {widest(shape)}, {height} cm high{', filled' if shape.outline else ''}.",
+        f"Size: about {size_in_words(shape)}.",
     )
     if shape.ruffled:
-        yield f"It ruffles from {shape.ruffled[0]} on: more stitches than lie flat."
+        first, *more = shape.ruffled
+        yield f"It ruffles {f'from {first} on' if more else f'at {first}'}: more stitches than lie flat."
     each = " for all of them" if part.make > 1 else ""
     yield f"Yarn: {_range(part.yarn)} m{each}. {part.stitches} stitches{each}."
     if part.stuffing.high:
@@ -162,7 +164,8 @@ def _part(part: PartNeeds) -> Iterator[str]:
 
 def _range(found: Range) -> str:
     digits = 0 if found.high >= 10 else 1
-    return f"{found.low:.{digits}f} to {found.high:.{digits}f}"
+    low, high = f"{found.low:.{digits}f}", f"{found.high:.{digits}f}"
+    return f"{low} to {high}" if float(low) else f"up to {high}"
 
 
 def _time(minutes: Range) -> str:

@@ -18,6 +18,7 @@ from coach.sheets.errors import SheetError
 TALLEST = 360.0  # units of the drawing for the largest part; all are drawn to one scale
 MARGIN = 40.0
 LINE, WIDEST = 20.0, 80  # between lines of text; characters of a line
+LOWEST = 0.05  # cm; what is lower is told as flat
 QUARTER = 12  # points of a quarter of a circle
 STYLE = """
 svg { background: #fff; }
@@ -93,7 +94,8 @@ def size_in_words(shape: Shape) -> str:
     """`4.8 cm across at Rnd 5, 3.5 cm high, filled`; a flat piece: `22.0 cm wide, 23.1 cm long`."""
     if shape.kind == "round":
         filled = ", filled" if shape.outline else ""
-        return f"{shape.width:.1f} cm across at {widest(shape)}, {shape.height:.1f} cm high{filled}"
+        high = f"{shape.height:.1f} cm high" if shape.height >= LOWEST else "flat"
+        return f"{shape.width:.1f} cm across at {widest(shape)}, {high}{filled}"
     if shape.kind == "oval":
         return f"a flat oval of {shape.width:.1f} by {shape.height:.1f} cm"
     return f"{shape.width:.1f} cm wide, {shape.height:.1f} cm long"

@@ -76,7 +76,7 @@ def test_of_a_pattern_that_is_none(coach):
 
 @pytest.mark.parametrize("line, message", [
     (["listen", "nowhere.wav"], "There is no file nowhere.wav."),
-    (["listen", "--ear", "shell", "nowhere.wav"], "Argument --ear: invalid choice: 'shell'"),
+    (["listen", "--ear", "shell", "nowhere.wav"], "--ear can't be shell: it is pocketsphinx or vosk."),
     (["work", "buoy", "--hear", "nowhere.wav"], "There is no file nowhere.wav."),
     (["work", "buoy", "--typed", "--speak", "no folder/coach.wav"], "can't be written"),
     (["models", "get", "nothing"], "There is no speech model nothing in the list."),

@@ -160,3 +160,21 @@ def test_what_the_figures_leave_out_is_told(coach, tmp_path):
 
 def test_a_sound_pattern_has_nothing_to_leave_out(coach):
     assert planned(coach, "seal")["doubts"] == [] and "can't" not in coach("plan", "seal").out
+
+
+def test_what_is_flat_or_next_to_nothing_is_told_so(coach, tmp_path):
+    """A flat circle has no height, and a few stitches take next to no yarn: no figure is 0.0."""
+    rounds = "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: Inc x 6. (12)\n"
+    (tmp_path / "disc.txt").write_text(f"# Disc\n\n## Materials\n\n- DK yarn\n\n## Disc\n\n{rounds}", "utf-8")
+    done = coach("plan", str(tmp_path / "disc.txt"))
+    assert "across at Rnd 2, flat.\n" in done.out and " 0.0 " not in done.out
+
+
+def test_one_round_that_ruffles_is_told_at_its_place(coach):
+    assert "It ruffles at Rnd 12: more stitches than lie flat." in coach("plan", "puffin").out
+
+
+def test_several_rounds_that_ruffle_are_told_from_the_first_on(coach, tmp_path):
+    rounds = "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st. (18)\nRnd 3: 3 sc in each st. (54)\n"
+    (tmp_path / "frill.txt").write_text(f"# Frill\n\n## Materials\n\n- DK yarn\n\n## Frill\n\n{rounds}", "utf-8")
+    assert "It ruffles from Rnd 2 on: more stitches than lie flat." in coach("plan", str(tmp_path / "frill.txt")).out

@@ -99,3 +99,8 @@ def test_nothing_is_written_over(machine, home):
 def test_only_one_way_at_a_time(machine):
     done = machine("desk", "works", "--export", "a", "--import", "b")
     assert done.returncode == 2 and "not allowed with" in done.err
+
+
+def test_a_folder_that_is_not_there_is_named(coach, tmp_path):
+    done = coach("works", "--export", str(tmp_path / "no folder" / "my_works"))
+    assert done.returncode == 2 and f"There is no folder {tmp_path / 'no folder'}." in done.err
