@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.fabric.edges import ALONG
-from coach.notation.model import Into, Repeat, Span, Stitch, for_size
+from coach.notation.model import Group, Into, Repeat, Span, Stitch, for_size
 
 if TYPE_CHECKING:
     from coach.fabric.hand import Hand
@@ -78,9 +78,9 @@ def places(worker: Worker, node: Repeat) -> int | None:
     """How many stitches a repeat works along an edge, which is made to have as many places; None where it works into
     what is there: each stitch, the end of each row."""
     one = node.body[0] if node.body else None
-    into = getattr(one, "into", None)
-    if into is None:
+    if not isinstance(one, (Stitch, Group)):
         return None
+    into = one.into
     come_to(worker, into, node.span)
     along = into.kind in ("side", "edge")
     fills = node.times.kind in ("fill", "space") and not node.times.amount

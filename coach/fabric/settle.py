@@ -40,6 +40,7 @@ class Below:
     counted: bool | None = None  # what an earlier round said of its starting chain
     tch: bool = False  # the round below starts with a chain that counts
     in_space: bool = False  # it ends in its last space
+    in_blocks: bool = False  # the part is worked in blocks from corner to corner
     edged: Edged | None = None  # the edges of the piece, where the next round comes along them
     laid: tuple[Node, ...] = ()  # "Row 1: Ch 21": the next row is worked into it as into a foundation
 
@@ -234,6 +235,7 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
         counted_tch=below.tch and not foundation,
         closing=closing(round, size),
         edged=below.edged if not spoiled else None,
+        in_blocks=below.in_blocks,
     )
     if below.in_space and known and not foundation and not below.turned:
         worker.start_in_last_space()

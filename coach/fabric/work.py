@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.fabric import checks
+from coach.fabric.blocks import begun_as_a_block, diagonal
 from coach.fabric.changing import with_yarn
 from coach.fabric.edges import Edged, edged, goes_along, piece, turns_corners
 from coach.fabric.foundation import walk
@@ -69,7 +70,7 @@ def work_part(
     """One part, round after round. before: the parts before it, which it may be worked onto."""
     reading = reading or ReadingFaults(pattern)
     worked: list[Worked] = []
-    below = Below()
+    below = _begun(part)
     last: Round | None = None
     for round in part.rounds:
         if last is not None and round.number > last.number + 1 and not round.sizes:  # a round between is missing
@@ -82,12 +83,19 @@ def work_part(
             continue
         edges = _edges(round, worked, before[-1].rounds if before else ())
         below = below if edges is None else replace(below, edged=edges)
+        if below.in_blocks and not worked:
+            round = begun_as_a_block(round)
         round = with_pieces(round, before, part.name, worked)
         done, below = work_round(pattern, round, below, size, reading.of(round))
         worked.append(replace(done, same=True) if worked and _same(worked[-1], done) else done)
     worked = [_with_notes(done, in_size(done.source.notes, pattern.sizes, size)) for done in worked]
     notes = in_size(part.notes, pattern.sizes, size)
     return WorkedPart(part if notes == part.notes else replace(part, notes=notes), with_yarn(part, worked))
+
+
+def _begun(part: Part) -> Below:
+    """What the first round of a part meets: a block stands on nothing but its own chain."""
+    return Below(Run(()), first=False, in_blocks=True) if diagonal(part.rounds) else Below()
 
 
 def _edges(round: Round, worked: list[Worked], before: tuple[Worked, ...]) -> Edged | None:
@@ -157,6 +165,7 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, coun
         said,
         _counts_chain(tree),
         reading.worker.in_space,
+        in_blocks=below.in_blocks,
         laid=_laid(round),
     )
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from coach.fabric import along
 from coach.fabric.base import Base
+from coach.fabric.blocks import skipped
 from coach.fabric.closing import Closing
 from coach.fabric.edges import Edged, is_corner
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
@@ -40,9 +41,12 @@ class Worker(Hand):
         counted_tch: bool = False,
         closing: Closing = Closing(),
         edged: Edged | None = None,
+        in_blocks: bool = False,
     ):
         super().__init__(base, size, limit, counted_tch)
         self.edged = edged
+        self.in_blocks = in_blocks  # worked from corner to corner
+        self.begun = in_blocks  # no chain of it stands for a stitch
         self.stop = edged.stops[0] if edged else self.stop
         self.main = main
         self.chosen = chosen
@@ -167,6 +171,9 @@ class Worker(Hand):
         """A slip stitch that is no stitch of the round: of a picot, travelling, joining; None when it is one."""
         if self.is_picot(nodes, k):
             return Leaf(node)
+        if self.in_blocks:
+            passed, taken, at = self.reach(node.into, node.span)
+            return Leaf(node, takes=taken, moves=passed, at=at)
         if not self.begun and not self.base.is_ring and _starts_later(nodes, k):
             return self.travels(node)
         if (
@@ -213,7 +220,7 @@ class Worker(Hand):
 
     def along_chain(self, node: Stitch, nodes: tuple[Node, ...], k: int) -> Leaf:
         """Back along a chain that was made within the round (a finger, a fringe)."""
-        chain = nodes[k - 1] if k else None
+        chain = next((n for n in reversed(nodes[:k]) if not isinstance(n, Action)), None)
         n = for_size(chain.count, self.size) if isinstance(chain, Chain) else 0
         self.side = max(n - for_size(node.into.number or 2, self.size), 0)
         self.begun = True
@@ -223,6 +230,13 @@ class Worker(Hand):
     def chain(self, node: Chain, nodes: tuple[Node, ...], k: int) -> Tree:
         n = for_size(node.count, self.size)
         following = nodes[k + 1] if k + 1 < len(nodes) else None
+        if self.in_blocks:  # "ch 6, turn, dc in 4th ch from hook"
+            following = next((n for n in nodes[k + 1 :] if not isinstance(n, Action)), None)
+        if self.in_blocks and following is not None and _is_slip(following) and not self.i:
+            return Leaf(node)  # it only brings the hook along
+        if isinstance(following, Stitch) and (self.in_blocks and following.into.kind == "hook"):
+            n = skipped(following, self.size)
+            return Leaf(node, tops=(Top("space", n),), tally={f"space {n}": 1})
         if isinstance(following, Stitch) and (
             following.into.kind == "hook" or following.stitch == "slst" and self.is_picot(nodes, k + 1)
         ):
@@ -268,6 +282,7 @@ class Worker(Hand):
         )
         if takes:
             self._enter(self.i)
+            self.stood = self.i
         self.bridged = bridged
         return Leaf(
             node,

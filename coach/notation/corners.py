@@ -35,7 +35,7 @@ def in_order(nodes: list[Node]) -> list[Node]:
 def _is_along(node: Node | None, kind: str) -> bool:
     """Whether a node fills an edge with one thing."""
     told = isinstance(node, Repeat) and node.times.kind == "fill" and len(node.body) == 1
-    return told and getattr(node.body[0], "into", NEXT).kind == kind
+    return told and isinstance(node.body[0], Stitch | Group) and node.body[0].into.kind == kind
 
 
 def _of_each_edge(side: Node, node: Node) -> Repeat | None:
@@ -44,7 +44,8 @@ def _of_each_edge(side: Node, node: Node) -> Repeat | None:
     if not isinstance(side, Repeat) or not isinstance(corner, Group | Stitch) or not corner.into.corner:
         return None
     along = side.body[0] if side.times.kind == "exact" and len(side.body) == 1 else None
-    if not isinstance(along, Repeat) or getattr(along.body[0], "into", NEXT).kind != "edge":
+    one = along.body[0] if isinstance(along, Repeat) else None
+    if not isinstance(one, Group | Stitch) or one.into.kind != "edge":
         return None
     return replace(side, body=(along, corner), span=side.span.to(node.span))
 

@@ -32,6 +32,9 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
     c.pass_over(_LEAD_WORDS)
     while not c.done:
         number = c.take_kind("number")
+        if not number and counts and c.take_kind("space"):  # "4 sc + ch-2"
+            c.take_any("sp", "lp")
+            continue
         if not number:
             return None
         value = _sizes(c, number.value)
@@ -42,6 +45,8 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
             c.take()
         else:
             counts.append(Count(value, kind, number.span))
+        if c.is_(",") and c.peek(1).is_("counts", "including"):  # "ten dc, counting the first three chains as one"
+            break
         if c.take_if(",", "and", "+", "&", "/", ";", ":"):
             c.take_if("and")
             continue
@@ -99,6 +104,8 @@ def _kind(c: Cursor) -> str | None:
     if stitch := c.take_kind("stitch"):
         c.take_if("st", "s")
         return str(stitch.value)
+    if c.take_if("block", "blocks"):
+        return "block"
     for noun in ("st", "ch", "picot"):
         if c.take_if(noun):
             return noun
@@ -256,7 +263,8 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
     c.take_if("sp")
     c.take_all("in", "the", "whole") if c.peek(3).is_("circumference", "around", "rnd", "row") else None
     after = c.take_all("in", "all") or c.take_all("altogether|circumference") or c.take_all("around|rnd|row")
-    if not (before or after) and not (making and (c.done or c.is_(".", ";", ","))):
+    around = not before and (c.peek().kind in ("space", "stitch") or c.is_("same", "next", "the", "each"))
+    if around or not (before or after) and not (making and (c.done or c.is_(".", ";", ","))):
         c.at = at
         return None
     return [Count(number.value, str(stitch.value) if stitch else "loop", c.span_from(at))]

@@ -62,8 +62,8 @@ def _until_left(c: Cursor) -> Amount | None:
 def _to_last(c: Cursor) -> Times | None:
     at = c.at
     if c.take_all("to|until", "within?", "the?", "last"):
-        if c.take_kind("space") or c.is_("sp", "corner") or c.is_("ch") and c.peek(1).is_("sp"):
-            c.take_any("ch", "corner", "sp")
+        if c.take_kind("space") or c.is_("sp", "corner", "gap", "block") or c.is_("ch") and c.peek(1).is_("sp"):
+            c.take_any("ch", "corner", "sp", "gap", "block")
             return Times("last space")
         number = c.take_kind("number")
         if c.take_if("st", "ch", "sp") or c.take_kind("stitch") or number or c.done or c.is_(",", ".", ";", "and"):
@@ -77,6 +77,8 @@ def _to_last(c: Cursor) -> Times | None:
     c.at = at
     if (left := _until_left(c)) is not None:
         return Times("fill", left)
+    if c.take_all("to", "the?", "center|middle", "st"):
+        return Times("centre")
     if c.take_all("to", "the?", "top?", "of?", "tch"):
         return Times("fill", 1)
     if c.take_if("to", "until"):

@@ -22,7 +22,8 @@ def read_tail(c: Cursor, into: Into) -> Into | None:
         if c.take_if("st", *_OF_WHAT) or c.take_kind("stitch"):
             c.take_all("and", "next?|the?", "st?")
             return Into("between")
-    elif c.take_all("of", "the?|that?|this?|each?|any?", "next?|previous?|same?|last?|first?") and c.take_if(*_OF_WHAT):
-        return into
+    elif c.take_all("of", "the?|that?|this?|each?|any?", "next?|previous?|same?|last?") and (c.take_first() or True):
+        if c.take_if(*_OF_WHAT):
+            return into
     c.at = at
     return None

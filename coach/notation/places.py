@@ -61,7 +61,12 @@ def read_where(c: Cursor) -> Where | None:
     preposition = c.take_in(_PREPOSITIONS)
     post = False
     if not preposition:
-        if c.is_("around") and (c.peek(1).is_("post", "the", "next", "each") or c.peek(1).kind in ("stitch", "number")):
+        if c.is_("around") and (
+            c.peek(1).is_("post", "the", "next", "each")
+            or c.peek(1).kind in ("stitch", "number", "space")
+            or c.peek(1).is_("same")
+            and c.peek(2).kind == "space"
+        ):
             c.take()
             c.take_all("the?", "post", "of")
             post = True

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coach.fabric.blocks import blocks
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
 from coach.fabric.tree import Tree
@@ -25,7 +26,7 @@ from coach.notation.faults import walk
 from coach.notation.model import Action, Count, Node, Round, for_size
 from coach.stitches.catalogue import stitch as entry_of
 
-_UNCOUNTED = ("ch", "picot", "loop", "ray")
+_UNCOUNTED = ("ch", "picot", "loop", "ray", "block")
 
 
 def stated(round: Round, size: int) -> int | None:
@@ -91,6 +92,8 @@ def _made(tree: Tree, kind: str | None) -> int | None:
     """How many of a stated kind there are; None where the stitches can't tell (a picot, a cluster by another name)."""
     if kind in ("space", "ch"):
         return sum(n for k, n in tree.tally.items() if k.startswith("space"))
+    if kind == "block":
+        return blocks(tree)
     if kind is None or kind in ("picot", "loop", "ray"):
         return None
     entry = entry_of(kind)
