@@ -60,7 +60,7 @@ def write(con: sqlite3.Connection, path: Path) -> int:
     if path.exists() and not _is_ours(path):
         raise TransferError(f"{path} is there already, and is something else.", "Choose another name.")
     if not path.parent.is_dir():
-        raise TransferError(f"There is no folder {path.parent}.", "Check the name, or make the folder first.")
+        raise TransferError(f"I can't write {path}: there is no folder {path.parent}.", "Check the name.")
     part = path.with_name(f"{path.name}.part")
     try:
         part.unlink(missing_ok=True)

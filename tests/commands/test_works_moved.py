@@ -103,4 +103,4 @@ def test_only_one_way_at_a_time(machine):
 
 def test_a_folder_that_is_not_there_is_named(coach, tmp_path):
     done = coach("works", "--export", str(tmp_path / "no folder" / "my_works"))
-    assert done.returncode == 2 and f"There is no folder {tmp_path / 'no folder'}." in done.err
+    assert done.returncode == 2 and f"there is no folder {tmp_path / 'no folder'}." in done.err
