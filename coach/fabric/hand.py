@@ -60,6 +60,7 @@ class Hand:
         self.stop = base.tops if limit is None else limit
         self.side: int | None = None
         self.inside = 0
+        self.stood = 0  # the top behind the one that a chain stands on, which counts as the round's first stitch
         self.bridged = False  # the step before only made chains: they pass over what lies before the place named next
         self.skipped = False  # the step before only skipped: "sk 2 sts, dc in 3rd st" names the place it has reached
         self.into_spaces = False
@@ -138,7 +139,7 @@ class Hand:
             self._enter(found)  # "ch 2, dc in next sc", past the stitches of other kinds
             return found + 1 - start, self.base.stitches_in(start, found + 1), found - start
         if kind == "nth" and not self.skipped:
-            return self._nth(for_size(into.number, self.size), take)
+            return self._nth(for_size(into.number, self.size) - (start == self.stood == 1), take)
         if kind == "last":
             return self._last(span, start, take)
         if kind == "top" and not self.base.plain and start < self.base.tops:

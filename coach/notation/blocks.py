@@ -33,6 +33,9 @@ _GOES_ON = re.compile(
 )
 _COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}(?: (?:sts?|stitches|sc|dc|hdc|tr))?|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
 _ENDS_A_ROUND = re.compile(r"(?:\d[)\]>]|=\s?\d{1,6}|\.|^\W*(?:mr|magic ring) \d{1,3})$", re.IGNORECASE)
+_DECORATED = re.compile(  # "*Neck*", "=== Sides ===": a heading between rounds that go on
+    r"\s*+(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s?[A-Za-z][A-Za-z' ]{1,30}?\s?(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s*+"
+)
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
 
@@ -148,6 +151,8 @@ def _goes_on(block: Block, line: str) -> bool:
     """Whether a line without a label carries on the block before it."""
     if block.label is None:
         return not _ENTRY.match(line) and not STARTS.match(line) and not _is_reference(line)
+    if _DECORATED.fullmatch(line):
+        return False
     if block.unfinished:
         return True
     if _is_reference(line):

@@ -121,7 +121,7 @@ def _size_names(words: str) -> tuple[str, ...]:
         or (first.isdigit() and not all(r.isdigit() for r in rest))
     ):
         return ()
-    if len(rest) == 1 and re.search(r"\d", rest[0]):
+    if len(rest) == 1 and re.search(r"\d", rest[0]) and not (first.isdigit() and rest[0].isdigit()):
         return ()
     return (first, *rest)
 

@@ -292,12 +292,12 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
         at = c.at
         joiner = None
         if found:
-            joiner = c.take_if("-", "—", "to", "through", "thru", "and", "&", ",", "/", "+")
+            joiner = c.take_if("-", "—", "to", "through", "thru", "until", "and", "&", ",", "/", "+")
             if joiner is None:
                 break
             if joiner.is_(","):
                 c.take_if("and", "&")
-            if joiner.is_("-", "—", "to", "through", "thru", "and", "&", ","):
+            if joiner.is_("-", "—", "to", "through", "thru", "until", "and", "&", ","):
                 _kind(c, line, letter=True)  # "R5 - R7"
         token = c.peek()
         if token.kind not in ("number", "ordinal") or not isinstance(token.value, int) or token.value > 999_999:
@@ -317,7 +317,7 @@ def _list(c: Cursor, line: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
         n = token.value
         if (
             joiner is not None
-            and joiner.is_("-", "—", "to", "through", "thru")
+            and joiner.is_("-", "—", "to", "through", "thru", "until")
             and found[-1] < n <= found[-1] + LONGEST_RANGE
         ):
             found.extend(range(found[-1] + 1, n + 1))

@@ -42,7 +42,7 @@ class Reference:
     last: int = 0
     times: Amount | None = None
     rows: Amount | None = None
-    up_to: int | None = None
+    up_to: Amount | None = None
     until: str | None = None
     even: bool = False
     patterned: bool = False
@@ -223,17 +223,22 @@ def _with_times(c: Cursor, text: str, reference: Reference) -> Reference:
     return reference
 
 
-def _until_rows(c: Cursor) -> int | None:
-    """`until you have 8 rows in all`, `until there are 24 ribs`."""
+def _until_rows(c: Cursor) -> Amount | None:
+    """`until you have 8 rows in all`, `until there are 24 ribs`, `until there are 40/44/48 rows`."""
     at = c.at
     if c.take_all("until"):
         c.take_any("you", "have", "there", "are", "work", "a", "total", "of", "been", "completed")
         number = c.take_kind("number")
         if number and isinstance(number.value, int) and c.take_if("ribs"):
             return ROWS_OF_A_RIB * number.value
-        if number and isinstance(number.value, int) and c.take_if(*_ROWS):
+        amount = number.value if number else 0
+        while number and isinstance(number.value, int) and c.take_if("/"):  # "40/44/48 rows"
+            number = c.take_kind("number")
+            further = (number.value,) if number else ()
+            amount = (*amount, *further) if isinstance(amount, tuple) else (amount, *further)
+        if number and c.take_if(*_ROWS):
             c.take_any("in", "all", "total", "altogether", "have", "been", "work", "are", "done")
-            return number.value
+            return amount
     c.at = at
     return None
 

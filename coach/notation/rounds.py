@@ -90,6 +90,7 @@ class Rounds:
         self.problems: list[Problem] = []
         self.foundation: tuple[Node, ...] = ()
         self.unnumbered: Round | None = None  # a first round that has no label
+        self.before_first: Round | None = None  # that, where the first round with a label is number 1
         self.only: tuple[int, ...] = ()
         self.made: Made = {}  # the rounds of the parts before
         self.free = False  # the text has no labels at all
@@ -156,6 +157,7 @@ class Rounds:
         self.reader.pattern = pattern_for(text, self.rounds, numbers[0])
         body = self.reader.read(text, start)
         self.problems += body.problems
+        self._take_what_stands_before(body.nodes)
         foundation, nodes = split_foundation(tuple(body.nodes), not self.rounds and not self.foundation)
         foundation, self.foundation = with_standing(self.foundation + foundation, body.standing), ()
         stated = (
@@ -223,9 +225,22 @@ class Rounds:
         if first is None or self.rounds:
             return
         if number == 1:
-            self.foundation += tuple(n for n in (*first.foundation, *first.body) if isinstance(n, (Chain, Action)))
+            self.before_first = first
         else:
             self._append(first)
+
+    def _take_what_stands_before(self, nodes: list[Node]) -> None:
+        """`Work 6 dc into a ring. Round 1: 2 dc into each dc`: a round of its own, where the first is worked into it;
+        else it says what the first one says again. nodes: of the first round."""
+        before, self.before_first = self.before_first, None
+        if before is None:
+            return
+        worked = [n for n in nodes if not isinstance(n, (Chain, Action)) and first_into(n) is not None]
+        if worked and first_into(worked[0]) in ("next", "first") and not any(isinstance(n, Chain) for n in before.body):
+            name = "Foundation row" if before.kind == "row" else "Foundation rnd"
+            self._append(replace(before, number=0, label=name))
+        else:
+            self.foundation += tuple(n for n in (*before.foundation, *before.body) if isinstance(n, (Chain, Action)))
 
     # ---------------------------------------------------------------- references
     def _refer(
@@ -335,7 +350,9 @@ class Rounds:
         if ref.rows is not None:
             amount = ref.rows
         elif ref.up_to is not None:
-            amount = max(ref.up_to - first + 1, 0)
+            each = ref.up_to if isinstance(ref.up_to, tuple) else (ref.up_to,)
+            most = tuple(max(n - first + 1, 0) for n in each)
+            amount = most if len(most) > 1 else most[0]
         elif ref.times is not None:
             amount = ref.times * targets if isinstance(ref.times, int) else tuple(t * targets for t in ref.times)
         most = min(amount if isinstance(amount, int) else max(amount), 2 * MOST_UNWRITTEN)
@@ -464,7 +481,8 @@ class Rounds:
             isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("ring", "join")) or is_foundation_stitch(n)
             for n in nodes
         )
-        in_ring = not self.rounds and first_into(nodes[0]) == "ring"  # "6 sc in a magic ring"
+        worked = next((n for n in nodes if not isinstance(n, Action)), nodes[0])
+        in_ring = not self.rounds and first_into(worked) == "ring"  # "(with red,) 6 sc in a magic ring"
         if not (begins or in_ring) or (
             self.rounds and not isinstance(nodes[0], (Chain, Action)) and not is_foundation_stitch(nodes[0])
         ):

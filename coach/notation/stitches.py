@@ -68,6 +68,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     if (side := read_side(c, bool(count)) or (read_spread(c) if ctx.row_ends else None)) is not None:
         return _along(ctx, unit, amount if count else None, side, loop, c.span_from(at))
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
+    if where is not None and count and where == Where(NEXT, where.loop) and _ends_with_a_loop(c):
+        return ctx.counted(unit, amount, where.loop or loop, c.span_from(at))  # "4 sc in back loops"
     if where is None:
         of_a_round(c)  # "12 stars in the row"
         if extent := (read_extent(c) if not count or before else None):  # "2 sc around": so many in each
@@ -110,6 +112,10 @@ def read_along_rows(c: Cursor, ctx: Context) -> list[Node] | None:
     unit, amount, into = found
     ctx.last = unit
     return _along(ctx, unit, amount, Side(into), ctx.loop, c.span_from(at))
+
+
+def _ends_with_a_loop(c: Cursor) -> bool:
+    return c.tokens[c.at - 1].is_("lp", "blo", "flo", "only")
 
 
 def _on_the_next(c: Cursor) -> bool:
