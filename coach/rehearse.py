@@ -47,7 +47,7 @@ class Ask:
 def script(working: Working) -> list[Ask]:
     """What is asked of any pattern: a little of everything, in the words of the phrasebook."""
     book, rounds = working.phrasebook, working.fabric.parts[0].rounds
-    there = rounds[min(len(rounds) - 1, max(2, len(rounds) // 2))].source.number
+    there = rounds[min(len(rounds) - 1, max(2, len(rounds) // 2))].source.number if rounds else 1
 
     def ask(name: str, value: int | str | None = None, over: float | None = None) -> Ask:
         return Ask(phrase(book, Request(name, value)), over)

@@ -223,3 +223,11 @@ def test_a_folder_that_can_not_be_made_is_told_before_anything_is_spoken(tmp_pat
     said = capsys.readouterr()
     assert said.out == ""
     assert "Name another folder with --to." in said.err
+
+
+def test_a_text_without_rounds_is_told_before_anything_is_spoken(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("COACH_HOME", str(tmp_path))
+    (tmp_path / "letter.txt").write_text("Dear harbour, hello there.", "utf-8")
+    assert main(["rehearse", str(tmp_path / "letter.txt")]) == 2
+    said = capsys.readouterr()
+    assert "has no round that I can read." in said.err and "coach check" in said.err and not said.out

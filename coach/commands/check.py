@@ -53,6 +53,16 @@ def load(name: str, size: str | None = None) -> Fabric:
     return fabric.work(pattern, size_index(pattern, size))
 
 
+def with_rounds(name: str, size: str | None = None) -> Fabric:
+    """The same, of a pattern that has rounds. Raises Unreadable for one that has only faults."""
+    worked = load(name, size)
+    if not any(part.rounds for part in worked.parts):
+        from coach.commands.stage import command  # brings the phrasebooks
+
+        raise Unreadable(f"{name} has no round that I can read.", f"See: {command()} check {name}")
+    return worked
+
+
 def size_index(pattern: Pattern, name: str | None) -> int:
     """Which of the pattern's sizes has this name (None: the first). Raises Unreadable for a size it does not have."""
     if name is None:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
-from coach.commands.check import load
+from coach.commands.check import with_rounds
 from coach.commands.files import Unreadable
 from coach.commands.pace import earlier_pace
 from coach.commands.stage import command
@@ -41,7 +41,7 @@ NAMES = ", ".join(weight.names[0] for weight in weights())
 
 def run(args) -> int:
     """Plan `args.pattern`. Raises Unreadable where there is nothing to reckon with."""
-    worked = load(args.pattern, args.size)
+    worked = with_rounds(args.pattern, args.size)
     other = _other(args, worked)
     swatch = _given(args.swatch, read_swatch, "swatch", "--swatch 20x20=9")
     with Journal.open() as journal:
@@ -51,6 +51,10 @@ def run(args) -> int:
         raise Unreadable(
             "The pattern names neither a gauge nor a yarn weight.",
             f'Give your gauge: {command()} plan {args.pattern} --gauge "10 sc to 5 cm"',
+        )
+    if not found.parts:
+        raise Unreadable(
+            "There is nothing to reckon with: no round of it can be counted.", f"See: {command()} check {args.pattern}"
         )
     if args.json:
         print(json.dumps(as_json(args.pattern, worked, found, pace), ensure_ascii=False, indent=1))

@@ -8,7 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from coach.commands.check import load
+from coach.commands.check import with_rounds
 from coach.commands.files import Unreadable
 from coach.commands.stage import ear_for, phrasebook_for
 from coach.commands.work import keeper
@@ -22,7 +22,7 @@ def run(args) -> int:
     from coach.sound.mouth import EngineMouth
 
     phrasebook = phrasebook_for(args.language)
-    working = Working(load(args.pattern), phrasebook)
+    working = Working(with_rounds(args.pattern), phrasebook)
     pattern = working.fabric.pattern
     folder = folder_for(args.to) if args.to else None
     with (

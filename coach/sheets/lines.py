@@ -97,7 +97,8 @@ def lines(fabric: Fabric, terms: str | None = None, drawings: Drawings | None = 
             yield from (Line("note", note.text) for note in worked.source.notes)
         yield from drawings(part.name) if drawings and part.rounds else ()
     if untold:
-        yield Line("heading", "What else is wrong")
+        faulty = any(worked.faults for part in fabric.parts for worked in part.rounds)
+        yield Line("heading", "What else is wrong" if faulty else "What is wrong")
         yield from (Line("fault", f"Line {f.line}: {f.message}") for f in untold)
     if fabric.assembly:
         yield Line("heading", "Assembly")

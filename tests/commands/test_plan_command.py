@@ -178,3 +178,13 @@ def test_several_rounds_that_ruffle_are_told_from_the_first_on(coach, tmp_path):
     rounds = "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 3 sc in each st. (18)\nRnd 3: 3 sc in each st. (54)\n"
     (tmp_path / "frill.txt").write_text(f"# Frill\n\n## Materials\n\n- DK yarn\n\n## Frill\n\n{rounds}", "utf-8")
     assert "It ruffles from Rnd 2 on: more stitches than lie flat." in coach("plan", str(tmp_path / "frill.txt")).out
+
+
+@pytest.mark.parametrize("text, message, hint", [
+    ("hello there", "has no round that I can read.", "coach check"),
+    ("# Sail\n\nRow 1: flumble the mast\n", "There is nothing to reckon with: no round of it can be counted.", "coach check"),
+])
+def test_where_there_is_nothing_to_reckon_with(coach, tmp_path, text, message, hint):
+    (tmp_path / "none.txt").write_text(text, "utf-8")
+    done = coach("plan", str(tmp_path / "none.txt"), "--yarn", "worsted")
+    assert done.returncode == 2 and message in done.err and hint in done.err and not done.out
