@@ -7,7 +7,8 @@ from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
 from coach.notation.pieces import PIECES
-from coach.notation.places import read_other_side, read_where
+from coach.notation.places import read_where
+from coach.notation.sides import read_other_side
 
 _REMARKS = tuple(
     (

@@ -43,7 +43,15 @@ from coach.notation.loops import (
 from coach.notation.model import Action, Group, Node, Repeat, Span, Times, Unread
 from coach.notation.moves import read_moves, read_until_made, read_widened
 from coach.notation.places import WHERE_FIRST, Where, read_where
-from coach.notation.repeats import REPEAT_FIRST, Marks, first_worked, is_mark, read_repeat_from, read_times
+from coach.notation.repeats import (
+    REPEAT_FIRST,
+    Marks,
+    all_so_often,
+    first_worked,
+    is_mark,
+    read_repeat_from,
+    read_times,
+)
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
 from coach.notation.steps import SHAPING_FIRST, read_chain, read_every_two, read_left, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_along_rows, read_stitch, read_told_rows
@@ -170,20 +178,6 @@ class Grammar:
         found = read_shared(c, self.context.shared)
         self.context.shared = found or self.context.shared
         return None if found is None else []
-
-    def _all_so_often(self, c: Cursor, nodes: list[Node]) -> list[Node] | None:
-        """`two single crochets and then an increase, six times over` (or `all the way around`): all since it began."""
-        start = first_worked(nodes)
-        times = (read_times(c) or read_extent(c)) if len(nodes) - start > 1 else None
-        if (
-            times is None
-            or not (c.done or c.is_(".", ";"))
-            or any(isinstance(n, Repeat) and len(n.body) > 1 for n in nodes)
-        ):
-            return None
-        body = tuple(nodes[start:])
-        del nodes[start:]
-        return [Repeat(body, times, None, _span(body, c))]
 
     def _counts_remark(self, c: Cursor) -> list[Node] | None:
         """`The three skipped chains count as the first stitch`."""
@@ -435,7 +429,7 @@ _EARLY: tuple[tuple[str | frozenset[str], Reader], ...] = (
     ("after", lambda g, c, nodes, marks: after_the_last(c, nodes)),
     (
         "all around across",
-        lambda g, c, nodes, marks: g._all_so_often(c, nodes) if c.tokens[c.at - 1].is_(",") else None,
+        lambda g, c, nodes, marks: all_so_often(c, nodes) if c.tokens[c.at - 1].is_(",") else None,
     ),
     ("up to", lambda g, c, nodes, marks: how_far(c, nodes)),
     ("the other remain last rest", lambda g, c, nodes, marks: read_left(c)),
@@ -465,7 +459,7 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
         lambda g, c, nodes, marks: g._counted_bracket(c),
     ),
     "number": (
-        lambda g, c, nodes, marks: g._all_so_often(c, nodes) if c.peek(1).value == "times" else None,
+        lambda g, c, nodes, marks: all_so_often(c, nodes) if c.peek(1).value == "times" else None,
         lambda g, c, nodes, marks: _one_slip(c),
         lambda g, c, nodes, marks: read_squares(c),
         lambda g, c, nodes, marks: read_said_again(c),

@@ -10,8 +10,8 @@ from coach.notation.building import Context
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Stitch
-from coach.notation.places import Where, of_a_round, read_loop
-from coach.notation.sides import LOOP_BEGINS
+from coach.notation.places import Where, of_a_round
+from coach.notation.sides import LOOP_BEGINS, read_loop
 from coach.notation.stitches import OPENING, SEPARATORS, read_stitch
 
 LOOP_FIRST = LOOP_BEGINS | frozenset("in using of".split())

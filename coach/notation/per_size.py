@@ -8,6 +8,10 @@ from dataclasses import replace
 from coach.notation.labels import Label
 from coach.notation.model import Amount, Count
 
+SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
+ALL_SIZES = re.compile(r"\s*+(?:for\s++)?(?:all|both)\s++sizes\s*+[:,.-]?\s*+", re.IGNORECASE)
+SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
+
 
 def reaches(label: Label, number: int) -> tuple[int, ...]:
     """The sizes that work the round of this number, where the label ends sooner for some (`Rnds 5-7 (8, 9)`); () where

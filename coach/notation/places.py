@@ -17,17 +17,17 @@ from coach.notation.cursor import Cursor
 from coach.notation.edges import read_edge_named, read_row_ends
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
+from coach.notation.lower_rounds import read_lower_round
 from coach.notation.model import NEXT, Amount, Into, Times
 from coach.notation.named_places import read_named
+from coach.notation.nouns import read_noun
 from coach.notation.pieces import named_piece, of_a_piece
 from coach.notation.place_tails import read_tail
-from coach.notation.sides import read_loop, read_other_side
+from coach.notation.sides import ARTICLES, leading_loop, read_other_side
 from coach.values import value
 
 _PREPOSITIONS = frozenset("in on over across under at to between through".split())
 WHERE_FIRST = _PREPOSITIONS | frozenset("per around next each same first last".split())
-_ARTICLES = frozenset("the of a an this that these its both all any very following".split())
-_BEFORE_LOOP = _ARTICLES | {"top", "front", "work"}
 
 
 @value
@@ -56,7 +56,7 @@ def read_where(c: Cursor) -> Where | None:
         c.at += 2
     if c.is_("per") and (c.peek(1).is_("st", "ch", "sp") or c.peek(1).kind in ("stitch", "space")):  # "2 hdc per st"
         c.take()
-        per = _noun(c)
+        per = read_noun(c)
         return Where(per, fill=read_extent(c) or AROUND) if per else None
     preposition = c.take_in(_PREPOSITIONS)
     post = False
@@ -85,8 +85,8 @@ def read_where(c: Cursor) -> Where | None:
     far = preposition and preposition.value in ("to", "across")
     if where is not None and preposition and preposition.value == "across" and where.count is not None:
         return where  # "sl st across first 5 sts"
-    if where is None and preposition and (lower := _in_lower_loops(c, at)) is not None:
-        return lower
+    if preposition and (lower := read_lower_round(c, at, where is None)) is not None:
+        return Where(lower[0], count=where.count if where and where.count else lower[1])
     if where is None and preposition and not far and (named := _by_name(c, at, preposition)) is not None:
         return named
     if where is None or (far and (where.fill or where.count or where.into.kind in ("first", "last"))):
@@ -94,38 +94,10 @@ def read_where(c: Cursor) -> Where | None:
         return None
     if preposition and preposition.value == "under" and where == Where(NEXT) and c.tokens[c.at - 1].is_("next"):
         where = Where(Into("space"))  # "a double under 1 chain, chain 3, a double under next"
-    if preposition and (lower := _of_a_lower_round(c, at, where)) is not None:
-        return lower
     where = _tail(c, where)
     if preposition and not far and not clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
         return named
     return replace(where, loop=None) if post and not where.loop else where
-
-
-def _in_lower_loops(c: Cursor, at: int) -> Where | None:
-    """`in the back loops of Rnd 4`, which the round between has left."""
-    here, c.at = c.at, at + 1
-    loop = _leading_loop(c)
-    lower = _of_a_lower_round(c, at, Where(NEXT)) if loop else None
-    if lower is None:
-        c.at = here
-    return lower
-
-
-def _of_a_lower_round(c: Cursor, at: int, where: Where) -> Where | None:
-    """`in the back loops of Rnd 4 for 8 sts`, `into the gap between the shells of Rnd 2`: only the words tell where."""
-    here = c.at
-    if c.take_all("between", "the?|two?", "next?"):
-        _noun(c)
-    said = c.take_all("of|from") or c.tokens[c.at - 1].is_("of")
-    if not (said and c.take_all("the?", "rnd|row|around") and c.take_kind("number")):
-        c.at = here
-        return None
-    words, number = c.written(at), None
-    if c.is_("for") and c.peek(1).kind == "number" and c.take():
-        number = c.take().value
-        c.take_if("st") or c.take_kind("stitch")
-    return Where(Into("named", words=words), count=where.count or number)
 
 
 def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:
@@ -152,8 +124,8 @@ def _place(c: Cursor) -> Where | None:
     if c.peek(1).is_("st") or c.is_("st"):
         if first := where_the_first(c):
             return Where(first)
-    loop = None if is_counted_loop(c) else _leading_loop(c)
-    c.pass_over(_ARTICLES)
+    loop = None if is_counted_loop(c) else leading_loop(c)
+    c.pass_over(ARTICLES)
     if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
         at = c.at
         if c.take_all("for", "the?", "next?") and (number := c.take_kind("number")) and c.take_if("st"):
@@ -205,7 +177,7 @@ def _nth_place(c: Cursor, loop: str | None = None) -> Where | None:
         return Where(Into("last"), loop, count=number.value)
     if number and number.value == 1 and c.take_all("after", "that|it|this"):
         return Where(NEXT, loop)
-    into = _noun(c)
+    into = read_noun(c)
     if into is None:
         if not (moved or number) or (each and not number):
             return None
@@ -235,22 +207,6 @@ def _of_a_chain(c: Cursor) -> Where | None:
         return Where(Into("chain"), count=number.value, side=side)
     c.at = at
     return None
-
-
-def _leading_loop(c: Cursor) -> str | None:
-    loop = None
-    while True:
-        if not _loop_ahead(c):
-            c.pass_over(_BEFORE_LOOP)
-        if (found := read_loop(c)) is None:
-            return loop
-        loop = found
-        c.take_any("of", "only", "in", "on")
-
-
-def _loop_ahead(c: Cursor) -> bool:
-    first = c.is_("back", "front", "both", "third") or (c.peek().kind == "ordinal" and c.peek().value == 3)
-    return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))
 
 
 _NAMES = frozenset("ring it mc magic mr adjustable sliding center same skip tch turn first base".split())
@@ -336,14 +292,14 @@ def _rest_of_same(c: Cursor) -> None:
 
 def _first(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
-    if number and (into := _noun(c) or (NEXT if clause_ends(c) else None)):  # "in first 4 sts", "in first 4"
+    if number and (into := read_noun(c) or (NEXT if clause_ends(c) else None)):  # "in first 4 sts", "in first 4"
         return Where(into, loop, count=number.value, each=each, moved=True)
     return _ordinal(c, 1, loop) if not number else None
 
 
 def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
     number = c.take_kind("number")
-    into = _noun(c)
+    into = read_noun(c)
     if into is not None and not number and c.take_if("made", "work"):  # "in last sc made"
         return Where(Into("same"))
     if into is None:
@@ -362,7 +318,7 @@ def _last(c: Cursor, loop: str | None, each: bool) -> Where | None:
 
 
 def _ordinal(c: Cursor, n: Amount, loop: str | None) -> Where | None:
-    into = _noun(c)
+    into = read_noun(c)
     if into is None:
         if n != 1 and (top := _of_turning_chain(c)):  # "in 4th of the 5 ch"
             return Where(top, loop)
@@ -399,7 +355,7 @@ def _between(c: Cursor) -> Where | None:
     """`between next 2 dc`, `between first and second dc of next group`, `between the posts`, `between each group of 2
     trebles`."""
     each, at = False, c.at - 1
-    while c.is_(*_ARTICLES, "next", "first", "last", "each", "and"):
+    while c.is_(*ARTICLES, "next", "first", "last", "each", "and"):
         each = bool(c.take().value == "each") or each
     told = False
     while (ordinal := c.take_kind("ordinal")) or c.take_kind("number"):
@@ -408,14 +364,14 @@ def _between(c: Cursor) -> Where | None:
     if each and c.is_("ch"):
         return None
     groups = c.is_("group", "cluster", "shell")
-    if _noun(c) is None:
+    if read_noun(c) is None:
         return None
     c.take_all("and", "next?|the?", "st?") if not c.peek(1).kind == "number" else None
     many = None
     if c.take_if("of"):
         c.take_any("the", "next", "same", "each")
         many = c.take_kind("number") if groups else None
-        _noun(c)
+        read_noun(c)
     if told:  # "between 3d and 4th trebles of shell": which they are only the words tell
         of_a_round(c)
         return Where(Into("named", words=c.written(at)))
@@ -428,7 +384,7 @@ def _each_chain_of(c: Cursor, into: Into) -> Where | None:
     at = c.at
     if into.kind == "chain" and c.take_if("of"):
         c.take_any("the", "next", "each", "same")
-        space = _noun(c)
+        space = read_noun(c)
         if space is not None and space.kind == "space" and space.number is not None:
             return Where(space if c.tokens[c.at - 1].is_("sp", "lp") else into, count=space.number)
     c.at = at
@@ -439,7 +395,7 @@ def _either(c: Cursor, into: Into) -> Into:
     """`in each dc and in each ch-1 sp`, `in each st and in each ch`: every place of either kind."""
     at = c.at
     if c.take_all("and", "in?", "each?"):
-        other = _noun(c)
+        other = read_noun(c)
         kinds = {into.kind, other.kind} if other is not None else set()
         if kinds == {"next", "space"}:
             return Into("top")
@@ -502,46 +458,3 @@ def of_a_round(c: Cursor) -> bool:
             return True
     c.at = at
     return False
-
-
-def _noun(c: Cursor) -> Into | None:
-    """`st`, `ch`, `ch-2 sp`, `corner`, `dc`, `sc and ch` ...; None when there is none."""
-    if c.take_if("st", "vein", "stitch"):
-        return NEXT
-    middle = c.is_("center", "middle") and (
-        c.peek(1).kind == "space" or c.peek(1 + c.peek(1).is_("ch")).is_("sp", "lp")
-    )  # "in centre sp": the widest one, as a corner is
-    corner = bool(middle and c.take()) or bool(c.take_if("corner"))
-    if space := c.take_kind("space"):
-        corner = bool(c.take_if("corner")) or corner
-        c.take_if("sp", "lp")
-        corner = bool(c.take_if("corner")) or corner
-        c.take_if("sp")
-        return Into("space", space.value, corner=corner)
-    if c.is_("ch") and c.peek(1).is_("sp", "lp", "corner"):
-        c.take(), c.take()
-        return Into("space", corner=corner)
-    if c.peek().kind == "number" and c.peek(1).is_("ch") and (c.peek(2).is_("sp", "lp") or c.peek(2).kind == "end"):
-        number = c.take().value
-        c.take()
-        c.take_if("sp", "lp")
-        return Into("space", number, corner=corner)
-    if c.take_if("sp", "lp", "handle", "handles", "thumbhole", "gap", "gaps"):
-        return Into("space", corner=corner)
-    if c.take_if("tch"):
-        return Into("tch")
-    if c.take_if("ch"):
-        c.take_all("st")
-        return Into("chain")
-    if stitch := c.take_kind("stitch"):
-        if c.take_if("sp"):
-            return Into("between")
-        if stitch.value == "slst" and (kind := c.take_kind("stitch")):  # "in single treble": in one that stands alone
-            stitch = kind
-        c.take_if("st", "corner")
-        return Into(stitch=str(stitch.value))
-    if c.take_if("st", "vein", "stitch"):
-        return Into(corner=corner)
-    if c.take_if("inc", "dec", "picot", "cluster", "group", "groups", "shell", "petal", "place", "post"):
-        return NEXT
-    return Into("space", corner=True) if corner else None

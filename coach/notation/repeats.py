@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
-from coach.notation.model import Action, Amount, Chain, Node, Span, Times
+from coach.notation.model import Action, Amount, Chain, Node, Repeat, Span, Times
 
 _ADVERBS = {"once": 1, "twice": 2, "thrice": 3}
 _TIMES_FIRST = frozenset(("a", "for", "another", "all", "total", "of", "work", "x", "*", *_ADVERBS))
@@ -118,6 +118,21 @@ def first_worked(nodes: list[Node]) -> int:
     first = next((i for i, n in enumerate(nodes) if not isinstance(n, (Chain, Action))), len(nodes))
     told = [i for i, n in enumerate(nodes) if isinstance(n, Action) and n.kind == "colour"]
     return first - 1 if first and first - 1 in told and told[-1] > first else first
+
+
+def all_so_often(c: Cursor, nodes: list[Node]) -> list[Node] | None:
+    """`two single crochets and then an increase, six times over` (or `all the way around`): all since it began."""
+    start = first_worked(nodes)
+    at, body = c.at, tuple(nodes[start:])
+    times = (read_times(c) or read_extent(c)) if len(body) > 1 else None
+    if (
+        times is None
+        or not (c.done or c.is_(".", ";"))
+        or any(isinstance(n, Repeat) and len(n.body) > 1 for n in nodes)
+    ):
+        return None
+    del nodes[start:]
+    return [Repeat(body, times, None, body[0].span.to(c.span_from(at)))]
 
 
 class Again(NamedTuple):

@@ -20,23 +20,15 @@ from coach.notation.foundations import first_into, names_a_stitch, split_foundat
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
-from coach.notation.per_size import for_all, of_each, reaches, which
+from coach.notation.per_size import ALL_SIZES, SIZE_NAMES, SIZES_ONLY, for_all, of_each, reaches, which
 from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.steps import each_end
-from coach.notation.unlabelled import kind_of, name_of
+from coach.notation.unlabelled import called, kind_of, name_of, unknown_label
 
 _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
 )
-_SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
-_CALLED = re.compile(
-    r"\W*+(?P<name>(?!(?:at|every|each|all|this|these|for|in|on|after|before|note|tip)\b)(?:[a-z-]{2,20} ){1,2}"
-    r"(?:row|rnd|round)s?)(?: ?\([^()]{1,20}\))?\s?:",
-    re.IGNORECASE,
-)
-_ALL_SIZES = re.compile(r"\s*+(?:for\s++)?(?:all|both)\s++sizes\s*+[:,.-]?\s*+", re.IGNORECASE)
-_SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
@@ -124,7 +116,7 @@ class Rounds:
             return
         kind = label.kind or ("row" if _TURN.search(text) else "round")
         only = which(label.only, self.sizes) if label.only else self.only
-        if m := _SIZES_ONLY.match(text):
+        if m := SIZES_ONLY.match(text):
             only = which(m[1], self.sizes)
             text, start = text[m.end() :], start + m.end()
         first = self._next()
@@ -365,13 +357,13 @@ class Rounds:
                 for round in copied:
                     self._append(round)
                 continue
-            if m := _SIZES_ONLY.fullmatch(sentence):
+            if m := SIZES_ONLY.fullmatch(sentence):
                 self.only = which(m[1], self.sizes)
                 continue
-            if _ALL_SIZES.fullmatch(sentence):
+            if ALL_SIZES.fullmatch(sentence):
                 self.only = ()
                 continue
-            if m := _SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
+            if m := SIZE_NAMES.match(sentence):  # "S (M, L): Ch 21 (25, 29)."
                 sentence, at = sentence[m.end() :], at + m.end()
             if (self.unnumbered or self.free and self.rounds) and (ends := _ROUND_ENDS.fullmatch(sentence)):
                 self._end(bool(ends["turn"]), take_counts(self.reader.tokens(". " + (ends["count"] or ""), at))[1])
@@ -391,7 +383,10 @@ class Rounds:
             elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
                 self._state(read_said(self.reader.tokens(sentence, at)))
                 self._note(sentence, at)
-                self._unknown_label(sentence, at)
+                if (name := called(sentence)) and instructs(
+                    self.reader.tokens(sentence[name.end() :], at + name.end())
+                ):
+                    self.problems.append(unknown_label(name, at))
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -410,14 +405,6 @@ class Rounds:
         told = body.stated, foundation, None
         self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
-
-    def _unknown_label(self, sentence: str, at: int) -> None:
-        """`Turning row: ch 1, ...`: a row that is called by no name that is known."""
-        m = _CALLED.match(sentence)
-        if m and instructs(self.reader.tokens(sentence[m.end() :], at + m.end())):
-            span = Span(at, at + m.end())
-            hint = "Number it, for example: Row 3."
-            self.problems.append(Problem("unknown", span, f'"{m["name"]}" is not understood as a label.', hint))
 
     def _unread(self, sentence: str, at: int) -> None:
         """An instruction between the rounds of a text without labels that is not understood."""

@@ -6,6 +6,8 @@ from coach.notation.cursor import Cursor
 
 LOOPS = {"blo": "back", "flo": "front"}
 _SIDE_OF = ("of", "the", "foundation", "starting", "ch", "base", "first", "original", "beg", "row", "in", "same")
+ARTICLES = frozenset("the of a an this that these its both all any very following".split())
+_BEFORE_LOOP = ARTICLES | {"top", "front", "work"}
 LOOP_BEGINS = frozenset("the through blo flo back front both third".split())
 
 
@@ -67,3 +69,19 @@ def _along_the_bottom(c: Cursor, at: int) -> bool:
 
 def _on_top(c: Cursor) -> None:
     c.take_all("is|faces", "on|up", "top?")
+
+
+def leading_loop(c: Cursor) -> str | None:
+    loop = None
+    while True:
+        if not loop_ahead(c):
+            c.pass_over(_BEFORE_LOOP)
+        if (found := read_loop(c)) is None:
+            return loop
+        loop = found
+        c.take_any("of", "only", "in", "on")
+
+
+def loop_ahead(c: Cursor) -> bool:
+    first = c.is_("back", "front", "both", "third") or (c.peek().kind == "ordinal" and c.peek().value == 3)
+    return c.is_("blo", "flo") or (first and c.peek(1).is_("lp", "top", "post", "vein", "bump", "bumps"))

@@ -11,9 +11,9 @@ from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Times
 from coach.notation.pieces import of_a_piece
-from coach.notation.places import Where, of_a_round, read_loop, read_where
+from coach.notation.places import Where, of_a_round, read_where
 from coach.notation.repeats import read_times
-from coach.notation.sides import LOOP_BEGINS
+from coach.notation.sides import LOOP_BEGINS, read_loop
 
 OPENING = ("(", "[", "{")
 FIRST_WORDS = LOOP_BEGINS | frozenset("plain inc dec picot".split())

@@ -1,9 +1,19 @@
-"""Rounds without a label: whether they are rows, which only how they are worked tells."""
+"""Rounds without a label: whether they are rows, which only how they are worked tells; and rows called by a name that
+is no label."""
 
 from __future__ import annotations
 
+import re
+
+from coach.notation.building import Problem
 from coach.notation.faults import walk
-from coach.notation.model import Action, Node, Round, Stitch
+from coach.notation.model import Action, Node, Round, Span, Stitch
+
+_CALLED = re.compile(
+    r"\W*+(?P<name>(?!(?:at|every|each|all|this|these|for|in|on|after|before|note|tip)\b)(?:[a-z-]{2,20} ){1,2}"
+    r"(?:row|rnd|round)s?)(?: ?\([^()]{1,20}\))?\s?:",
+    re.IGNORECASE,
+)
 
 
 def kind_of(foundation: tuple[Node, ...], body: tuple[Node, ...], before: Round | None = None) -> str:
@@ -23,3 +33,15 @@ def kind_of(foundation: tuple[Node, ...], body: tuple[Node, ...], before: Round 
 def name_of(kind: str, number: int) -> str:
     """The label as a maker says it."""
     return f"{'Row' if kind == 'row' else 'Rnd'} {number}"
+
+
+def called(sentence: str) -> re.Match | None:
+    """The words that name a row at the start of a sentence: `Turning row:`."""
+    return _CALLED.match(sentence)
+
+
+def unknown_label(name: re.Match, at: int) -> Problem:
+    """That they are no label; at: the offset of the sentence."""
+    span = Span(at + name.start("name"), at + name.end("name"))
+    message = f'"{name["name"]}" is not understood as a label.'
+    return Problem("unknown", span, message, "Number it, for example: Row 3.")

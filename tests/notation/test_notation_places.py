@@ -6,7 +6,8 @@ import pytest
 from passages import cursor, rest
 
 from coach.notation.model import Into, Times
-from coach.notation.places import read_extent, read_loop, read_where
+from coach.notation.places import read_extent, read_where
+from coach.notation.sides import read_loop
 
 NEXT = Into()
 AROUND = Times("fill", 0, said=False)
