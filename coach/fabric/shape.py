@@ -64,10 +64,18 @@ class Shape:
 
 
 def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
-    """The shape of a part, of the rounds that stitches are known of; None when there are none."""
+    """The shape of a part, of the rounds that stitches are known of; None when there are none. An edging adds to the
+    fabric of the piece that it goes around, and to neither width nor length; one that is a part is a strip."""
     rounds = [r for r in part.rounds if stitches(r) > 0]
     if not rounds:
         return None
+    edging = next((i for i, r in enumerate(rounds) if r.edged is not None), len(rounds))
+    rounds, strip = rounds[:edging], rounds[edging:]
+    if not rounds:
+        return _flat(strip, gauge)
+    if strip:
+        shape = _flat(rounds, gauge)
+        return replace(shape, surface=shape.surface + _flat(strip, gauge).surface)
     rows = sum(r.source.kind == "row" for r in rounds)
     if rounds[0].base == 0 and _corners(rounds[-1]) == 4 and len(rounds) > 1:
         side = stitches(rounds[-1]) * gauge.width / 4

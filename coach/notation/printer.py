@@ -40,7 +40,7 @@ _YARN = re.compile(  # yarns are called A, B, C, or MC and CC
 _ENDING = {0: "ending with ", 1: "ending last rep with "}
 _ALONG = Into("chain")
 _EDGES = ("row end", "side", "edge")
-_OF_MANY = ("space", "same", "first", "last")  # places into which "2 dc in ..." are all worked
+_OF_MANY = ("piece corner", "space", "same", "first", "last")  # places into which "2 dc in ..." are all worked
 _PLACES = {
     "same": "in same st",
     "ring": "in ring",
@@ -52,6 +52,7 @@ _PLACES = {
     "centre": "in center st",
     "middle": "in center st of next group",
     "row end": "in end of next row",
+    "piece corner": "in corner",
 }
 
 

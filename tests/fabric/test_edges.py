@@ -8,6 +8,8 @@ from hypothesis import strategies as st
 
 from coach.fabric import work
 from coach.fabric.edges import Edge, Edged, shared_out
+from coach.fabric.gauge import gauge_of
+from coach.fabric.shape import shape_of
 from coach.fabric.tree import Leaf, Loop, Run, Top, leaves
 from coach.notation import read
 
@@ -140,3 +142,18 @@ def test_the_base_is_the_edges_in_their_order():
     assert [edged.base.top(i).kind for i in range(5)] == ["dc", "sc", "row end", "row end", "row end"]  # turned
     assert (edged.stops, edged.begin(1)) == ((2, 5), 2)
     assert edged.with_places(1, 6).stops == (2, 8)
+
+
+def test_an_edging_adds_to_the_fabric_and_not_to_the_width():
+    gauge = gauge_of(read("Gauge: 20 sc and 20 rows = 10 cm\n\n" + piece(10, 12)))
+    plain = shape_of(work(read(piece(10, 12))).parts[0], gauge)
+    edged = shape_of(work(read(piece(10, 12) + "Edging: Ch 1, sc in each row end, join. (12)")).parts[0], gauge)
+    assert (edged.kind, edged.width, edged.height) == (plain.kind, plain.width, plain.height) == ("flat", 5.0, 6.0)
+    assert edged.surface - plain.surface == pytest.approx(12 * 0.5 * 0.5)
+
+
+def test_a_border_of_its_own_is_a_strip():
+    fabric = work(read("Gauge: 20 sc and 20 rows = 10 cm\n\n" + piece(10, 12)
+        + "\nBorder\nRnd 1: Sc evenly around, 3 sc in each corner, join. (56)\nRnd 2: Ch 1, sc in each st around, join. (56)"))
+    strip = shape_of(fabric.parts[1], gauge_of(fabric.pattern))
+    assert (strip.kind, strip.width, strip.height) == ("flat", 28.0, 1.0)
