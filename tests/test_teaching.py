@@ -261,14 +261,15 @@ def test_the_word_can_be_typed_in_the_lesson():
     assert talk.ask("onward").startswith("Round 1.")
 
 
-def test_in_one_line_and_taken_back():
+@pytest.mark.parametrize("forget", ["forget onward", "forget my word onward"])
+def test_in_one_line_and_taken_back(forget):
     talk = Talk(hears=False)
     assert talk.take(Typed("my word onward means next")).startswith("Learned. It means next,")
     assert talk.found(KeepWord) == [KeepWord("onward", "next")]
     assert [type(a) for a in talk.actions].index(KeepWord) < [type(a) for a in talk.actions].index(Say)
     assert "onward" in talk.found(Listen)[0].grammar.phrases
     assert talk.ask("onward").startswith("Round 1.")
-    assert talk.take(Typed("forget onward")) == "Forgotten: onward."
+    assert talk.take(Typed(forget)) == "Forgotten: onward."
     assert talk.found(KeepWord) == [KeepWord("onward", "")]
     assert talk.take(Typed("onward")) == "" and not talk.found(Save)
 

@@ -172,7 +172,8 @@ def swatch(fabric: Fabric, state: State, value: object) -> Answer:
     if not isinstance(text, str) or read_swatch(text) is None:
         return state, (say("which_swatch"),)
     after = changed(state, swatch=text)
-    return after, (say("kept_that"), *yarn(fabric, after, None)[1])
+    kept = say("kept_that") if _swatch(fabric, after) else say("swatch_of_the_own")
+    return after, (kept, *yarn(fabric, after, None)[1])
 
 
 def gauge(fabric: Fabric, state: State, value: object) -> Answer:
