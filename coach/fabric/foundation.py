@@ -6,14 +6,12 @@ from dataclasses import replace
 
 from coach.fabric.base import Base
 from coach.fabric.model import Worked
-from coach.fabric.tree import Leaf, Loop, Run, Top, Tree, tally_of
+from coach.fabric.standing import standing_chains
+from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
 from coach.notation.faults import walk
 from coach.notation.model import NEXT, RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
-from coach.stitches.catalogue import stitch as entry_of
 from coach.values import value
-
-LOOP = 2  # chains of the loop that a low stitch far from the hook leaves before it
 
 
 @value
@@ -77,9 +75,9 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     counts = said.counts if said.counts is not None else chains_count
     if hooked:
         skipped = for_size(place[1], size) - 1
-        standing = _standing(said.stands_for or place[2], skipped, counts)
+        standing = standing_chains(said.stands_for or place[2], skipped, counts)
     elif any(isinstance(n, Skip) and n.what == "chain" for n in round.body[:1]):
-        standing = _standing(main, for_size(round.body[0].count, size), counts)
+        standing = standing_chains(main, for_size(round.body[0].count, size), counts)
     elif way:
         skipped = 1
     usable = max(count - skipped, 0)
@@ -113,23 +111,6 @@ def _both_sides(body: tuple[Node, ...], usable: int, size: int) -> int:
         and n.body[0].into == SAME
     )
     return max(2 * usable - end - (start >= 3), usable)
-
-
-def _standing(id: str, skipped: int, counts: bool | None) -> Tree | None:
-    """The chains before the first stitch of a foundation row: a stitch, where they count (`dc in 4th ch from hook`),
-    and
-    a space, where there are more of them than the stitch is high."""
-    entry = entry_of(id)
-    height = entry.turning_chain if entry else 1
-    extra = (skipped - height) // 2  # of the rest, half stands up as a space and half lies under it
-    space = (Top("space", extra),) if extra > 0 else ()
-    usual = height >= 3 and skipped >= height
-    if (usual if counts is None else counts) and skipped >= (1 if counts else 2):
-        tops = (Top(id), *space)
-        return Leaf(None, makes=1, tops=tops, tally=tally_of(tops), steps=0)
-    if extra >= LOOP:
-        return Leaf(None, tops=space, tally=tally_of(space), steps=0)
-    return None
 
 
 def _row_of(nodes: tuple[Node, ...], size: int) -> Tree:

@@ -10,10 +10,11 @@ from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.closing import closing
 from coach.fabric.edges import ALONG, Edged, shared_out
-from coach.fabric.foundation import Foundation, chain_alone, into_the_ring, lay, walk
+from coach.fabric.foundation import Foundation, chain_alone, first_place, into_the_ring, lay, walk
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.opened import into_each, opened, says_chains
 from coach.fabric.repeating import MOST_TURNS
+from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
 from coach.notation.model import Action, Chain, Evenly, Group, Node, Repeat, Round, Stitch, for_size
@@ -242,6 +243,9 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     before = foundation.standing if foundation else None
     if before is not None:
         worker.begun = True
+    elif below.chain is not None and (start := _along_it(round, below.chain, size)) is not None:
+        worker.trailing = below.chain
+        before = start if start.makes else None
     elif below.chain is not None and not below.first:
         before = worker.carried(below.chain, not (round.body and isinstance(round.body[0], Chain)))
     tree = chain_alone(round, size) or worker.run(_leading_said(round.body, below))
@@ -257,6 +261,16 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     return Reading(
         tree, seen, worker, foundation, (*worker.troubles, *checks.round_troubles(round, tree, worker, seen, size))
     )
+
+
+def _along_it(round: Round, chain: Chain, size: int) -> Leaf | None:
+    """What the chain at the end of the row before stands for where this one goes back along it (`ch 11, turn. Row 6: Sc
+    in 2nd ch from hook ...`): a stitch, or nothing; None where it only turns."""
+    kind, number, stitch = first_place(round.body) or ("", 0, "")
+    skipped = for_size(number, size) - 1
+    if kind != "hook" or for_size(chain.count, size) <= skipped:
+        return None
+    return standing_chains(stitch, skipped, chain.counts) or Leaf(None, steps=0)
 
 
 def _is_elsewhere(node: Node) -> bool:

@@ -12,6 +12,7 @@ from coach.fabric.edges import Edged, is_corner
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tops_of
 from coach.fabric.repeating import MOST_TURNS, repeat
+from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Run, Top, Tree, tally_of
 from coach.notation.model import Action, Chain, Evenly, Group, Into, Node, Repeat, Skip, Stitch, Times, for_size
 from coach.stitches.catalogue import stitch as entry_of
@@ -60,6 +61,7 @@ class Worker(Hand):
         self.closing = closing
         self.in_space = False  # the round ends in its last space, which a stitch has closed
         self.turned = False
+        self.trailing: Chain | None = None  # made at the end of the row before, to go back along
         self.turns = 0
         self.open_edges: list[int] = []  # usual stitches along each edge for which nothing tells how many
         self.worked: dict[tuple, tuple[Tree, int, tuple]] = {}  # bodies of repeats, by how they are come to
@@ -119,8 +121,9 @@ class Worker(Hand):
         if isinstance(node, Group):
             return self.group(node)
         if isinstance(node, Repeat):
-            if _is_slip(node) and not self.begun and not self.base.is_ring and _starts_later(nodes, k):
-                return self.travels(node)
+            if _is_slip(node) and not self.begun and not self.base.is_ring:
+                if _starts_later(nodes, k) or self.row and _begins_a_row(nodes, k) and self.crosses(node):
+                    return self.travels(node)
             return repeat(self, node, after)
         if isinstance(node, Skip):
             return self.skip(node)
@@ -142,7 +145,7 @@ class Worker(Hand):
             return slipped
         into = node.into
         if into.kind == "hook":
-            if not self.hooked and (self.begun or _chain_before(nodes, k)):
+            if not self.hooked and (self.begun or self.trailing or _chain_before(nodes, k)):
                 return self.along_chain(node, nodes, k)
             self.hooked = False
             into = Into()
@@ -192,6 +195,10 @@ class Worker(Hand):
             return Leaf(node, at=self.prev - self.i)
         return None
 
+    def crosses(self, node: Repeat) -> bool:
+        """Whether several slip stitches at the start of a row only bring the hook along, as they mostly do."""
+        return not self.choose(("slips", node.span.start), 2, node)
+
     def travels(self, node: Stitch | Repeat) -> Leaf:
         """Slip stitches that only move the start: of a joined round, or along the edge of a row."""
         stitch, times = slips(node, self.size)
@@ -219,9 +226,10 @@ class Worker(Hand):
         return left > 0 and isinstance(further, (Stitch, Group)) and further.into.kind == "chain"
 
     def along_chain(self, node: Stitch, nodes: tuple[Node, ...], k: int) -> Leaf:
-        """Back along a chain that was made within the round (a finger, a fringe)."""
+        """Back along a chain that was made within the round (a finger, a fringe), or at the end of the one before."""
         chain = next((n for n in reversed(nodes[:k]) if not isinstance(n, Action)), None)
-        n = for_size(chain.count, self.size) if isinstance(chain, Chain) else 0
+        chain, self.trailing = (chain if isinstance(chain, Chain) else self.trailing), None
+        n = for_size(chain.count, self.size) if chain else 0
         self.side = max(n - for_size(node.into.number or 2, self.size), 0)
         self.begun = True
         return self.leaf(node, 0, 0, -1, 1)
@@ -240,7 +248,7 @@ class Worker(Hand):
         if isinstance(following, Stitch) and (
             following.into.kind == "hook" or following.stitch == "slst" and self.is_picot(nodes, k + 1)
         ):
-            return Leaf(node)
+            return self.lengthening(node, following)
         if not self.begun:
             return self.standing(node, n)
         if isinstance(following, Action) and following.kind == "turn" or (following is None and self.turned):
@@ -251,6 +259,14 @@ class Worker(Hand):
             self.i += over
             self.in_space, n = self.closing.stitch is not None, n + self.closing.more
         return Leaf(node, takes=over, moves=over, tops=(Top("space", n),), tally={f"space {n}": 1})
+
+    def lengthening(self, node: Chain, following: Stitch) -> Leaf:
+        """A chain that is gone back along; at the start of a row its last chains may stand for a stitch."""
+        skipped = for_size(following.into.number or 1, self.size) - 1
+        stands = standing_chains(following.stitch, skipped, node.counts) if self.row and not self.begun else None
+        if stands is None or following.into.kind != "hook":
+            return Leaf(node)
+        return Leaf(node, makes=stands.makes, tops=stands.made_tops, tally=stands.tally)
 
     def comes_round(self) -> bool:
         """Whether the chain that a round ends with has only what it passes over before it."""
@@ -458,6 +474,12 @@ def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:
         if not _is_slip(node) and not (isinstance(node, Action) and node.kind == "colour"):
             return False
     return False
+
+
+def _begins_a_row(nodes: tuple[Node, ...], k: int) -> bool:
+    """Whether the k-th node is the first that is worked, and others follow it."""
+    before = all(isinstance(n, (Chain, Action)) for n in nodes[:k])
+    return before and any(isinstance(n, (Stitch, Group, Repeat)) and not _is_slip(n) for n in nodes[k + 1 :])
 
 
 def _chain_before(nodes: tuple[Node, ...], k: int) -> bool:
