@@ -18,7 +18,7 @@ LONGEST = 60  # tokens of a count
 _NOUN_SPACES = ("sp", "lp")
 LOOPS = frozenset("sp lp square squares block blocks holes hole mesh meshes ray rays arch arches sq".split())
 _AFTER_A_REPEAT = frozenset("times x in rep more around across twice once * on evenly to".split())
-_BEHIND_A_TOTAL = frozenset("in sp altogether circumference around rnd row".split())
+_BEHIND_A_TOTAL = frozenset("sp altogether circumference around rnd row".split())
 TOTAL_FIRST = frozenset("and which until in work makes gives you will have a total of".split())
 
 
@@ -234,7 +234,7 @@ def read_said(tokens: list[Token]) -> list[Count]:
 
 def read_total(c: Cursor, text: str) -> list[Count] | None:
     """`making 12 loops in all`, `in all 9 spaces`, `making 26 doubles`: a total said among the instructions."""
-    if not (c.peek(2).value in _BEHIND_A_TOTAL if c.peek().kind == "number" else c.is_in(TOTAL_FIRST)):
+    if not (_may_be_counted(c) if c.peek().kind == "number" else c.is_in(TOTAL_FIRST)):
         return None
     at = c.at
     c.take_if("and", "which")
@@ -268,3 +268,9 @@ def read_total(c: Cursor, text: str) -> list[Count] | None:
         c.at = at
         return None
     return [Count(number.value, str(stitch.value) if stitch else "loop", c.span_from(at))]
+
+
+def _may_be_counted(c: Cursor) -> bool:
+    """Whether what stands behind a number and its noun makes it a total: `12 loops in all`, `8 sps around`."""
+    behind = c.peek(2)
+    return behind.value in _BEHIND_A_TOTAL or behind.value == "in" and c.peek(3).is_("all", "the")

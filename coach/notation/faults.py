@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from coach.notation.model import Action, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
+from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
 from coach.notation.words import SYNONYMS, phrases
 
 MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
@@ -135,9 +135,8 @@ def size_lists(pattern: Pattern) -> Iterator[Fault]:
     seen = set()
     for part in pattern.parts:
         for round in part.rounds:
-            lists = [(a, n.span) for n in (*walk(round.foundation), *walk(round.body)) for a in _amounts(n)] + [
-                (c.amount, c.span) for c in round.stated
-            ]
+            lists = [(_amount(n), n.span) for n in (*walk(round.foundation), *walk(round.body))]
+            lists += [(c.amount, c.span) for c in round.stated]
             for amount, span in lists:
                 if isinstance(amount, tuple):
                     expected = expected or len(amount)
@@ -152,13 +151,11 @@ def size_lists(pattern: Pattern) -> Iterator[Fault]:
                         )
 
 
-def _amounts(node: Node) -> Iterator:
-    if isinstance(node, Repeat):
-        yield node.times.amount
-    elif hasattr(node, "count"):
-        yield node.count
-    if isinstance(node, (Stitch, Group)) and node.into.number is not None:
-        yield node.into.number
+def _amount(node: Node) -> Amount | None:
+    """The number that a node has, of times, places or chains."""
+    if isinstance(node, (Stitch, Group)):
+        return node.into.number
+    return node.times.amount if isinstance(node, Repeat) else getattr(node, "count", None)
 
 
 def empty(pattern: Pattern) -> Iterator[Fault]:

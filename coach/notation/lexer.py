@@ -121,9 +121,11 @@ class Token:
         return self.value in values and self.kind in ("word", "mark")
 
 
+_PLAIN = r"[A-Za-z]++(?![\w.'\u00ad-])"
 _PIECE = re.compile(  # what a piece begins with is looked at first, so that few of these are tried in vain
     r"\s*+(?:"
-    r"(?P<plain>(?-i:[A-Za-z]++)(?![\w.'\u00ad-]))"
+    rf"(?P<words>(?-i:{_PLAIN}(?: {_PLAIN}){{0,3}}+))"
+    r"|(?P<amount>\d{1,9}(?=[,)\]]))"
     r"|(?=[a-z\u00c0-\u024f])(?:"
     r"(?P<dotted>[dst]\.\s?c\.|h\.\s?d\.\s?c\.|(?:[a-z]\.){2,4}(?![a-z]))"
     r"|(?P<together>[a-z]{1,6}+\d{1,2}tog\b)"
@@ -163,19 +165,23 @@ def pieces(text: str, start: int = 0) -> list[Token]:
     return _rejoined(found, text, start)
 
 
-@lru_cache(maxsize=4096)  # a page has few words, and each of them often
+@lru_cache(maxsize=4096)  # a page has few words, and each of them often; most of them in the same phrases
 def _piece(form: str, written: str) -> Piece:
     """The tokens of what one group of `_PIECE` matched."""
+    if form == "words" and " " in written:
+        before, _, last = written.rpartition(" ")
+        at = len(before) + 1
+        return (*_piece(form, before), *((kind, value, at + a, at + b) for kind, value, a, b in _piece(form, last)))
     raw = written.lower()
-    if form in ("plain", "word"):
+    if form in ("words", "word"):
         return _word(raw if raw.isalpha() or raw in _KNOWN else raw.replace("\u00ad", "").rstrip("'"), len(written))
     if form == "dotted":
         return _word(re.sub(r"[.\s]", "", raw), len(written))
     if raw in _DECORATION:
         return ()
     kind, value = form, raw
-    if form == "number":
-        value = int(raw[:18])
+    if form in ("number", "amount"):
+        kind, value = "number", int(raw[:18])
     elif form == "ordinal":
         value = int(raw.rstrip("stndrh"))
     elif form in ("space", "led"):

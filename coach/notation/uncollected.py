@@ -20,4 +20,6 @@ def uncollected() -> Iterator[None]:
         yield
     finally:
         if was:
+            gc.freeze()
+            gc.unfreeze()  # to the oldest generation at once: else the youngest, which is all of it, is looked through
             gc.enable()

@@ -14,7 +14,7 @@ _OLD = re.compile(
     r"\b\d{1,3} (?:close |long |half |short |double |triple )?(?:doubles?|trebles?|plain|purls?|spots?|chain)\b",
     re.IGNORECASE,
 )
-_HINT = re.compile(r"double|treble|plain|purl|spot|chain|alternately|stitches of", re.IGNORECASE)
+_WORDS = ("double", "treble", "plain", "purl", "spot", "chain", "alternately", "stitches of")  # of which they have one
 _ALTERNATELY = re.compile(r"\W*alternately\b", re.IGNORECASE)
 _SO_MANY = re.compile(r"\W*\d{1,4} stitches of (?:\w+ ){0,2}\w+\W*$", re.IGNORECASE)
 _INCLUDING = re.compile(r"\bincluding (?:the |this )?(?:bar of |\d{1,2} )?chain", re.IGNORECASE)
@@ -24,7 +24,8 @@ ONCE = Times("exact", 1)
 def unrepeated(nodes: list[Node], text: str, totals: tuple[Count, ...] = ()) -> list[Node]:
     """The nodes, held together where their round can be meant all around. text: of the round; totals: so many of a
     stitch that it says it has in all."""
-    if not totals and _HINT.search(text) is None:
+    lower = text.lower()
+    if not totals and not any([word in lower for word in _WORDS]):
         return nodes
     if _ALTERNATELY.match(text):
         return _held(nodes, lambda body, span: Repeat(body, AROUND, None, span))

@@ -140,6 +140,12 @@ class TestSpans:
         assert [(t.start - start, t.end - start) for t in tokens(fold(text), start, "US")] == [(t.start,
             t.end) for t in tokens(fold(text), 0, "US")]
 
+    @given(st.lists(st.sampled_from("Sc in each st around next two seal rnd K.".split()), max_size=12))
+    def test_words_of_a_phrase_are_those_that_stand_alone(self, words):
+        text = " ".join(words)
+        alone = [token for i, word in enumerate(words) for token in pieces(word, len(" ".join([*words[:i], ""])))]
+        assert pieces(text) == alone
+
     def test_a_token_of_several_words_spans_them(self):
         (token,) = tokens("half double crochet", 0, "US")
         assert (token.start, token.end) == (0, 19)

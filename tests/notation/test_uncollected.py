@@ -64,3 +64,14 @@ class TestNothingIsLostByIt:
         with uncollected():
             work(read(text))
             assert gc.collect() == 0
+
+    def test_what_was_made_is_not_looked_through_as_if_it_were_new(self):
+        page = read(PAGE)
+        assert any(found is page for found in gc.get_objects(generation=2))
+
+    def test_cycles_that_others_left_are_found_later(self):
+        with uncollected():
+            buoy: list = []
+            buoy.append(buoy)
+            del buoy
+        assert gc.collect() >= 1
