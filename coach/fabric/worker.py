@@ -249,8 +249,11 @@ class Worker(Hand):
             following.into.kind == "hook" or following.stitch == "slst" and self.is_picot(nodes, k + 1)
         ):
             return self.lengthening(node, following)
-        if not self.begun:
-            return self.standing(node, n)
+        bridge = (
+            isinstance(following, Skip) and following.what == "stitch" and for_size(following.count, self.size) == n
+        )
+        if not self.begun and not (bridge and n >= 3 and node.counts is None and _height(self.main) < 3):
+            return self.standing(node, n)  # else: "chain 4, skip 4 for the thumb"
         if isinstance(following, Action) and following.kind == "turn" or (following is None and self.turned):
             return Leaf(node)  # the turning chain of the row that follows; it is counted there
         over, self.bridged = 0, True

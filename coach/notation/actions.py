@@ -78,6 +78,8 @@ def _ring(c: Cursor) -> list[Node] | None:
         c.take_all("in?", "a?|an?|the?", "mr")
         or c.take_all("in?", "a?|an?|the?", "magic|adjustable|sliding|slip", "ring|lp")
     ):
+        if c.take_all("work", "a", "lp") and (c.done or c.is_(",", ".", ";")):
+            return [Action("ring")]  # "Make a loop, chain 1 and ..."
         if c.take_all("in", "a", "ring") and c.take_if(":", ","):  # "Into a ring: ch 3, ..."
             return [Action("ring")]
         closed = c.take_all("to", "form|close|work", "a?|the?", "ring|around")
@@ -342,7 +344,7 @@ def _do_not(c: Cursor) -> list[Node] | None:
 
 
 _FIRST_WORDS = {
-    _ring: "in a an the mr magic adjustable sliding slip form forming to",
+    _ring: "work in a an the mr magic adjustable sliding slip form forming to",
     _other_side: (
         "now then and to work rotate turn continue continuing cont going it so that back across in on down up "
         "around the st each other underside bottom "

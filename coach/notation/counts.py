@@ -34,7 +34,10 @@ def read_counts(tokens: list[Token], start: int, stop: int) -> list[Count] | Non
         number = c.take_kind("number")
         if not number and counts and c.take_kind("space"):  # "4 sc + ch-2"
             c.take_any("sp", "lp")
-            continue
+        elif not number and counts and c.take_all("the", "ch"):  # "14 sc and the chain"
+            pass
+        if not number and c.done and counts:
+            break
         if not number:
             return None
         value = _sizes(c, number.value)
@@ -148,6 +151,11 @@ def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
     return out, found
 
 
+def _only_closes(tokens: list[Token], i: int) -> bool:
+    """Whether nothing is worked from token i on: `, turn.`, `; join`."""
+    return i + 4 >= len(tokens) and all(t.is_(",", ";", ".", "turn", "join", "work", "and") for t in tokens[i:])
+
+
 def _ends_something(tokens: list[Token], i: int, close: int) -> bool:
     """Whether the bracket i..close stands where a count does: behind an instruction and before none that needs it."""
     if i == 0:
@@ -166,7 +174,7 @@ def _ends_something(tokens: list[Token], i: int, close: int) -> bool:
     if all(t.kind == "number" or t.is_(",", "st", "total", "in", "all", "/") for t in inner):
         return before.kind != "number" or last
     # a bracket with stitches in it, "(2 dc, 1 ch)", is a count only when nothing is left to do after it
-    return last or after.is_("**", "*") or after.is_(";", "turn", "join", ",") and close + 3 >= len(tokens)
+    return last or after.is_("**", "*") or _only_closes(tokens, close + 1)
 
 
 def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
@@ -184,7 +192,7 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
             depth -= 1
         if depth:
             continue
-        if tokens[i].is_("=", "—", "-", ":", ">") and i + 1 < end and (counts := read_counts(tokens, i + 1, end)):
+        if tokens[i].is_("=", "—", "-", ":", ">", "/") and i + 1 < end and (counts := read_counts(tokens, i + 1, end)):
             start = i
             while start and tokens[start - 1].is_("=", "-", "—", ">"):
                 start -= 1

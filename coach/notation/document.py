@@ -28,7 +28,8 @@ _ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
     r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|(?:start:? |begin )?(?:with )?(?:make )?an? (?:chain|magic)|"
-    r"(?:start:? |begin )?(?:with )?(?:magic (?:ring|circle|loop)|mr\b|\d+ ?\w+ in (?:an? )?(?:mr\b|magic))|"
+    r"(?:start:? |begin )?(?:with )?(?:magic (?:ring|circle|loop)|mr\b|\d+ ?\w+ in(?:to)? (?:an? |"
+    r"the )?(?:mr\b|magic))|"
     r"with \w+, ch \d|(?:start|begin) (?:with|by) (?:\d{1,4} ?ch|ch(?:ain(?:ing)?)? ?\d)|to (?:start|begin), ch|"
     r"(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,

@@ -145,6 +145,7 @@ class Grammar:
         if c.is_in(FILLERS) and (found := self._first_of(_FILLED.at(c.peek()), c, nodes, marks)) is not None:
             return found
         c.pass_over(FILLERS)
+        c.take_all("carry|continue|go|keep", "on?", "with")
         if c.at > start and is_mark(c, nodes, marks):  # "work *1 sc, 2 sc in next sc* to end"
             return []
         if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
@@ -441,7 +442,7 @@ _OF_WORDS = Candidates(
     ("in", lambda g, c, nodes, marks: read_in_stitch(c, g.context)),
     ("close evenly straight plain", lambda g, c, nodes, marks: read_even(c, g.context)),
     (PATTERN_FIRST, lambda g, c, nodes, marks: read_in_pattern(c, g.context)),
-    ("all", lambda g, c, nodes, marks: read_gathered(c, nodes, marks.latest["*"].start if "*" in marks.latest else 0)),
+    ("all", lambda g, c, nodes, marks: read_gathered(c, nodes, _since_star(marks))),
     *_EARLY,
     ("skip leave leaving", lambda g, c, nodes, marks: read_skip(c)),
     ("ch base foundation", lambda g, c, nodes, marks: read_chain(c)),
@@ -481,6 +482,12 @@ def _titled_colour(c: Cursor) -> list[Node]:
     at = c.at
     name = read_titled_colour(c)
     return [Action("colour", f"with {name}", None, c.span_from(at))] if name else []
+
+
+def _since_star(marks: Marks) -> int:
+    """The first node behind the last star, where no repeat is made from it yet."""
+    star = marks.find("*")
+    return star.start if star is not None and not star.used else 0
 
 
 def _one_slip(c: Cursor) -> list[Node] | None:

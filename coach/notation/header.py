@@ -71,6 +71,8 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
         stated = "UK"
     if stated is None and (named := _NAMED_UK.match(folded)) and (uk or _ONLY_UK.search(folded, named.end())):
         stated = "UK"  # "Blanket square UK"
+    if stated is None and not us and re.match(r"[^\n]{0,80}\(UK\)\s", folded):
+        stated = "UK"  # "Baby socks (UK)"
     if stated:
         return stated, []
     return "UK" if uk or (not us and _OLD.search(folded)) else "US", []

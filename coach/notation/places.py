@@ -126,7 +126,7 @@ def _place(c: Cursor) -> Where | None:
             return Where(first)
     loop = None if is_counted_loop(c) else leading_loop(c)
     c.pass_over(ARTICLES)
-    if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for")):  # "sc in both loops around"
+    if loop and (c.done or c.is_(",", ";", ".", "around", "across", "for", "to")):  # "sc in both loops around"
         at = c.at
         if c.take_all("for", "the?", "next?") and (number := c.take_kind("number")) and c.take_if("st"):
             return Where(NEXT, loop, count=number.value, moved=True)  # "sc in FLO for the next 8 sts"
@@ -170,6 +170,8 @@ def _nth_place(c: Cursor, loop: str | None = None) -> Where | None:
     remaining = bool(c.take_if("remain"))
     moved = bool(c.take_if("next"))
     remaining = bool(c.take_if("remain")) or remaining
+    if each and c.take_if("rest"):  # "1 in each of the rest"
+        return Where(NEXT, loop, fill=read_extent(c) or AROUND)
     number = c.take_kind("number")
     if number and c.is_("next") and not c.peek(1).kind == "number":  # "in the 3 following stitches"
         moved = bool(c.take())

@@ -33,7 +33,7 @@ _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 _START = re.compile(
     r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
     r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+(?:[:—-]|(?<=n|t),)\s*+)?"
-    r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch)))?"
+    r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch|\d{1,4} ?ch)))?"
     r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
     r"(?:with|by)\s*+(?:a|making)?\s*+)?",
     re.IGNORECASE,
@@ -155,6 +155,9 @@ class Rounds:
         stated = (
             tuple(replace(c, amount=for_all(c.amount, only, self.sizes)) for c in body.stated) if only else body.stated
         )
+        if not nodes and not foundation and body.notes and all(n.kind == "fasten_off" for n in body.notes):
+            self.behind.setdefault(max(len(self.rounds) - 1, 0), []).extend(body.notes)  # "R9: fasten off"
+            return
         self._missing_body(nodes or foundation, body, span)
         if len(label.bracket) == 1 and not in_sizes and not stated:  # "Rnd 3 (18): ..."
             stated = (Count(label.bracket[0], None, Span(label.start, label.end)),)

@@ -162,6 +162,8 @@ def _unit(c: Cursor, ctx: Context, counted: bool) -> str | None:
         return _name(c)
     if ctx.last and c.is_("in", "on", "over") and not c.peek(1).is_("rnd", "row"):
         return ctx.last
+    if c.is_("in") and c.peek(1).is_("each", "next"):  # "carry on with 1 in each": the stitch of the rounds before
+        return ctx.main
     if c.is_("st") and not c.peek(1).is_("remain", "left", "unworked"):
         c.take()
         return ctx.last or ctx.main

@@ -40,7 +40,7 @@ _SYNONYM_GROUPS = {
     "last": "last",
     "end": "end ends",
     "ending": "ending",
-    "turn": "turn turning t",
+    "turn": "turn turning t tn",
     "join": "join joining",
     "remain": "remain remaining rem remains left",
     "same": "same",
@@ -72,7 +72,7 @@ _SYNONYM_GROUPS = {
     "center": "center centre",
     "counts": "counts count counting counted",
     "between": "between btw bet",
-    "hook": "hook",
+    "hook": "hook hk",
     "until": "until till",
 }
 SYNONYMS = {word: canonical for canonical, words in _SYNONYM_GROUPS.items() for word in words.split()}
