@@ -11,8 +11,8 @@ from coach.notation.lexer import Token
 _COLOURS = frozenset(
     "amber aqua aquamarine beige black blue bronze brown burgundy cerise charcoal claret coral cream crimson cyan ecru "
     "emerald fawn gold golden gray green grey indigo ivory khaki lavender lilac magenta maroon mauve mint mustard "
-    "natural navy ochre olive orange peach pink plum purple red rose rust salmon sand scarlet silver tan teal terracotta "
-    "turquoise violet white yellow".split()
+    "natural navy ochre olive orange peach pink plum purple red rose rust salmon sand scarlet silver tan teal "
+    "terracotta turquoise violet white yellow".split()
 )
 _SHADES = frozenset(
     "light lighter lightest dark darker darkest pale paler bright deep soft off mid medium sea sky royal".split()
