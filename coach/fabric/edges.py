@@ -71,6 +71,19 @@ class Edged:
     def begin(self, edge: int) -> int:
         return self.stops[edge - 1] if edge else 0
 
+    def at(self, place: int) -> tuple[Edge, int]:
+        """(edge, place on it) of a place in the order of working; one past the end lies on the last edge."""
+        edge = next((k for k, stop in enumerate(self.stops) if place < stop), len(self.edges) - 1)
+        return self.edges[edge], place - self.begin(edge)
+
+    def row(self, place: int) -> int | None:
+        """The row, counted from 1, at whose end a place lies: down the first side, up the other; None elsewhere."""
+        edge, on = self.at(place)
+        if edge.kind != "rows":
+            return None
+        first = place < self.stops[next(k for k, e in enumerate(self.edges) if e.kind == "rows")]
+        return edge.size - edge.row(on) if first else edge.row(on) + 1
+
     def with_places(self, edge: int, n: int) -> Edged:
         edges = list(self.edges)
         edges[edge] = replace(edges[edge], places=n)

@@ -90,11 +90,23 @@ def under(fabric: Fabric, state: State, _: object) -> Answer:
     if getattr(leaf.node, "into", None) == RING:
         return state, (say("under_ring"),)
     index = before["moves"] + leaf.at
+    if worked.edged is not None:
+        return state, _on_an_edge(worked, index)
     if not place.round:
         return state, (say("under_chain", nth=index + 1),) if index >= 0 else (say("nothing_under"),)
     below = part_at(fabric, place).rounds[place.round - 1]
     base = _base(worked, below)
     return state, _below(below, base, index + _start(worked, base, fabric.size))
+
+
+def _on_an_edge(worked: Worked, index: int) -> Messages:
+    """A place along the edges of a piece: the end of a row, a stitch of the last one, a chain of the beginning."""
+    edge, place = worked.edged.at(max(index, 0))
+    if (row := worked.edged.row(max(index, 0))) is not None:
+        return (say("under_row_end", nth=row),)
+    if edge.kind == "chain":
+        return (say("under_chain", nth=place + 1),)
+    return (say("under_last_row", nth=place + 1),)
 
 
 def _next_into(worked: Worked, first: int) -> int | None:

@@ -208,6 +208,8 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "under_ring": (),
     "under_chain": ("nth",),
     "under_join": (),
+    "under_row_end": ("nth",),
+    "under_last_row": ("nth",),
     "under": ("nth", "stitch_name", "kind", "number", "label"),
     "under_space": ("nth", "chains", "kind", "number", "label"),
     "of_an_increase": ("nth", "shaping"),

@@ -50,8 +50,14 @@ def items_of(trees: tuple[Tree, ...]) -> list[Item | Cycle]:
         else:
             leaf, n = (tree.child, tree.times) if isinstance(tree, Loop) else (tree, 1)
             if leaf.node is not None:
-                found.append(Item(bare(leaf.node), n, leaf.moves > 0))
+                found.append(Item(bare(leaf.node), n, leaf.moves > 0 or _is_along_a_chain(leaf.node)))
     return found
+
+
+def _is_along_a_chain(node: Node) -> bool:
+    """Whether a step goes into the next of the chains made in its own round, where nothing of the round below is
+    passed."""
+    return isinstance(node, Stitch) and node.into.kind == "chain"
 
 
 def merged(items: list[Item | Cycle]) -> list[Item | Cycle]:

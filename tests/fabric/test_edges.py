@@ -157,3 +157,10 @@ def test_a_border_of_its_own_is_a_strip():
         + "\nBorder\nRnd 1: Sc evenly around, 3 sc in each corner, join. (56)\nRnd 2: Ch 1, sc in each st around, join. (56)"))
     strip = shape_of(fabric.parts[1], gauge_of(fabric.pattern))
     assert (strip.kind, strip.width, strip.height) == ("flat", 28.0, 1.0)
+
+
+def test_down_the_first_side_and_up_the_other():
+    worked, _ = edging(piece(2, 3) + "\nBorder\nRnd 1: Ch 1, sc in each st across, sc in each row end, sc in each ch across bottom edge, "
+                       "sc in each row end. (10)")
+    assert [worked.edged.row(place) for place in range(10)] == [None, None, 3, 2, 1, None, None, 1, 2, 3]
+    assert [worked.edged.at(place)[0].kind for place in (0, 2, 5, 9)] == ["top", "rows", "chain", "rows"]

@@ -101,3 +101,8 @@ def test_a_bare_node_has_no_place_in_the_text_and_neither_has_what_it_holds():
     inner = Stitch("dc", span=Span(3, 5))
     assert bare(Group((inner, inner), NEXT, span=Span(0, 9))) == Group((DC, DC), NEXT)
     assert bare(inner) == DC
+
+
+def test_along_a_chain_of_its_own_each_stitch_goes_on():
+    """`ch 6, dc in 4th ch from hook and in next 2 ch`: nothing of the round below is passed."""
+    assert items_of((Loop(leaf(Stitch("dc", Into("chain")), moves=0), 2),)) == [Item(Stitch("dc", Into("chain")), 2)]

@@ -468,3 +468,25 @@ def test_a_sound_pattern_leaves_nothing_out():
     for name in PATTERNS:
         page = chart(fabric(name))
         assert "Not drawn" not in page and "drawn apart" not in page, name
+
+
+def test_an_edging_is_drawn_apart_with_its_corners():
+    fabric = work(read(
+        "Ch 5.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (4)\nRow 2: Ch 1, sc in each st across, turn. (4)\n"
+        "Edging: Ch 1, sc in each st across, 3 sc in corner, sc in each row end, join. (9)"))
+    edging = list(courses(fabric.parts[0], 0))[-1]
+    assert edging.apart and edging.base.tops == 4 + 2 + 4 + 2
+    feet = [p.feet for p in pieces(edging.worked, edging.base) if p.id == "sc"]
+    assert feet == [(0,), (1,), (2,), (3,), (3,), (3,), (3,), (4,), (5,)]  # the corner beside the last stitch
+    assert "Edging is drawn apart, since it goes along the edges of the piece." in chart(fabric)
+
+
+def test_slip_stitches_from_block_to_block_move_nothing():
+    """A row of one block fewer: its blocks stand in the chains of the two it meets first."""
+    block = "sl st in next ch-3 sp, ch 3, 3 dc in same sp"
+    fabric = work(read(
+        "Row 1: Ch 6, dc in 4th ch from hook and in next 2 ch, turn.\n"
+        f"Row 2: Ch 6, dc in 4th ch from hook and in next 2 ch, {block}, turn.\n"
+        f"Row 3: Sl st in next 3 dc, {block}, sl st in last ch-3 sp, turn."))
+    row = list(courses(fabric.parts[0], 0))[-1]
+    assert [p.feet[0] for p in pieces(row.worked, row.base) if p.id == "dc"] == [4, 4, 4]  # the space of the last block

@@ -47,6 +47,7 @@ def pieces(worked: Worked, base: Base, size: int = 0, wrong_side: bool = False) 
             and not begun
             and leaf.at == 0
             and not leaf.makes
+            and not leaf.moves
             and base.tops
         ):
             base, i = _travelled(base, node, size)

@@ -53,7 +53,11 @@ def not_drawn(part: WorkedPart) -> Iterator[str]:
     if left_out:
         which = "it, or what it stands on," if len(left_out) == 1 else "they, or what they stand on,"
         yield f"Not drawn: {listed(left_out, part)}, since {which} can't be counted."
-    apart = [course.worked for course in courses(part, 0) if course.apart]
+    beside = [course.worked for course in courses(part, 0) if course.apart]
+    apart = [worked for worked in beside if worked.edged is None]
+    for worked in beside:
+        if worked.edged is not None:
+            yield f"{worked.label} is drawn apart, since it goes along the edges of the piece."
     if apart:
         what = "is drawn apart, since what it stands" if len(apart) == 1 else "are drawn apart, since what they stand"
         yield f"{listed(apart, part)} {what} on is missing here or does not fit."
