@@ -155,9 +155,6 @@ class Rounds:
         stated = (
             tuple(replace(c, amount=for_all(c.amount, only, self.sizes)) for c in body.stated) if only else body.stated
         )
-        if not nodes and not foundation and body.notes and all(n.kind == "fasten_off" for n in body.notes):
-            self.behind.setdefault(max(len(self.rounds) - 1, 0), []).extend(body.notes)  # "R9: fasten off"
-            return
         self._missing_body(nodes or foundation, body, span)
         if len(label.bracket) == 1 and not in_sizes and not stated:  # "Rnd 3 (18): ..."
             stated = (Count(label.bracket[0], None, Span(label.start, label.end)),)
@@ -193,7 +190,8 @@ class Rounds:
         return kept
 
     def _missing_body(self, nodes: tuple[Node, ...], body: Body, span: Span) -> None:
-        if not nodes and not body.problems:
+        only_ends = bool(body.notes) and all(n.kind == "fasten_off" for n in body.notes)  # "R9: fasten off"
+        if not nodes and not body.problems and not only_ends:
             first = body.notes[0].span if body.notes else span
             self.problems.append(
                 Problem(
