@@ -74,7 +74,7 @@ class BodyReader:
             if (
                 not told and not kept and (behind := _behind_an_order(sentence, found))
             ):  # "press flat, 5 sc through ..."
-                self._note(at, found[behind].start, out)
+                self._note(at, next(t.start for t in found if t.is_(",", ";")), out)
                 found = found[behind:]
             elif told or _is_prose(sentence, found, bool(kept)):
                 self._note(at, at + len(sentence), out)
@@ -239,7 +239,7 @@ def _harmless(node: Unread) -> bool:
 
 def _behind_an_order(sentence: str, found: list[Token]) -> int:
     """The token where the work begins behind an order to the hands (`Stuff, then dec around`); 0 where none does."""
-    if not prose.is_surely_prose(sentence):
+    if not prose.is_for_the_hands(sentence):
         return 0
     comma = next((i for i, t in enumerate(found) if t.is_(",", ";")), 0)
     begins = comma + 1 + (comma > 0 and comma + 1 < len(found) and found[comma + 1].is_("then", "and", "now"))

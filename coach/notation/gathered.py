@@ -77,6 +77,9 @@ def in_the_space_begun(nodes: list[Node], text: str) -> list[Node]:
         last += 1
     end = nodes[last] if last < len(nodes) else None
     alike = isinstance(end, (Stitch, Group)) and end.into.kind in ("space", "same") and not _written(_NEXT, end, text)
+    again = last == first and alike and end.into == into  # "..., ch 3, (2 dc, ch 2, 3 dc) in corner"
+    if again:
+        return [*nodes[:first], replace(end, into=SAME), *nodes[last + 1 :]]
     if last == first or not alike or isinstance(nodes[first], Chain):
         return nodes
     placed = end.body if isinstance(end, Group) else (replace(end, into=NEXT),)

@@ -56,6 +56,14 @@ def is_surely_prose(sentence: str) -> bool:
     return bool(_HARD.match(sentence))
 
 
+_HANDS = re.compile(r"\W*+(?:stuff|fill|press|fold|flatten|pin|insert|attach|pull|gather|turn inside)\b", re.IGNORECASE)
+
+
+def is_for_the_hands(sentence: str) -> bool:
+    """Whether a sentence opens with an order to the hands, behind which work may follow (`Press flat, 5 sc ...`)."""
+    return bool(_HANDS.match(sentence))
+
+
 _ELSEWHERE = re.compile(
     r"\b(stuff\w*|filling|markers?|tail|tails|needle|eyes?|you|your|neatly?|tight\w*|loose\w*|mm|hook size|thread|"
     r"twist\w*|care|careful\w*|seam|"

@@ -41,3 +41,29 @@ def test_joined_in_a_place_the_round_begins_there(join):
 @pytest.mark.parametrize("line", ["Ch 4, join in a ring", "Ch 4, join to form a ring", "Sc in each st, join to first sc"])
 def test_other_joinings_stay(line):
     assert not any(isinstance(n, Action) and n.kind == "colour" for n in body(line))
+
+
+SQUARE = "Rnd 1: Ch 3, 2 dc in ring, ch 2, (3 dc, ch 2) 3 times in ring, join. (12 dc)\n"
+
+
+@pytest.mark.parametrize("start", [
+    "Sl st to corner, ch 3, 2 dc, ch 2, 3 dc in corner", "Sl st to next sp, ch 3, 2 dc, ch 2, 3 dc in same sp",
+    "Join B in any ch-2 sp, ch 3, 2 dc, ch 2, 3 dc in same sp", "Sl st to corner, ch 3, (2 dc, ch 2, 3 dc) in corner",
+])
+def test_all_of_it_goes_into_the_space_that_the_round_begins_in(start):
+    fabric = work(read(f"{SQUARE}Rnd 2: {start}, *(3 dc, ch 2, 3 dc) in next sp; rep from * 2 more times, join. (24 dc)"))
+    assert [(r.made, r.tree.tally["space 2"]) for r in fabric.parts[0].rounds] == [(12, 4), (24, 4)]
+    assert not fabric.faults
+
+
+@pytest.mark.parametrize("start", [
+    "Sc in any corner, 2 more sc in same corner", "3 sc in any corner", "Join B in any corner, ch 1, 3 sc in same corner"])
+def test_a_round_begun_in_any_corner_begins_there(start):
+    rest = "*sc in each dc to next corner, 3 sc in corner; rep from * twice more, sc in each dc to end, join. (24)"
+    fabric = work(read(f"{SQUARE}Rnd 2: {start}, {rest}"))
+    assert fabric.parts[0].rounds[-1].made == 24 and not fabric.faults
+
+
+def test_a_repeat_is_put_into_the_ring_too():
+    told, bracketed = "Ch 3, 2 dc, (ch 2, 3 dc) 3 times, all in ring", "(Ch 3, 2 dc, (ch 2, 3 dc) 3 times) in ring"
+    assert body(told) == plain(body(bracketed))

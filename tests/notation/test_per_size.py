@@ -68,3 +68,20 @@ class TestWhich:
     ])
     def test_in_the_order_they_are_named(self, words, expected):
         assert which(words, SIZES) == expected
+
+
+@pytest.mark.parametrize(("sizes", "words", "expected"), [
+    (("S/M", "L/XL"), "l / xl", (1,)), (("S/M", "L/XL"), "S/M and L/XL", (0, 1)), (("6 months", "1 year"), "1 year", (1,)),
+    (("6 months", "1 year", "2 years"), "1 year and 2 years", (1, 2)), (("1", "2"), "size 2", (1,)), (("S", "M"), "XL", ())])
+def test_names_of_several_words(sizes, words, expected):
+    assert which(words, sizes) == expected
+
+
+def test_so_many_rounds_for_each_size():
+    found = rounds("Sizes: S (M)\n\nRnd 1: 6 sc in magic ring. (6)\nNext 2 (3) rnds: Sc in each st around.\n")
+    assert [(r.number, r.sizes) for r in found] == [(1, ()), (2, ()), (3, ()), (4, (1,))]
+
+
+def test_named_sizes_until_all_are_named():
+    text = "Sizes: S (M)\n\nRnd 1: 6 sc in ring.\nSize M only:\nRnd 2: Inc x 6.\nAll sizes:\nRnd 3: Sc in each st.\n"
+    assert [(r.number, r.sizes) for r in rounds(text)] == [(1, ()), (2, (1,)), (3, ())]

@@ -129,3 +129,16 @@ def test_a_text_of_one_line_has_its_name_and_number(name):
 def test_what_a_chain_counts_as_is_no_chain_to_make():
     (part,) = read("Head\nCh 3 counts as dc throughout.\nRnd 1: 6 sc in MR (6)").parts
     assert [n.text for n in part.notes] == ["Ch 3 counts as dc throughout."] and part.rounds[0].foundation == ()
+
+
+@pytest.mark.parametrize("line", ["Turning row: ch 1, sc in each st.", "Final edge row (RS): sc in each st."])
+def test_a_row_called_by_no_known_name_is_a_fault(line):
+    pattern = read(f"Row 1: Ch 9, sc in 2nd ch from hook and across. (8)\n{line}")
+    (fault,) = [f for f in pattern.faults if f.kind == "unknown"]
+    assert line[: fault.end_column - 1].endswith("row") and "label" in fault.message
+
+
+@pytest.mark.parametrize("line", ["Every row: ch 1 and turn.", "At the end of the row: turn.", "Work each row: slowly.",
+                                  "Note for the row: ch 1, sc in each st.", "Turning row: mind the edge."])
+def test_what_is_said_of_rows_is_no_fault(line):
+    assert not read(f"Row 1: Ch 9, sc in 2nd ch from hook and across. (8)\n{line}").faults
