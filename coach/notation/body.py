@@ -28,6 +28,7 @@ _MR = re.compile(
     r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
     re.IGNORECASE,
 )
+_REMARK = re.compile(r" --? ?(?=[a-z])(?:[^()\[\]{}\n\d]{12,200})(?=[(\[{]\d)", re.IGNORECASE)  # "-- careful, ... (32)"
 _OFTEN = re.compile(r"(?:\bx ?|\*|inc|dec)\d+$|\b\d+ ?(?:x|times)$|(?:twice|thrice)$", re.IGNORECASE)
 _ROUNDS_TOLD = re.compile(r"[(\[]\d{1,3} (?:rounds|rnds|rows|rds)(?: total| in all)?[)\]]", re.IGNORECASE)
 
@@ -65,6 +66,7 @@ class BodyReader:
         if m := _MR.match(text):
             return self._magic(text, start, m)
         text = _ROUNDS_TOLD.sub(lambda m: " " * len(m[0]), text)
+        text = _REMARK.sub(lambda m: " " * len(m[0]) if not instructs(self.tokens(m[0], 0)) else m[0], text)
         out = Body()
         kept: list[Token] = []
         said: list[Count] = []

@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from coach.notation.model import Action, Chain, Node, Repeat, Skip, Stitch
+
+START = re.compile(
+    r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
+    r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+(?:[:—-]|(?<=n|t),)\s*+)?"
+    r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch|\d{1,4} ?ch)))?"
+    r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
+    r"(?:with|by)\s*+(?:a|making)?\s*+)?",
+    re.IGNORECASE,
+)
+SAMPLE = re.compile(
+    r".{0,80}multiple.{0,80}?\([^()]{0,40}?\b(?P<sample>\d{1,4} ?ch(?:s|ains?)?\b|ch(?:ain)? \d{1,4})[^()]{0,60}\)",
+    re.IGNORECASE,
+)
 
 
 def split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple[Node, ...], tuple[Node, ...]]:

@@ -48,16 +48,18 @@ from coach.notation.repeats import (
     Marks,
     all_so_often,
     first_worked,
+    is_all,
     is_mark,
     read_repeat_from,
     read_times,
+    since_star,
 )
 from coach.notation.shared_out import read_said_again, read_shade, read_shared
 from coach.notation.steps import SHAPING_FIRST, read_chain, read_every_two, read_left, read_shaping, read_skip
 from coach.notation.stitches import OPENING, SEPARATORS, more_places, read_along_rows, read_stitch, read_told_rows
 
 FILLERS = frozenset(
-    "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly "
+    "work the a an you will again just one make ending with end finish by crochet put start commence repeatedly place "
     "alternately do simply".split()
 )
 Reader = Callable[["Grammar", Cursor, "list[Node]", Marks], "list[Node] | None"]
@@ -132,6 +134,8 @@ class Grammar:
         c.take_if(",")
         c.take_all("rep")
         times = read_times(c) or read_extent(c)
+        alone = times is None and start == first_worked(nodes) and is_all(c, at, nodes[start:])
+        times = AROUND if alone else times
         if times is None:
             c.at = at
         elif start is not None:
@@ -442,7 +446,7 @@ _OF_WORDS = Candidates(
     ("in", lambda g, c, nodes, marks: read_in_stitch(c, g.context)),
     ("close evenly straight plain", lambda g, c, nodes, marks: read_even(c, g.context)),
     (PATTERN_FIRST, lambda g, c, nodes, marks: read_in_pattern(c, g.context)),
-    ("all", lambda g, c, nodes, marks: read_gathered(c, nodes, _since_star(marks))),
+    ("all", lambda g, c, nodes, marks: read_gathered(c, nodes, since_star(marks))),
     *_EARLY,
     ("skip leave leaving", lambda g, c, nodes, marks: read_skip(c)),
     ("ch base foundation", lambda g, c, nodes, marks: read_chain(c)),
@@ -482,12 +486,6 @@ def _titled_colour(c: Cursor) -> list[Node]:
     at = c.at
     name = read_titled_colour(c)
     return [Action("colour", f"with {name}", None, c.span_from(at))] if name else []
-
-
-def _since_star(marks: Marks) -> int:
-    """The first node behind the last star, where no repeat is made from it yet."""
-    star = marks.find("*")
-    return star.start if star is not None and not star.used else 0
 
 
 def _one_slip(c: Cursor) -> list[Node] | None:

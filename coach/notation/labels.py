@@ -21,6 +21,7 @@ _BEGINS = re.compile(
     r"foundation) (?:rows?|rnds?|rds?|rounds?)\b)",
     re.IGNORECASE,
 )
+_DOTTED = re.compile(r"\s*+(?P<kind>r)(?P<n>\d{1,3})\.(?=[\da-z(\[*])", re.IGNORECASE)
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _NUMBERED = re.compile(r"\W*+no\.? ?\d{1,3}\.\s*+(?=\d{1,3}[.)])", re.IGNORECASE)  # "NO. 1. 1.--Miss 1": its own number
 ORDINAL = re.compile(r"\s*+(?P<n>\d{1,3})(?:st|nd|rd|th|d)\s*+(?:\((?P<said>[^()]{1,40})\)\s*+)?:", re.IGNORECASE)
@@ -46,7 +47,7 @@ _EDGING = re.compile(  # "Edging: Ch 1, sc evenly along ...": a round that has a
 INSIDE = re.compile(
     r"[.)\]>;: ](?<!only:)"  # "Size L only: Rnd 10:" is of that round alone
     r"(?:(?<! )\s++(?=(?:rounds?|rnds?|rds?|rows?)\s*+\d{1,6}(?:\s*+(?:-|to|and|&|,)\s*+\d{1,6}){0,20}"
-    r"(?:\s*+[(\[][^)\]]{0,20}[)\]])?\s*+:"
+    r"(?:\s*+[(\[][^)\]]{0,20}[)\]])?(?:\s*+:| - (?=ch\b))"
     r"|R\d{1,4}(?:-\d{1,4})?\s*+:|\d{1,4}(?:st|nd|rd|th)\s++(?:rounds?|rnds?|rds?|rows?)\s*+[:(])"
     r"|(?:(?<=\.)--|(?<= )work the )(?=1st (?:round|row)(?:--|:)))",  # "LACE (fig. 3).--1st row--", "work the 1st row:"
     re.IGNORECASE,
@@ -67,6 +68,7 @@ class Label:
     base: bool = False
     ends: tuple[int, ...] = ()
     bare: bool = False
+    alternate: bool = False  # "Row 2 and all even rows:"
     count: int = 1
     bracket: tuple[int, ...] = ()  # "Row 11 (13, 15):" the number in the other sizes; "Rnd 3 (18):" the count
     only: str = ""  # the sizes named before it: "Sizes M and L only: Rnd 9: ..."
@@ -82,6 +84,8 @@ def read_label(line: str, start: int, bare: bool = False) -> Label | None:
         if first <= last <= first + LONGEST_RANGE:
             kind = "row" if m["kind"][1:3].lower() == "ow" else "round" if len(m["kind"]) > 1 else ""
             return Label(tuple(range(first, last + 1)), kind, None, start + m.start("kind"), start + m.end())
+    if m := _DOTTED.match(line):  # "R2.6INC.(12)"
+        return Label((int(m["n"]),), "", None, start + m.start("kind"), start + m.end())
     if bare and (m := ORDINAL.match(line)):  # "3rd:", "2nd (blue and white):", where its turn has come
         colour = m["said"] or ""
         return Label((int(m["n"]),), "", None, start + m.start("n"), start + m.end(), bare=True, colour=colour.lower())
@@ -148,8 +152,8 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
     numbers, ends = _list(c, line)
     if not numbers:
         return None
-    if every := _every_other(c, line, numbers[-1]):
-        numbers = every
+    every = _every_other(c, line, numbers[-1])
+    numbers = every or numbers
     if c.is_("times", "st", "x"):
         return None
     bracket = _bracket(c) if len(numbers) == 1 else ()
@@ -162,7 +166,8 @@ def _kind_first(c: Cursor, line: str) -> Label | None:
     rest = line[c.tokens[c.at - 1].end :]
     if not _separated(c) and not _MAY_FOLLOW.match(rest) and (kind or not _TELLS.match(rest)):
         return None
-    return Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour, name=name)
+    label = Label(numbers, kind, side, 0, 0, ends=ends, only=only, bracket=bracket, colour=colour, name=name)
+    return replace(label, alternate=len(every) == 1)
 
 
 def _shaping(c: Cursor) -> str:
@@ -339,9 +344,9 @@ def _begins_body(c: Cursor, joiner: Token, number: Token, last: int) -> bool:
 
 
 def _ends(c: Cursor, found: list[int]) -> tuple[int, ...]:
-    """`(11, 13)`, `(3-5, 3-6)` behind the numbers of the first size."""
+    """`(11, 13)`, `[3-5; 3-6]` behind the numbers of the first size."""
     at = c.at
-    if len(found) < 2 or not c.take_if("("):
+    if len(found) < 2 or not c.take_if("(", "["):
         return ()
     ends = [found[-1]]
     while number := c.take_kind("number"):
@@ -350,21 +355,20 @@ def _ends(c: Cursor, found: list[int]) -> tuple[int, ...]:
         if number is None or not isinstance(number.value, int):
             break
         ends.append(number.value)
-        c.take_if(",")
-    if len(ends) > 1 and c.take_if(")"):
+        c.take_if(",", ";")
+    if len(ends) > 1 and c.take_if(")", "]"):
         return tuple(ends)
     c.at = at
     return ()
 
 
 def _every_other(c: Cursor, line: str, first: int) -> tuple[int, ...]:
-    """`and all even rows to Row 6`."""
+    """`and all even rows to Row 6`; without an end (`and all even rows:`) only the first."""
     at = c.at
-    if (
-        c.take_all("and", "all", "even|odd|other|evenly", "numbered?")
-        and _kind(c, line)
-        and c.take_if("to", "through", "until")
-    ):
+    named = c.take_all("and", "all|each", "even|odd|other|evenly|ws|rs", "numbered?") and _kind(c, line)
+    if named and c.is_(":"):
+        return (first,)
+    if named and c.take_if("to", "through", "until"):
         _kind(c, line)
         number = c.take_kind("number")
         if number and isinstance(number.value, int) and first < number.value <= first + LONGEST_RANGE:

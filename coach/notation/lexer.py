@@ -354,7 +354,7 @@ def _size_list(found: list[Token], i: int, sizes: int) -> tuple[tuple[int, ...],
         values.append(found[j].value)
         if found[j + 1].is_(close):
             return tuple(values), j + 2
-        if not found[j + 1].is_(",", ":", "/", "-"):
+        if not found[j + 1].is_(",", ";", ":", "/", "-"):
             break
         j += 2
     return (), i

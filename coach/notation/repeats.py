@@ -135,6 +135,18 @@ def all_so_often(c: Cursor, nodes: list[Node]) -> list[Node] | None:
     return [Repeat(body, times, None, body[0].span.to(c.span_from(at)))]
 
 
+def is_all(c: Cursor, at: int, body: list[Node]) -> bool:
+    """Whether nothing stands behind `*sc, inc*`, so that it is worked all around: several things, none so already."""
+    ends = all(t.is_(".") for t in c.tokens[at : c.stop])
+    return ends and len(body) > 1 and not any(isinstance(n, Repeat) and n.times.kind != "exact" for n in body)
+
+
+def since_star(marks: Marks) -> int:
+    """The first node behind the last star, where no repeat is made from it yet."""
+    star = marks.find("*")
+    return star.start if star is not None and not star.used else 0
+
+
 class Again(NamedTuple):
     """A repeat of what was read before. start: its first node (None: all of the round); end: the node behind its last
     one, where a second mark says so; cut: nodes of its incomplete last time; ending: as in `Repeat`."""

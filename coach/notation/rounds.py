@@ -16,7 +16,15 @@ from coach.notation.cursor import Cursor
 from coach.notation.established import established, gone_on_with, pattern_for, unit
 from coach.notation.extents import AROUND
 from coach.notation.faults import walk
-from coach.notation.foundations import first_into, names_a_stitch, split_foundation, tells_of_a_chain, with_standing
+from coach.notation.foundations import (
+    SAMPLE,
+    START,
+    first_into,
+    names_a_stitch,
+    split_foundation,
+    tells_of_a_chain,
+    with_standing,
+)
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
@@ -30,18 +38,6 @@ _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
 )
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
-_START = re.compile(
-    r"(?:\W*+(?:(?:foundation|base|begin(?:ning)?|start(?:ing)?)(?: ch(?:ain)?s?| (?P<ring>ring|circle))?|"
-    r"to (?:start|begin)|set-?up|(?:make (?:a|the) )?(?P<a_ring>ring|circle))\s*+(?:[:—-]|(?<=n|t),)\s*+)?"
-    r"(?:[A-Z][^:;]{2,120}?\.--(?=[A-Z])|[^.;:]{2,80}: (?=(?:make|begin|commence|ch|\d{1,4} ?ch)))?"
-    r"(?:\W*+(?:[\w ]{1,30} (?:is|are) )?(?:begin|begun|start(?:ed)?|commenced?|commencing)(?: in the cent(?:re|er))? "
-    r"(?:with|by)\s*+(?:a|making)?\s*+)?",
-    re.IGNORECASE,
-)
-_SAMPLE = re.compile(
-    r".{0,80}multiple.{0,80}?\([^()]{0,40}?\b(?P<sample>\d{1,4} ?ch(?:s|ains?)?\b|ch(?:ain)? \d{1,4})[^()]{0,60}\)",
-    re.IGNORECASE,
-)
 MOST_UNWRITTEN = (
     5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
 )
@@ -82,6 +78,7 @@ class Rounds:
         self.problems: list[Problem] = []
         self.foundation: tuple[Node, ...] = ()
         self.unnumbered: Round | None = None  # a first round that has no label
+        self.alternating = 0  # the number of a round that every second one behind it repeats; 0: none
         self.before_first: Round | None = None  # that, where the first round with a label is number 1
         self.only: tuple[int, ...] = ()
         self.made: Made = {}  # the rounds of the parts before
@@ -130,6 +127,8 @@ class Rounds:
         in_sizes = (*numbers, *label.bracket) if label.bracket and len(label.bracket) + 1 == len(self.sizes) else ()
         numbers = self._with_room(in_sizes or numbers, Span(label.start, label.end))
         self._take_unnumbered(numbers[0])
+        self._alternate_before(numbers[0])
+        self.alternating = numbers[0] if label.alternate else self.alternating
         _ = label.name and self.called.update({label.name: numbers[-1:]})
         apart = any(
             b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False)
@@ -221,6 +220,14 @@ class Rounds:
             self.before_first = first
         else:
             self._append(first)
+
+    def _alternate_before(self, number: int) -> None:
+        """The row before this one where an earlier label told it, too (`Row 2 and all even rows:`)."""
+        told = self.by_number.get(self.alternating)
+        between = self._next()
+        if told is not None and between == number - 1 and (between - told.number) % 2 == 0:
+            name = name_of(told.kind, between)
+            self._append(replace(told, number=between, label=name, same_as=told.label, foundation=(), notes=()))
 
     def _take_what_stands_before(self, nodes: list[Node]) -> None:
         """`Work 6 dc into a ring. Round 1: 2 dc into each dc`: a round of its own, where the first is worked into it;
@@ -456,8 +463,8 @@ class Rounds:
         """A start (a chain, a ring, a foundation row of stitches) is kept for the first round; False when it is
         none.
         """
-        cut = _START.match(sentence)
-        if m := _SAMPLE.match(sentence):  # "chain a multiple of 4 plus 3 (23 ch in the sample)"
+        cut = START.match(sentence)
+        if m := SAMPLE.match(sentence):  # "chain a multiple of 4 plus 3 (23 ch in the sample)"
             sentence = " " * m.start("sample") + m["sample"]
         offset = cut.end() if not m else m.start("sample")
         nodes = self.reader.start(sentence[offset:], at + offset)
