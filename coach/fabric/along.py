@@ -17,7 +17,9 @@ _ON = {"row end": "rows", "side": "rows", "chain": "chain"}
 def come_to(hand: Hand, into: Into, span: Span) -> None:
     """Go on to the edge that a place lies on; a corner ends the edge before it."""
     edges, here = hand.edged.edges, edges_kind(hand)
-    if into.kind == "space" and into.corner or into.kind == "same":
+    if into.kind == "same":
+        return
+    if into.corner and into.kind in ("space", "middle"):
         if hand.i > hand.edged.begin(hand.edge):
             _leaves(hand, span)
         return
@@ -83,7 +85,7 @@ def places(worker: Worker, node: Repeat) -> int | None:
     into = one.into
     come_to(worker, into, node.span)
     along = into.kind in ("side", "edge")
-    fills = node.times.kind in ("fill", "space") and not node.times.amount
+    fills = node.times.kind in ("fill", "space", "middle") and not node.times.amount
     if len(node.body) > 1 or not isinstance(one, Stitch):
         return None
     edge = worker.edged.edges[worker.edge]

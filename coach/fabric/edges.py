@@ -122,7 +122,10 @@ def goes_along(round: Round) -> bool:
 
 def turns_corners(round: Round) -> bool:
     """Whether a round has corners: on a plain row, those are the corners of the piece."""
-    corner = any(isinstance(n, (Stitch, Group)) and n.into.kind == "space" and n.into.corner for n in walk(round.body))
+    corner = any(
+        isinstance(n, (Stitch, Group)) and n.into.kind in ("space", "middle") and n.into.corner
+        for n in walk(round.body)
+    )
     return corner and round.kind == "round"
 
 

@@ -102,7 +102,7 @@ class Hand:
         if self.edged is not None:
             along.come_to(self, into, span)
         start, kind = self.i, into.kind
-        if self.edged is not None and kind == "space" and into.corner:
+        if self.edged is not None and kind in ("space", "middle") and into.corner:
             return 0, 0, -1 if self.entered else 0
         if self.side is not None and kind in ("next", "chain", "last"):
             if self.side > 0:
@@ -242,7 +242,10 @@ class Hand:
         return found + 1 - start, self.base.stitches_in(start, found), found - start
 
     def travel(self, into: Into, times: int = 1) -> None:
-        """Slip stitches that only move the start of a joined round."""
+        """Slip stitches that only move the start of a joined round; along the edges of a piece they lead to where it
+        begins."""
+        if self.edged is not None:
+            return
         after = self.base.top(1)
         if into.kind == "chain" and after is not None and after.is_space:  # along the chains of the first space
             into = Into("space")

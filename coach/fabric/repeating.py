@@ -49,7 +49,7 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if worker.edged is not None:
         if (n := along.places(worker, node)) is not None:
             return _along(worker, node, n)
-        if times.kind == "space":
+        if times.kind in ("space", "middle"):
             return fill(worker, node, worker.stop, 0)
         if times.kind == "fill" and any(_is_turned(n) for n in node.body):
             return _around(worker, node)

@@ -335,7 +335,7 @@ class Worker(Hand):
         into = node.into if node.into.kind != "hook" else Into()
         skips = sum(for_size(n.count, self.size) for n in node.body if isinstance(n, Skip))
         passed, stitches, at = self.reach(into, node.span, 1)
-        if self.edged is not None and into.kind == "space" and into.corner:
+        if self.edged is not None and into.kind in ("space", "middle") and into.corner:
             node = replace(node, into=Into("piece corner"))
         if not self.begun and node.body and isinstance(node.body[0], Chain):
             node = self.begun_in_a_place(node, node.body[0])

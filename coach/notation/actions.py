@@ -101,6 +101,11 @@ def _turn(c: Cursor) -> list[Node] | None:
         return None
     c.take_all("the|your?", "work")
     c.take_all("work")
+    if c.peek().kind == "number" and c.peek(1).is_("degrees"):
+        turned = c.take().value
+        c.take(), c.take_any("clockwise", "counterclockwise")
+        if turned == 90:  # to its side: neither back along the row nor to the other side
+            return [Action("rotate", "rotate the work to its side")]
     c.take_any("back", "clockwise", "upside", "down", "180", "degrees")
     if c.take_all("so", "that?") or c.take_all("to", "work"):  # "so that the bottom of the chain is on top"
         at = c.at

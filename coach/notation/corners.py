@@ -13,7 +13,7 @@ ON_THE_WAY = Times("space")
 def in_order(nodes: list[Node]) -> list[Node]:
     """The nodes in the order of working: side, corner, side ... and what is left behind the last corner."""
     out: list[Node] = []
-    for node in nodes:
+    for node in map(_in_the_middle, nodes):
         side, what = out[-1] if out else None, _place(node)
         if _is_along(side, "side") and _is_along(node, "row end"):  # "sc along the side, 1 sc in end of each row": how
             out[-1] = node
@@ -30,6 +30,14 @@ def in_order(nodes: list[Node]) -> list[Node]:
             )
             out[-1:] = [each, side]
     return out
+
+
+def _in_the_middle(node: Node) -> Node:
+    """`3 sc in each corner st`: in the middle stitch of what is in each corner."""
+    one = node.body[0] if isinstance(node, Repeat) and node.times.kind == "fill" and len(node.body) == 1 else None
+    if not isinstance(one, Stitch | Group) or one.into.kind != "next" or not one.into.corner:
+        return node
+    return replace(node, body=(replace(one, into=Into("middle", corner=True)),))
 
 
 def _is_along(node: Node | None, kind: str) -> bool:

@@ -19,6 +19,7 @@ _PIECES = frozenset(
     "piece blanket scarf square panel work body rectangle strip cloth dishcloth washcloth afghan shawl swatch pillow "
     "front back it mat flap bag rows row".split()
 )
+_OPENINGS = tuple("neck neckline armhole armholes opening cuff hem waist thumb thumbhole brim leg".split())
 _UNTOLD = Into("side", words="evenly along the ends of the rows")
 EVENLY_FIRST = frozenset("evenly spaced across up down".split())
 
@@ -87,6 +88,8 @@ def _along_which(c: Cursor) -> None:
         return
     while c.is_in(_SAID_WITH) or c.is_("end", "corner"):
         c.take()
+    if c.done or c.is_(",", ";", ".", ")"):
+        return
     if not c.take_if(*_EDGES, *_PIECES) and not c.tokens[c.at - 1].is_("end", "corner"):
         c.at = at
         return
@@ -118,7 +121,9 @@ def read_side(c: Cursor, counted: bool) -> Side | None:
     at = c.at
     evenly = bool(c.take_if("evenly", "spaced"))
     c.take_any("evenly", "spaced")
-    if not c.take_if("across", "up", "down"):
+    ends = 1 + c.peek(1).is_("the")
+    around = c.is_("around") and c.peek(ends).is_("row") and c.peek(ends + 1).is_("end")  # "around the row ends"
+    if not (c.take() if around else c.take_if("across", "up", "down")):
         c.at = at
         return None
     words = c.at
@@ -158,6 +163,20 @@ def read_side(c: Cursor, counted: bool) -> Side | None:
     return Side(Into(kind, words=told), times=times)
 
 
+def read_opening(c: Cursor) -> Into | None:
+    """`evenly around neck opening`, `along the left armhole edge`: what the piece has there is not told."""
+    at = c.at
+    c.take_any("evenly", "spaced")
+    if c.take_if("around", "across", "in", "up", "down"):
+        c.take_any("the", "left", "right", "front", "back", "lower", "bottom", "entire", "whole", "each")
+        if c.take_if(*_OPENINGS):
+            c.take_any("edge", "opening", "edges", *_OPENINGS)
+            if c.done or c.is_(",", ";", ".", ")", "and"):
+                return Into("named", words=_told(c, at, False))
+    c.at = at
+    return None
+
+
 def read_spread(c: Cursor) -> Side | None:
     """`evenly spaced`, `evenly`, where it is told before that the work goes along the ends of rows."""
     at = c.at
@@ -172,8 +191,13 @@ def read_spread(c: Cursor) -> Side | None:
 def read_told_before(c: Cursor) -> bool:
     """`working in ends of rows`: said once of all that follows; False (and no move) where it is not."""
     at = c.at
-    if c.take_if("work") and c.take_if("in", "across", "down", "up", "on", "over") and read_row_ends(c) is not None:
-        if c.done or c.is_(",", ";", ".", ":"):
+    if c.take_if("work"):
+        behind, side = c.at, read_side(c, False)
+        ends = side is not None and side.into.kind == "side"
+        if side is None:
+            c.at = behind
+            ends = bool(c.take_if("in", "across", "down", "up", "on", "over")) and read_row_ends(c) is not None
+        if ends and (c.done or c.is_(",", ";", ".", ":") or c.peek().kind in ("stitch", "number")):
             return True
     c.at = at
     return False

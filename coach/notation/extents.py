@@ -31,6 +31,7 @@ def read_extent(c: Cursor) -> Times | None:
             return None
         c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
         c.take_all("of", "the?", "rnd|row|around")
+        _all_of_it(c)
         if c.is_("side", "edge") or c.peek(1).is_("side", "edge") and c.is_("the", "this", "left", "right", "long"):
             c.take_any("the", "this", "left", "right", "long", "side", "edge")
         if left := _until_left(c):
@@ -43,6 +44,18 @@ def read_extent(c: Cursor) -> Times | None:
         return times
     c.at = at
     return None
+
+
+def _all_of_it(c: Cursor) -> None:
+    """`(around) entire blanket`, `the whole outer edge`, `all four sides`."""
+    at = c.at
+    c.take_if("the")
+    while c.is_("entire", "whole", "outer", "outside", "all") or c.at > at and c.peek().value == 4:
+        c.take()
+    if c.tokens[c.at - 1].is_("entire", "whole", "outer", "outside", "all") or c.tokens[c.at - 1].value == 4:
+        if c.take_if("edge", "edges", "side", "sides", "piece", "blanket", "square", "scarf", "work", "body", "border"):
+            return
+    c.at = at
 
 
 def _until_left(c: Cursor) -> Amount | None:

@@ -33,6 +33,7 @@ def read_chain(c: Cursor) -> list[Node] | None:
     else:
         return None
     c.take_if("ch", "st")  # "a chain of 54 stitches", "4 chain stitches"
+    c.take_all("for", "the?|each?|a?", "corner")
     said = c.at
     counts, stands_for = _told_in_brackets(c)
     if counts is None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
-from coach.notation.edges import Side, read_picked_up, read_side, read_spread, read_told_before
+from coach.notation.edges import Side, read_opening, read_picked_up, read_side, read_spread, read_told_before
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
 from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Times
@@ -24,6 +24,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     """One stitch with its numbers and its place; None when there is none."""
     at = c.at
     before = c.take_kind("number")
+    if before and before.value == 1 and c.take_all("around|rnd|row", "of"):  # "1 round of sc evenly around"
+        before = None
     if before:
         c.take_if("more", "x", "times")
         if c.is_(*OPENING):
@@ -67,6 +69,8 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         return ctx.worked(unit, amount, bool(count), told, loop, c.span_from(at))
     if (side := read_side(c, bool(count)) or (read_spread(c) if ctx.row_ends else None)) is not None:
         return _along(ctx, unit, amount if count else None, side, loop, c.span_from(at))
+    if count and (opening := read_opening(c)) is not None:
+        return [Repeat((ctx.one(unit, opening, loop, c.span_from(at)),), Times("exact", amount), None, c.span_from(at))]
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
     if where is not None and count and where == Where(NEXT, where.loop) and _ends_with_a_loop(c):
         return ctx.counted(unit, amount, where.loop or loop, c.span_from(at))  # "4 sc in back loops"
@@ -98,7 +102,11 @@ def _along(ctx: Context, unit: str, amount: Amount | None, side: Side, loop: str
 
 def read_told_rows(c: Cursor) -> Where | None:
     """`in each row`, where it is told before that the work goes along the ends of rows."""
-    return Where(Into("row end"), fill=AROUND) if c.take_all("in|on", "each|the", "row") else None
+    at = c.at
+    if c.take_all("in|on", "each|the", "row") and not c.is_("end", "side", "edge"):
+        return Where(Into("row end"), fill=AROUND)
+    c.at = at
+    return None
 
 
 def read_along_rows(c: Cursor, ctx: Context) -> list[Node] | None:
