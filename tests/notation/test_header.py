@@ -15,7 +15,7 @@ class TestTerms:
         ("6 dc in ring", "US"), ("UK terms. 6 dc in ring", "UK"),
         ("U.K. terminology", "UK"), ("British crochet terms", "UK"), ("Written in US terms; 6 dc", "US"),
         ("American terms", "US"), ("Terms used: British", "UK"),
-        ("3 doubles, 1 treble", "UK"), ("", "US"), ("The UK is rainy.", "US"),
+        ("3 doubles, 1 treble", "UK"), ("", "US"), ("The UK is rainy.", "US"), ("Socks (UK)\n6 dc", "UK"),
     ])
     def test_what_a_text_is_written_in(self, text, terms):
         assert terms_of(text) == (terms, [])

@@ -135,3 +135,20 @@ def test_a_row_is_repeated_by_what_it_is_called():
 
 def test_a_row_that_is_not_there_by_its_name():
     assert [f.kind for f in read("Row 1: Fsc 10.\nRow 2: Rep dec row.").faults] == ["missing"]
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("work Rows 2-5 two more times", ((2, 3, 4, 5), 0, 2, None)), ("Work rows 2 and 3 twice.", ((2, 3), 0, 2, None))])
+def test_worked_again_so_often(text, expected):
+    assert said(text) == expected
+
+
+@pytest.mark.parametrize("text", ["Work rows 2-5 as follows", "Work row 2 in red"])
+def test_rows_that_are_to_be_worked_repeat_none(text):
+    assert read_reference(text) is None
+
+
+@pytest.mark.parametrize(("text", "rows"), [
+    ("Repeat row 2 until there are 40/44/48 rows", (40, 44, 48)), ("Rep row 2 until you have 24 rows in all", 24)])
+def test_until_there_are_so_many(text, rows):
+    assert read_reference(text).up_to == rows
