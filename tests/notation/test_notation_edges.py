@@ -113,3 +113,24 @@ def test_the_edging_is_called_by_its_name():
     text = "Ch 6.\nRow 1: Sc in 2nd ch from hook and across, turn. (5)\nRow 2: Ch 1, sc in each st across. (5)\nEdging: Ch 1, sc in each row end. (2)"
     assert [r.label for r in rounds(text)] == ["Row 1", "Row 2", "Edging"]
     assert kinds(text) == []
+
+
+TOLD_BEFORE = ["working in ends of rows, sc in each row", "working down the side sc in each row", "working along ends of rows, sc in each row",
+    "working up left edge: sc in each row"]
+
+
+@pytest.mark.parametrize("line", TOLD_BEFORE)
+def test_told_before_what_goes_there(line: str):
+    assert list(body(line)) == [around(st("sc", END))]
+
+
+def test_around_the_whole_piece_with_corners_by_the_way():
+    corner = Group((st("sc"),) * 3, Into("space", corner=True))
+    way = Repeat((Repeat((st("sc"),), Times("space", 0)), corner), Times("fill", 0, said=False))
+    for words in ("entire blanket", "the whole piece", "outer edge", "all four sides"):
+        assert list(body(f"sc evenly around {words}, placing 3 sc in each corner")) == [way, around(st("sc"))], words
+
+
+def test_a_corner_stitch_is_the_middle_of_what_is_in_it():
+    nodes = body("sc in each st around, 3 sc in each corner st")
+    assert nodes[0].body[1].into == Into("middle", corner=True)
