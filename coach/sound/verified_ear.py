@@ -8,8 +8,7 @@
 Five kinds of candidates are judged by what the head hears at the end of the speech and shortly after it:
 
 - proposed: the recogniser's phrase, when the model has a class for it. A phrase that it doesn't know (a maker's own
-  word,
-  another language) passes with the recogniser's own verdict.
+  word, another language) passes with the recogniser's own verdict.
 - word: a request of one word said on its own, which the recogniser often misses ("stop", "back", "next", "yes", "no").
 - phrase: a longer request said on its own, without numbers in it: where the recogniser proposes nothing, or another.
 - number: a number said on its own, only while a number alone is in the grammar (after a question).
@@ -19,8 +18,7 @@ Five kinds of candidates are judged by what the head hears at the end of the spe
 stands apart from the noise (see contrast.py).
 
 A candidate is told as soon as it is sure, and WAIT seconds after its end at the latest. All work is done on blocks
-of one
-size, counted from the first sample: the pieces that the samples come in change nothing.
+of one size, counted from the first sample: the pieces that the samples come in change nothing.
 """
 
 from __future__ import annotations
@@ -61,6 +59,8 @@ LETTER, SHORTEST, LONGEST_SPOTTED = (0.026, 0.11), 0.16, 0.9
 TRUST = {"pocketsphinx": (6.0, 0.4)}
 """Recognisers whose own confidence counts too: how much (in log odds), and the confidence that speaks neither for the
 phrase nor against it. Others' isn't comparable."""
+SILENCING = ("stop", "stop talking")
+"""What only ends the coach's speaking: taken for it wrongly little is lost, and missed when it matters much."""
 KEPT = 120
 """Frames of the head that are remembered: 9.6 s."""
 
@@ -68,8 +68,8 @@ KEPT = 120
 @dataclass(frozen=True, slots=True)
 class Thresholds:
     """The least scores (0 to 1) that are obeyed, by kind of candidate; what scores less than `doubt` of it isn't
-    told at
-    all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py."""
+    told at all. silencing: of a word or phrase in SILENCING. Set on one part of people's talk and judged on another,
+    see tests/bench/bench_ear.py."""
 
     proposed: float = 0.15
     word: float = 0.55
@@ -77,6 +77,13 @@ class Thresholds:
     number: float = 0.2
     doubt: float = 0.3
     own: float = 0.0
+    silencing: float = 0.2
+
+    def least(self, candidate: Candidate) -> float:
+        """The score that a candidate needs."""
+        if candidate.kind in ("word", "phrase") and candidate.text in SILENCING:
+            return self.silencing
+        return float(getattr(self, candidate.kind))
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,7 +317,7 @@ class VerifiedEar:
     def _told(self, candidate: Candidate, is_sure: bool) -> Utterance | None:
         if candidate.kind == "unknown":
             return candidate.recogniser
-        doubtful = candidate.score >= self.thresholds.doubt * getattr(self.thresholds, candidate.kind)
+        doubtful = candidate.score >= self.thresholds.doubt * self.thresholds.least(candidate)
         if not candidate.text or not (is_sure or (doubtful and candidate.kind == "proposed")):
             return None
         return Utterance(candidate.start, candidate.end, candidate.text, round(candidate.score, 3), is_sure)
@@ -329,7 +336,7 @@ class VerifiedEar:
     def _is_sure(self, candidate: Candidate) -> bool:
         if candidate.kind == "unknown":
             return True  # nothing to wait for
-        return bool(candidate.text) and candidate.score >= getattr(self.thresholds, candidate.kind)
+        return bool(candidate.text) and candidate.score >= self.thresholds.least(candidate)
 
     def _scored(self, candidate: Candidate) -> Candidate:
         first, last = self._window(candidate.end - BEFORE), self._window(candidate.end + WAIT)
