@@ -1,12 +1,15 @@
-"""What one round may hold, so that hostile text costs no more than its length; nothing written for people comes
-near."""
+"""What one round and one text may hold, so that hostile text costs no more than its length; nothing written for people
+comes near."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 from coach.notation.model import Group, Node, Repeat
 
 DEPTH = 40  # brackets, repeats and places inside one another
 LONGEST_ROUND = 20_000  # characters of one instruction
+MOST_UNWRITTEN = 5_000  # rounds of one text that a range or a repeat stands for: `repeat 999999999 times` ends here
 
 
 def too_deep(nodes: list[Node]) -> bool:
@@ -17,3 +20,16 @@ def too_deep(nodes: list[Node]) -> bool:
         if not level:
             return False
     return True
+
+
+@dataclass(slots=True)
+class Room:
+    """How many rounds that are not written out a text may still have; shared by its parts."""
+
+    left: int = MOST_UNWRITTEN
+
+    def take(self, numbers: tuple[int, ...]) -> tuple[int, ...]:
+        """As many of the numbers as there is room for (the first one always)."""
+        kept = numbers[: max(self.left, 0) + 1]
+        self.left -= max(len(kept) - 1, 0)
+        return kept

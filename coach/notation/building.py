@@ -36,12 +36,11 @@ class Context:
     """State while one round is read.
 
     special: the pattern's own stitches; main: the stitch that `inc` is made of; dec: what `dec` means; loop: the loop
-    that
-    the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that the
-    next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
+    that the rest of the round is worked in; last: the stitch named last; starred: a `*` is open; hook: the chain that
+    the next stitch goes into (`starting in the 2nd ch from hook`); standing: (whether skipped chains count, as what);
     pattern: what the rounds before work over and over; totals: counts said among the instructions;
     row_ends: it is worked into the ends of rows; told: the stitch that moves of the hook make; shared: what is shared
-    out in this round and those after it.
+    out in this round and those after it; no_places: tokens (from, to) that nothing put into one place was read from.
     """
 
     text: str
@@ -59,6 +58,7 @@ class Context:
     told: str = ""
     shared: Shared = Shared()
     row_ends: bool = False
+    no_places: set[tuple[int, int]] = field(default_factory=set)
 
     def one(self, unit: str, into: Into, loop: str, span: Span) -> Node:
         """One working of a stitch, an increase, a decrease or one of the pattern's own stitches."""

@@ -21,7 +21,7 @@ from coach.notation.building import Context, Own, Problem, hooked, placed
 from coach.notation.candidates import Candidates
 from coach.notation.centres import read_but_middle
 from coach.notation.chains_between import read_chains_between
-from coach.notation.clauses import end_of_place, pass_over_title
+from coach.notation.clauses import pass_over_title
 from coach.notation.colour_names import read_titled_colour
 from coach.notation.counts import TOTAL_FIRST, read_total
 from coach.notation.crossed import closes_a_picot, often_for, read_fastened_back
@@ -35,14 +35,14 @@ from coach.notation.loops import (
     HOOK_FIRST,
     LOOP_FIRST,
     read_even,
-    read_from_hook,
     read_in_stitch,
     read_loop_first,
     read_loop_taken_up,
 )
 from coach.notation.model import Action, Group, Node, Repeat, Span, Times, Unread
 from coach.notation.moves import read_moves, read_until_made, read_widened
-from coach.notation.places import WHERE_FIRST, Where, read_where
+from coach.notation.place_first import read_place_first
+from coach.notation.places import WHERE_FIRST, read_where
 from coach.notation.repeats import (
     REPEAT_FIRST,
     Marks,
@@ -72,7 +72,6 @@ class Grammar:
         self.context = Context(text, dict(special or {}), main, dec)
         self.depth = 0
         self.given_up = False  # too deep: nothing more is read of this round
-        self.no_places: set[tuple[int, int]] = set()  # tokens (from, to) that nothing put into one place was read from
 
     @property
     def problems(self) -> list[Problem]:
@@ -342,63 +341,6 @@ class Grammar:
         span = c.span_from(at)
         return placed(Group(body, where.into, span), where, span)
 
-    # ---------------------------------------------------------------- loops and places said first
-    def _all_there(self, c: Cursor, where: Where, at: int) -> list[Node] | None:
-        """`in 2d stitch of chain make 8 doubles`: all of them in that one."""
-        here = c.at
-        several = c.is_("work") and self._are_several(c)
-        if (
-            not several
-            and c.take_if("work")
-            and (number := c.take_kind("number"))
-            and (stitch := c.take_kind("stitch"))
-        ):
-            if c.done or c.is_(",", ".", ";"):
-                self.context.last = str(stitch.value)
-                return self.context.worked(
-                    str(stitch.value), number.value, True, where, self.context.loop, c.span_from(at)
-                )
-        c.at = here
-        return None
-
-    def _place_first(self, c: Cursor) -> list[Node] | None:
-        """`In next st work 2 sc, ch 3, 2 sc`; `starting in 2nd ch from hook, sc 6`; `then in each ch`."""
-        at = c.at
-        where = read_from_hook(c) or read_where(c)
-        if where is None:
-            return None
-        if where.into.kind == "hook" and (all_there := self._all_there(c, where, at)):
-            return all_there
-        verb = c.is_("work", "make") and bool(c.take())
-        if where.into.kind == "hook" and not (verb and self._are_several(c)):
-            self.context.hook = where.into.number
-            return []
-        ctx = self.context
-        if where.count is not None and c.is_(";") and c.peek(1).kind == "number":
-            c.take()  # "On each of the first 6 chain; 1 plain"
-        c.take_any(",", ":")
-        if c.done or (
-            not verb
-            and not c.is_(*OPENING)
-            and c.peek().kind not in ("number", "stitch", "space")
-            and not c.is_("ch", "inc", "dec")
-        ):
-            return ctx.worked(ctx.last, 1, False, where, ctx.loop, c.span_from(at)) if ctx.last else None
-        end = end_of_place(c)
-        if (c.at, end) in self.no_places:
-            return None
-        body = tuple(self.items(c.within(c.at, end)))
-        if not body or any(isinstance(n, (Unread, Action)) for n in body):
-            self.no_places.add((c.at, end))
-            return None
-        c.at = end
-        return placed(Group(body, where.into, c.span_from(at)), where, c.span_from(at))
-
-    @staticmethod
-    def _are_several(c: Cursor) -> bool:
-        """`(in 4th ch from hook work) 2 dc, ch 2, 3 dc`: chains among what goes there."""
-        return any(c.tokens[i].is_("ch") or c.tokens[i].kind == "space" for i in range(c.at, end_of_place(c)))
-
     # ---------------------------------------------------------------- what can't be read
     def _unread(self, c: Cursor) -> Node:
         at = c.at
@@ -452,7 +394,7 @@ _OF_WORDS = Candidates(
     ("ch base foundation", lambda g, c, nodes, marks: read_chain(c)),
     (LOOP_FIRST, lambda g, c, nodes, marks: read_loop_first(c, g.context)),
     (stitches.FIRST_WORDS, lambda g, c, nodes, marks: read_stitch(c, g.context)),
-    (HOOK_FIRST | WHERE_FIRST, lambda g, c, nodes, marks: g._place_first(c)),
+    (HOOK_FIRST | WHERE_FIRST, lambda g, c, nodes, marks: read_place_first(c, g.context, g.items)),
 )
 # The readers of what can start with a token of this kind; all others start with a word.
 _BY_KIND: dict[str, tuple[Reader, ...]] = {

@@ -8,6 +8,7 @@ from dataclasses import replace
 from coach.notation import prose
 from coach.notation.as_part import Made
 from coach.notation.blocks import blocks, labelled
+from coach.notation.bounds import Room
 from coach.notation.building import Own, Problem
 from coach.notation.definitions import definitions
 from coach.notation.document import Section, begins_unlabelled, sections
@@ -15,7 +16,7 @@ from coach.notation.faults import reading_faults
 from coach.notation.header import plain, sizes_of, terms_of
 from coach.notation.lexer import fold
 from coach.notation.model import Note, Part, Pattern, Round, Span, line_starts
-from coach.notation.rounds import Room, Rounds
+from coach.notation.rounds import Rounds
 from coach.notation.uncollected import uncollected
 
 LONGEST = 4_000_000  # characters; longer text is cut, and the fault says so

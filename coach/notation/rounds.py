@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coach.notation import prose
 from coach.notation.as_part import Made, as_part
 from coach.notation.body import Body, BodyReader, instructs, is_foundation_stitch
-from coach.notation.bounds import LONGEST_ROUND
+from coach.notation.bounds import LONGEST_ROUND, MOST_UNWRITTEN, Room
 from coach.notation.building import Own, Problem
-from coach.notation.changed import Change, changed, read_change
+from coach.notation.changed import read_change
 from coach.notation.counts import read_said, read_total, take_counts
 from coach.notation.cursor import Cursor
-from coach.notation.established import established, gone_on_with, pattern_for, unit
-from coach.notation.extents import AROUND
+from coach.notation.established import established, pattern_for
 from coach.notation.faults import walk
 from coach.notation.foundations import (
     SAMPLE,
@@ -27,33 +26,17 @@ from coach.notation.foundations import (
 )
 from coach.notation.labels import Label
 from coach.notation.lexer import Token
-from coach.notation.model import Action, Amount, Chain, Count, Node, Note, Repeat, Round, Span, Stitch, Unread
+from coach.notation.model import Action, Chain, Count, Node, Note, Round, Span, Stitch, Unread
 from coach.notation.per_size import ALL_SIZES, SIZE_NAMES, SIZES_ONLY, for_all, of_each, reaches, which
 from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
-from coach.notation.steps import each_end
+from coach.notation.repeated_rounds import grows, how_many, worked_again
 from coach.notation.unlabelled import called, kind_of, name_of, unknown_label
 
 _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
 )
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
-MOST_UNWRITTEN = (
-    5_000  # rounds of one text that a range or a repeat stands for; a hostile "repeat 999999999 times" ends here
-)
-
-
-@dataclass(slots=True)
-class Room:
-    """How many rounds that are not written out a text may still have; shared by its parts."""
-
-    left: int = MOST_UNWRITTEN
-
-    def take(self, numbers: tuple[int, ...]) -> tuple[int, ...]:
-        """As many of the numbers as there is room for (the first one always)."""
-        kept = numbers[: max(self.left, 0) + 1]
-        self.left -= max(len(kept) - 1, 0)
-        return kept
 
 
 class Rounds:
@@ -271,7 +254,7 @@ class Rounds:
         )
         per_size: tuple[int, ...] | None = None
         if label is None:
-            numbers, per_size = self._how_many(ref, len(targets))
+            numbers, per_size = how_many(ref, len(targets), self._next())
             numbers = self._with_room(numbers, span)
         notes = (Note(told(ref.until), "note", span),) if ref.until else ()
         for i, number in enumerate(numbers):
@@ -287,9 +270,9 @@ class Rounds:
                     name_of(kind, number),
                     number,
                     kind,
-                    self._again(ref, target, span, change, i + 1),
+                    worked_again(ref, target, self.reader.main or "sc", span, change, i + 1),
                     of_each(stated, i, len(numbers), self.sizes)
-                    if last or (len(targets) == 1 and not _grows(ref, target, stated))
+                    if last or (len(targets) == 1 and not grows(ref, target, stated))
                     else (),
                     (),
                     label.side if label else None,
@@ -332,31 +315,6 @@ class Rounds:
         found = [Token("mark", ".", at, at), *self.reader.tokens(rest, at)]
         counts = take_counts(found)[1] or read_total(Cursor(found, 1), self.text) or []
         return tuple(replace(c, span=span) for c in counts)
-
-    def _again(
-        self, ref: Reference, target: Round, span: Span, change: Change | None = None, time: int = 1
-    ) -> tuple[Node, ...]:
-        main = Stitch(self.reader.main or "sc")
-        if ref.ends:
-            return tuple(each_end(ref.ends, main, span))
-        if ref.patterned and unit(target):
-            return gone_on_with(target)
-        body = (Repeat((main,), AROUND, None, target.span),) if ref.even else target.body
-        return (changed(body, change, time) or body) if change else body
-
-    def _how_many(self, ref: Reference, targets: int) -> tuple[tuple[int, ...], tuple[int, ...] | None]:
-        first = self._next()
-        amount: Amount = targets
-        if ref.rows is not None:
-            amount = ref.rows
-        elif ref.up_to is not None:
-            each = ref.up_to if isinstance(ref.up_to, tuple) else (ref.up_to,)
-            most = tuple(max(n - first + 1, 0) for n in each)
-            amount = most if len(most) > 1 else most[0]
-        elif ref.times is not None:
-            amount = ref.times * targets if isinstance(ref.times, int) else tuple(t * targets for t in ref.times)
-        most = min(amount if isinstance(amount, int) else max(amount), 2 * MOST_UNWRITTEN)
-        return tuple(range(first, first + most)), None if isinstance(amount, int) else amount
 
     # ---------------------------------------------------------------- text without a label
     def _unlabelled(self, text: str, start: int) -> None:
@@ -514,8 +472,3 @@ class Rounds:
             self.behind.setdefault(len(self.rounds) - 1, []).append(note)
         else:
             self.notes.append(note)
-
-
-def _grows(ref: Reference, target: Round, stated: tuple[Count, ...]) -> bool:
-    """Whether the count behind `Rows 6-8: rep row 5` is that of the last one only, since the row changes it."""
-    return bool(ref.ends) or bool(target.stated and stated and target.stated[0].amount != stated[0].amount)

@@ -15,7 +15,7 @@ from promises import kept
 
 from coach.fabric import work
 from coach.notation import read
-from coach.notation.rounds import MOST_UNWRITTEN
+from coach.notation.bounds import MOST_UNWRITTEN
 
 texts = st.lists(st.sampled_from(FRAGMENTS), max_size=30).map(" ".join)
 pages = st.lists(st.lists(st.sampled_from(FRAGMENTS), max_size=8).map(" ".join), max_size=12).map("\n".join)
