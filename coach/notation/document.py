@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from itertools import dropwhile, islice
 
 from coach.notation.header_lines import header_lines, is_header, is_read_out
 from coach.notation.labels import may_be_labelled, read_label
 from coach.notation.words import NUMBER_WORDS
 
 LONGEST_HEADING = 200
+LONGEST_HEADER = 20  # lines between a heading and the rounds below it
 _SMALL = "one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 _MAKE = re.compile(
     rf"[(\[]?\s?[-:,x]?\s?\b(?:make|work|crochet)?\s?(?:x\s?)?(?P<n>\d{{1,4}}|{_SMALL})\s?(?:x|times|pieces|"
@@ -166,7 +168,7 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             name, make = words, 1  # the title of the whole text, "Two hearts"
         current = Section(name, section_kind(name), start, start + len(line), make)
         found.append(current)
-    return title or ("" if marked else _plain_title(first)), found
+    return title or ("" if marked else _plain_title(first) or _headed_title(found)), found
 
 
 def section_kind(name: str) -> str:
@@ -256,7 +258,8 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         or not (re.match(r"[A-Z0-9*_(\"']", line) or _MAKE_SAID.search(line))
     ):
         return False
-    following = [later for later, _ in lines[i + 1 : i + 6] if later.strip() and not is_header(later)]
+    below = dropwhile(lambda later: not later[0].strip() or is_header(later[0]), lines[i + 1 : i + 1 + LONGEST_HEADER])
+    following = [later for later, _ in islice(below, 5) if later.strip() and not is_header(later)]
     if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
         return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
     return _stands_before_rounds(line, following)
@@ -314,6 +317,17 @@ def _plain_title(section: Section) -> str:
     words = line.strip(" *_#")
     short = len(words) <= LONGEST_HEADING and len(words.split()) <= 8 and not words.endswith((".", ":", ","))
     return words if short and read_label(line, 0, bare=True) is None and not _NO_TITLE.search(words) else ""
+
+
+def _headed_title(found: list[Section]) -> str:
+    """What heads both the text and its first part: the first line, where lines that tell of the whole pattern follow it
+    (one that tells only of the yarn or the hook may be of the part)."""
+    at = next((i for i, section in enumerate(found) if section.kind == "part"), 0)
+    told = [section.kind for section in found[:at] if section.start > found[at].start]
+    before = (line for section in found[:at] if section.start < found[at].start for line, _ in section.lines)
+    if found[at].make > 1 or any(line.strip() and not _NO_HEADING.match(line) for line in before):
+        return ""
+    return found[at].title if len(told) > 1 or told and told != ["materials"] else ""
 
 
 def _is_no_name(line: str) -> bool:

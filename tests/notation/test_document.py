@@ -142,6 +142,29 @@ class TestTitles:
         title, found = sections(gap.join((header, rounds)))
         assert title == "" and {s.title for s in found} == {""}
 
+    @pytest.mark.parametrize("header", [
+        "US terms. Worsted yarn, 5 mm hook. Gauge: 14 sts and 8 rows = 10 cm in dc.", "Gauge: 14 dc = 10 cm",
+        "Yarn: worsted\nHook: 5 mm", "Terms: US\n\nYarn: worsted", "Finished size: 20 cm"])
+    @pytest.mark.parametrize("gap", ["\n", "\n\n"])
+    @pytest.mark.parametrize("before", ["", "\n\n", "US terms.\n\n"])
+    def test_a_first_line_with_a_header_below_is_the_title_and_names_what_is_made(self, before, gap, header):
+        rows = "Ch 6.\nRow 1: Sc in 2nd ch from hook and across."
+        title, found = sections(f"{before}Harbour blanket{gap}{header}{gap}{rows}\n\nBorder\nRnd 1: Sc evenly around.")
+        assert title == "Harbour blanket"
+        assert [s.title for s in found if s.kind == "part"] == ["Harbour blanket", "Border"]
+
+    @pytest.mark.parametrize("text", [
+        "Head\nRnd 1: 6 sc in magic ring.", "Head\nColour: grey\nRnd 1: 6 sc in magic ring.",
+        "Head\nYarn: grey\nRnd 1: 6 sc in magic ring.",
+        "Head\nNote: do not stuff.\nRnd 1: 6 sc in magic ring.",
+        "Fins (make 2)\nGauge: 14 sc = 10 cm\nRnd 1: 6 sc in magic ring.",
+        "Head\nRnd 1: 6 sc in magic ring.\nGauge: 14 sc = 10 cm",
+        "Work in rounds.\n\nHead\nGauge: 14 sc = 10 cm\nRnd 1: 6 sc in magic ring."])
+    def test_the_heading_of_a_part_is_no_title(self, text):
+        title, found = sections(f"{text}\n\nBody\nRnd 1: 6 sc in magic ring.")
+        assert title == "" and [s.title for s in found if s.kind == "part"] == [text[text.find("Head"):].split("\n")[0]
+            if "Head" in text else "Fins", "Body"]
+
     def test_a_part_with_a_colon_stays_one(self):
         assert [s.title for s in sections("Ball\n\nBody: make 2\nRnd 1: 6 sc in magic ring.")[1]] == ["", "Body"]
 
