@@ -77,10 +77,11 @@ class Hand:
 
     def state(self) -> tuple:
         """What `restore` brings back."""
-        return self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, len(self.troubles)
+        return self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, self.edge, len(self.troubles)
 
     def restore(self, state: tuple) -> None:
-        self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, known = state
+        self.i, self.prev, self.entered, self.begun, self.inside, self.into_spaces, self.edge, known = state
+        self.stop = self.edged.stops[self.edge] if self.edged is not None else self.stop
         del self.troubles[known:]
 
     def stance(self) -> tuple[int, bool, bool, bool]:

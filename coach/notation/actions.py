@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
+from coach.notation.edges import tells_of_rows
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Into, Node, Stitch
 from coach.notation.pieces import PIECES
@@ -458,6 +459,7 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
             i < after
             or not tokens[i].is_("(", "[")
             or not i + 1 < close <= i + LONGEST_REMARK
+            or tells_of_rows(tokens, i, close)
             or any([t.value in _TIMES and t.kind in ("word", "mark") for t in tokens[i + 1 : min(close, i + 20)]])
             or not _is_aside(tokens, i, close)
         ):

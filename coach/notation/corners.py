@@ -41,8 +41,8 @@ def _in_the_middle(node: Node) -> Node:
 
 
 def _is_along(node: Node | None, kind: str) -> bool:
-    """Whether a node fills an edge with one thing."""
-    told = isinstance(node, Repeat) and node.times.kind == "fill" and len(node.body) == 1
+    """Whether a node fills an edge with one thing, or with so many for some rows."""
+    told = isinstance(node, Repeat) and node.times.kind == "fill" and (len(node.body) == 1 or node.times.partly)
     return told and isinstance(node.body[0], Stitch | Group) and node.body[0].into.kind == kind
 
 

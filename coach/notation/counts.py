@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coach.notation.cursor import Cursor
+from coach.notation.edges import tells_of_rows
 from coach.notation.lexer import Token
 from coach.notation.model import Amount, Count, Span
 
@@ -125,6 +126,7 @@ def take_counts(tokens: list[Token]) -> tuple[list[Token], list[Count]]:
             i < after
             or not i + 1 < close <= i + LONGEST
             or not _ends_something(tokens, i, close)
+            or tells_of_rows(tokens, i, close)
             or not (counts := read_counts(tokens, i + 1, close))
         ):
             continue
@@ -204,7 +206,7 @@ def _unbracketed(tokens: list[Token]) -> tuple[int, int, list[Count]] | None:
         ):
             nouns = tokens[i + 2 : end]
             in_all = len(nouns) == 2 and nouns[0].is_("in") and nouns[1].is_("all")
-            said = (
+            said = not tells_of_rows(tokens, i, end) and (
                 in_all
                 or any(t.is_("st", "total", "altogether") for t in nouns)
                 and not any(

@@ -1,9 +1,12 @@
 """The edges of a flat piece: `in the end of each row`, `evenly along the side`, `20 sc along each side`, `across the
-bottom edge`."""
+bottom edge`, `2 sc per row`."""
 
 from __future__ import annotations
 
+from math import gcd
+
 from coach.notation.cursor import Cursor
+from coach.notation.lexer import Token
 from coach.notation.model import NEXT, Amount, Into
 from coach.values import value
 
@@ -21,6 +24,7 @@ _PIECES = frozenset(
 )
 _OPENINGS = tuple("neck neckline armhole armholes opening cuff hem waist thumb thumbhole brim leg".split())
 _UNTOLD = Into("side", words="evenly along the ends of the rows")
+_ABOUT = frozenset("about approx approximately roughly work place .".split())
 EVENLY_FIRST = frozenset("evenly spaced across up down".split())
 
 
@@ -57,11 +61,71 @@ def read_row_ends(c: Cursor) -> RowEnds | None:
             c.take_any("end")
             _along_which(c)
             return inner or RowEnds(each=c.text[c.tokens[c.at - 1].start : c.tokens[c.at - 1].end].lower() != "row")
-    elif c.take_if("row") and c.take_if(*_ENDS):
-        _along_which(c)
-        return found
+    else:
+        c.take_kind("stitch")  # "each dc row end"
+        if c.take_if("row") and c.take_if(*_ENDS):
+            _along_which(c)
+            return found
     c.at = at
     return None
+
+
+def read_per_rows(c: Cursor) -> int | None:
+    """Of how many rows it is said what goes along their ends: `per row`, `for each row end`, `for every 2 dc rows`;
+    None (and no move) where it is not said."""
+    at = c.at
+    if c.take_if("per") or c.take_all("for|to|every", "each") or c.take_if("each"):
+        c.take_any("each")
+        number = c.take_kind("number")
+        c.take_kind("stitch")
+        rows = number.value if number else 1
+        if c.take_if("row") and isinstance(rows, int) and rows > 0:
+            c.take_any(*_ENDS)
+            _along_which(c)
+            return rows
+    c.at = at
+    return None
+
+
+def read_told_of_rows(c: Cursor) -> tuple[str | None, int, int] | None:
+    """(stitch, how many, for how many rows) behind a side: `(2 sc per row)`, `at 3 sts for every 2 rows`, `(1 sc in the
+    end of each row)`; None (and no move) where it is not said."""
+    at = c.at
+    bracket = c.take_if("(", "[")
+    if bracket or c.take_if("at", "with"):
+        c.pass_over(_ABOUT)
+        number = c.take_kind("number")
+        stitch = c.take_kind("stitch")
+        c.take_if("st")
+        if number and isinstance(number.value, int) and number.value > 0:
+            rows = read_per_rows(c)
+            if rows is None and c.take_if("in", "on"):
+                ends = read_row_ends(c)
+                rows = read_per_rows(c) if ends is None else 1 if ends.each else None
+            if rows is not None and (not bracket or c.take_if(")", "]")):
+                return str(stitch.value) if stitch else None, number.value, rows
+    c.at = at
+    return None
+
+
+def tells_of_rows(tokens: list[Token], start: int, stop: int) -> bool:
+    """Whether the bracket (or the words behind the comma) at `start`, behind an edge, tells what goes there for so many
+    rows (`2 sts per row`), and so counts no round and is no remark."""
+    c = Cursor(tokens, start + 1, stop)
+    c.pass_over(_ABOUT)
+    if not c.take_kind("number") or not (c.take_kind("stitch") or c.is_("st")):
+        return False
+    c.take_if("st")
+    along = any(t.is_("evenly", *_EDGES) for t in tokens[max(start - LONGEST, 0) : start])
+    return along and c.is_("per", "for", "in", "on", "each") and any(t.is_("row") for t in tokens[c.at : stop])
+
+
+def over_rows(many: int, rows: int) -> tuple[int, ...]:
+    """How many of `many` stitches go into the end of each of `rows` rows, evenly: 3 over 2 rows are 2 and 1."""
+    common = gcd(many, rows)
+    many, rows = many // common, rows // common
+    at = [k * rows // many for k in range(many)]
+    return tuple(at.count(row) for row in range(rows))
 
 
 def _before_rows(c: Cursor) -> RowEnds | None:

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from coach.notation.building import Context, Own
 from coach.notation.cursor import Cursor
-from coach.notation.edges import Side, read_opening, read_picked_up, read_side, read_spread, read_told_before
+from coach.notation.edges import (
+    Side,
+    over_rows,
+    read_opening,
+    read_per_rows,
+    read_picked_up,
+    read_side,
+    read_spread,
+    read_told_before,
+    read_told_of_rows,
+)
 from coach.notation.extents import AROUND, read_extent
 from coach.notation.lexer import Token
-from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Span, Times
+from coach.notation.model import NEXT, SAME, Action, Amount, Group, Into, Node, Repeat, Skip, Span, Times
 from coach.notation.pieces import of_a_piece
 from coach.notation.places import Where, of_a_round, read_where
 from coach.notation.repeats import read_times
@@ -68,7 +79,13 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
     if ctx.row_ends and (told := read_told_rows(c)) is not None:
         return ctx.worked(unit, amount, bool(count), told, loop, c.span_from(at))
     if (side := read_side(c, bool(count)) or (read_spread(c) if ctx.row_ends else None)) is not None:
+        told = read_told_of_rows(c) if side.into.kind == "side" and not count else None
+        if told is not None:
+            along = _each_row(ctx, told[0] or unit, told[1], told[2], loop, c.span_from(at))
+            return [along] if side.times == 1 else [Repeat((along,), Times("exact", side.times), None, along.span)]
         return _along(ctx, unit, amount if count else None, side, loop, c.span_from(at))
+    if count and isinstance(amount, int) and amount > 0 and (rows := read_per_rows(c)) is not None:
+        return [_each_row(ctx, unit, amount, rows, loop, c.span_from(at))]
     if count and (opening := read_opening(c)) is not None:
         return [Repeat((ctx.one(unit, opening, loop, c.span_from(at)),), Times("exact", amount), None, c.span_from(at))]
     where = read_where(c) if unit == "slst" or not c.is_("to") else None  # "sc to next corner" says how far
@@ -98,6 +115,14 @@ def _along(ctx: Context, unit: str, amount: Amount | None, side: Side, loop: str
     along: Node = Repeat((ctx.one(unit, side.into, loop, span),), times, None, span)
     found = [along] if side.times == 1 else [Repeat((along,), Times("exact", side.times), None, span)]
     return [Action("other_side", span=span), *found] if side.bottom else found
+
+
+def _each_row(ctx: Context, unit: str, many: int, rows: int, loop: str, span: Span) -> Repeat:
+    """So many of a stitch for the ends of so many rows, all along."""
+    body: list[Node] = [
+        ctx.many(unit, n, Into("row end"), loop, span) if n else Skip(span=span) for n in over_rows(many, rows)
+    ]
+    return Repeat(tuple(body), AROUND if len(body) == 1 else replace(AROUND, partly=True), None, span)
 
 
 def read_told_rows(c: Cursor) -> Where | None:

@@ -164,3 +164,41 @@ def test_down_the_first_side_and_up_the_other():
                        "sc in each row end. (10)")
     assert [worked.edged.row(place) for place in range(10)] == [None, None, 3, 2, 1, None, None, 1, 2, 3]
     assert [worked.edged.at(place)[0].kind for place in (0, 2, 5, 9)] == ["top", "rows", "chain", "rows"]
+
+
+@given(rows=st.integers(2, 30), many=st.integers(1, 4))
+def test_so_many_for_each_row(rows, many):
+    worked, faults = edging(piece(5, rows) + f"\nBand\nRow 1: Ch 1, sc evenly along the side ({many} sc per row).")
+    assert (worked.made, worked.takes, worked.readings, faults) == (rows * many, rows, (), [])
+    assert landed(worked) == [row for row in range(rows) for _ in range(many)]
+
+
+@given(rows=st.integers(2, 31))
+def test_three_for_two_rows_are_two_and_one(rows):
+    """An odd last row begins the next pair."""
+    worked, faults = edging(piece(5, rows) + "\nBand\nRow 1: Ch 1, sc evenly along the side (3 sc for every 2 rows).")
+    assert (worked.made, faults) == ((3 * rows + 1) // 2, [])
+    assert landed(worked) == [row for row in range(rows) for _ in range(2 - row % 2)]
+
+
+@given(rows=st.integers(2, 12), stitches=st.integers(2, 12))
+def test_each_side_by_its_rows(rows, stitches):
+    """No pair reaches beyond the edge that it is on."""
+    side = (3 * rows + 1) // 2
+    worked, faults = edging(
+        piece(stitches, rows) + "\nBorder\nRnd 1: Ch 1, sc in each st across, sc evenly down the side (3 sc for every 2 rows), sc in each ch "
+        f"across bottom edge, sc evenly up the other side (3 sc for every 2 rows), join. ({2 * (side + stitches)})")
+    assert (worked.made, worked.takes, faults) == (2 * (side + stitches), 2 * (rows + stitches), [])
+
+
+def test_a_wrong_count_of_what_is_told_per_row_is_a_fault():
+    worked, faults = edging(piece(10, 12) + "\nBand\nRow 1: Ch 1, sc evenly along the side (2 sc per row). (20)")
+    assert (worked.made, faults) == (24, ["count"])
+
+
+def test_what_is_told_of_one_side_leaves_the_other_to_the_count():
+    worked, faults = edging(
+        piece(10, 12) + "\nBorder\nRnd 1: Ch 1, sc in each st across, 3 sc in corner, sc evenly along the side (1 sc per row), 3 sc in corner, "
+        "sc across the bottom, 3 sc in corner, sc evenly up the other side, 3 sc in corner, join. (58)")
+    assert (worked.made, faults) == (58, [])
+    assert [e.worked.tops for e in worked.edged.edges] == [10, 12, 10, 14]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as hs
 from passages import around, body, cursor, kinds, plain, rounds, st, times
 
-from coach.notation.edges import RowEnds, Side, read_row_ends, read_side
+from coach.notation.edges import RowEnds, Side, over_rows, read_per_rows, read_row_ends, read_side, read_told_of_rows, tells_of_rows
 from coach.notation.labels import read_label
 from coach.notation.model import NEXT, Group, Into, Repeat, Times
 from coach.notation.printer import write
@@ -17,7 +19,7 @@ ROW_ENDS = [
     ("each row end", RowEnds(each=True)), ("the side of each row", RowEnds(each=True)), ("the ends of the rows", RowEnds(each=True)),
     ("edge of every row along the side", RowEnds(each=True)), ("next 3 row ends", RowEnds(3)), ("end of next row", RowEnds()),
     ("end of next 4 rows", RowEnds(4)), ("end of every other row", RowEnds(alternate=True)), ("next row end", RowEnds()),
-    ("the end of each dc row", RowEnds(each=True)), ("sides of rows of left edge", RowEnds(each=True)),
+    ("the end of each dc row", RowEnds(each=True)), ("each dc row end", RowEnds(each=True)), ("sides of rows of left edge", RowEnds(each=True)),
 ]
 
 
@@ -134,3 +136,86 @@ def test_around_the_whole_piece_with_corners_by_the_way():
 def test_a_corner_stitch_is_the_middle_of_what_is_in_it():
     nodes = body("sc in each st around, 3 sc in each corner st")
     assert nodes[0].body[1].into == Into("middle", corner=True)
+
+
+PER_ROWS = [("per row", 1), ("per dc row", 1), ("per row end", 1), ("for each row", 1), ("for every row", 1), ("for every 2 rows", 2), ("per 2 rows", 2),
+    ("every three dc rows", 3), ("per row along the side", 1)]
+
+
+@pytest.mark.parametrize(("words", "rows"), PER_ROWS)
+def test_for_how_many_rows(words: str, rows: int):
+    c = cursor(words)
+    assert read_per_rows(c) == rows and c.done
+
+
+@pytest.mark.parametrize("words", ["per st", "for 2 rows", "each st", "for every 2 sts", "row", "per 0 rows", "every other row"])
+def test_other_words_tell_nothing_of_rows(words: str):
+    c = cursor(words)
+    assert read_per_rows(c) is None and c.at == 0
+
+
+TOLD = [("(2 sc per row)", ("sc", 2, 1)), ("(about 1 st per row end)", (None, 1, 1)), ("[3 sc for every 2 rows]", ("sc", 3, 2)),
+    ("at 2 hdc per dc row", ("hdc", 2, 1)), ("(working 2 sc in the side of each dc row)", ("sc", 2, 1)), ("(2 sts in each dc row)", (None, 2, 1)),
+    ("with 1 sc in each row end", ("sc", 1, 1))]
+
+
+@pytest.mark.parametrize(("words", "told"), TOLD)
+def test_so_many_for_the_rows(words, told):
+    c = cursor(words)
+    assert read_told_of_rows(c) == told and c.done
+
+
+@pytest.mark.parametrize("words", ["(20 sc)", "(2 sc in next row end)", "(2 sc, ch 1)", "2 sc per row", "(2 sc per row", "(0 sc per row)", "(sc per row)"])
+def test_other_brackets_tell_nothing_of_rows(words: str):
+    c = cursor(words)
+    assert read_told_of_rows(c) is None and c.at == 0
+
+
+@pytest.mark.parametrize(("line", "told"), [
+    ("evenly along the side (2 sts per row)", True), ("along the edge (about 3 sc for every 2 rows)", True), ("evenly (1 sc in each row end)", True),
+    ("in each st across (20 sts per row)", False), ("evenly along the side (20 sts)", False), ("evenly along the side (each row grows)", False)])
+def test_what_counts_no_round(line: str, told: bool):
+    c = cursor(line)
+    assert tells_of_rows(c.tokens, [t.value for t in c.tokens].index("("), len(c.tokens) - 1) is told
+
+
+@given(many=hs.integers(1, 12), rows=hs.integers(1, 12))
+def test_stitches_over_rows_are_even(many: int, rows: int):
+    shares = over_rows(many, rows)
+    assert rows % len(shares) == 0 and sum(shares) * (rows // len(shares)) == many
+    assert max(shares) - min(shares) <= 1 and shares[0] == max(shares)
+
+
+TWO = Group((st("sc"), st("sc")), END)
+RATES = [
+    ("sc evenly along the side (2 sc per row)", [around(TWO)]), ("sc evenly along the side (1 sc per row)", [around(st("sc", END))]),
+    ("sc evenly along the side, 2 sc per dc row", [around(TWO)]), ("sc evenly along the side (1 st per row end)", [around(st("sc", END))]),
+    ("sc evenly along the side, working 2 sc in the side of each dc row", [around(TWO)]),
+    ("sc evenly along the side edge, placing 2 sts in each dc row end", [around(TWO)]),
+    ("hdc evenly up the side (4 hdc for every 2 rows)", [around(Group((st("hdc"), st("hdc")), END))]),
+    ("sc evenly along both sides (1 sc per row)", [times(2, around(st("sc", END)))]),
+    ("2 sc per row along the side", [around(TWO)]),
+]
+
+
+@pytest.mark.parametrize(("line", "nodes"), RATES)
+def test_so_many_per_row(line, nodes):
+    assert list(body(line)) == nodes
+
+
+@pytest.mark.parametrize("line", ["sc evenly along the side (3 sc for every 2 rows)", "sc evenly along the side, 3 sc for every 2 rows",
+    "work 3 sc for every 2 rows along the side", "sc evenly along the side at 3 sts per 2 rows", "sc evenly along the side (6 sc per 4 rows)"])
+def test_so_many_for_some_rows(line: str):
+    assert list(body(line)) == [Repeat((TWO, st("sc", END)), Times("fill", 0, said=False, partly=True))]
+
+
+def test_fewer_stitches_than_rows_leave_some_out():
+    (all_along,) = body("1 sc for every 2 rows along the side")
+    assert write([all_along]) == "*sc in end of next row, sk next st; rep from * around"
+
+
+def test_what_is_told_of_rows_counts_no_round():
+    edged = "Ch 6.\nRow 1: Sc in 2nd ch from hook and across, turn. (5)\nRow 2: Ch 1, sc in each st across. (5)\n"
+    for line, stated in [("Sc evenly along the side (2 sts per row).", ()), ("Sc evenly along the side, 2 sts per row.", ()),
+                         ("Sc evenly along the side (2 sc per row). (4)", (4,))]:
+        assert tuple(c.amount for c in rounds(f"{edged}Edging: {line}")[-1].stated) == stated, line
