@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from coach.notation import prose
 from coach.notation.document import STARTS, Section
 from coach.notation.labels import INSIDE, ORDINAL, Label, read_label
+from coach.notation.per_size import SIZES_FIRST
 from coach.notation.references import read_reference
 from coach.notation.words import NUMBER_WORDS
 
@@ -36,6 +37,7 @@ _ENDS_A_ROUND = re.compile(r"(?:\d[)\]>]|=\s?\d{1,6}|\.|^\W*(?:mr|magic ring) \d
 _DECORATED = re.compile(  # "*Neck*", "=== Sides ===": a heading between rounds that go on
     r"\s*+(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s?[A-Za-z][A-Za-z' ]{1,30}?\s?(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s*+"
 )
+_NAME = re.compile(r"\s*+[A-Z][a-z]+(?: [a-z]+){0,2}\s*+")  # "Body", on a line of its own between rounds that go on
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
 
@@ -69,6 +71,10 @@ class Block:
     @property
     def complete(self) -> bool:
         return bool(_COMPLETE.search(self.tail))
+
+    @property
+    def is_a_name(self) -> bool:
+        return len(self.parts) == 1 and bool(_NAME.fullmatch(self.parts[0])) and not _WORKED.search(self.parts[0])
 
     @property
     def ends_a_round(self) -> bool:
@@ -149,7 +155,11 @@ def _pieces(line: str, start: int) -> Iterator[tuple[str, int]]:
 
 def _goes_on(block: Block, line: str) -> bool:
     """Whether a line without a label carries on the block before it."""
+    if SIZES_FIRST.match(line):
+        return False
     if block.label is None:
+        if block.is_a_name and line.lstrip()[:1].isupper():
+            return False
         return not _ENTRY.match(line) and not STARTS.match(line) and not _is_reference(line)
     if _DECORATED.fullmatch(line):
         return False

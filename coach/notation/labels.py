@@ -18,7 +18,8 @@ _USUAL = re.compile(
 )
 _BEGINS = re.compile(
     r"\W{0,6}(?:(?:(?:for |in |on )?(?:r|rows?|rnds?|rds?|rounds?))\.? ?#?\d|(?:\d{1,6}(?:st|nd|rd|th|d|\.)?|next|last|"
-    r"foundation) (?:rows?|rnds?|rds?|rounds?)\b)",
+    r"foundation) (?:rows?|rnds?|rds?|rounds?)\b|(?:for|work) (?:the )?(?:next )?\d{1,4} [^:,]{0,40}?"
+    r"(?:rows?|rnds?|rds?|rounds?)[:,])",
     re.IGNORECASE,
 )
 _DOTTED = re.compile(r"\s*+(?P<kind>r)(?P<n>\d{1,3})\.(?=[\da-z(\[*])", re.IGNORECASE)
@@ -213,17 +214,23 @@ def _number_first(c: Cursor, line: str) -> Label | None:
 
 
 def _in_words(c: Cursor, line: str) -> Label | None:
-    """`Next round:`, `Next 3 rnds:`, `Last row:`, `Dec row:`, `Pattern row:`, `Next row (dec):`."""
+    """`Next round:`, `Next 3 rnds:`, `Last row:`, `Dec row:`, `Pattern row:`, `Next row (dec):`; `For the next 3 rnds,
+    ch 2 ...`, `Work 3 rounds: ch 2 ...`."""
+    led = c.take_all("for|work", "the?")
     word = c.take_if("next", "last", "final", *NAMED)
-    if word is None:
+    if word is None and not (led and c.peek().kind == "number"):
         return None
     number = c.take_kind("number")
     further = _counts_of_sizes(c) if number else ()
     kind = _kind(c, line)
     if kind is None:
         return None
+    if led and number:
+        c.take_any("evenly", "straight")
+    if led and not (c.is_(":", ",") and _MAY_FOLLOW.match(line[c.peek().end :])):
+        return None
     side, only = _side(c)
-    name = str(word.value) if word.is_(*NAMED) else _shaping(c)
+    name = str(word.value) if word and word.is_(*NAMED) else _shaping(c)
     name = "patt" if name == "pattern" else name
     colour = read_labelled_colour(c)
     if not _separated(c):

@@ -10,6 +10,9 @@ from coach.notation.model import Amount, Count
 
 SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 ALL_SIZES = re.compile(r"\s*+(?:for\s++)?(?:all|both)\s++sizes\s*+[:,.-]?\s*+", re.IGNORECASE)
+SIZES_FIRST = re.compile(  # of what follows in the same line
+    r"\s*+(?:for\s++)?(?:(?:all|both)\s++sizes|sizes?\s++(?P<only>[^:.]{1,40}?)\s++only)\s*+:\s*+(?=\S)", re.IGNORECASE
+)
 SIZE_NAMES = re.compile(r"\s*+[A-Za-z0-9][\w-]{0,12}\s*+[(\[][\w ,-]{1,120}[)\]]\s*+:\s*+(?=\S)")
 
 

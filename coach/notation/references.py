@@ -35,8 +35,9 @@ _PLAIN = ("increasing", "decreasing", "shaping", "inc", "dec", "increases", "dec
 class Reference:
     """numbers: the rounds pointed at (empty: the last ones, `last` of them); times: how often they are worked as a set,
     None where the label says it; rows: how many rounds in all, where the text counts rounds; up_to: the number of the
-    last round; until: a measure that ends it; even: work each stitch as it comes; patterned: or as the pattern has it;
-    ends: inc or dec at each end of each row; called: the last inc or dec row; rest: words behind it."""
+    last round; until: a measure that ends it; even: work each stitch as it comes (of: with this stitch); patterned: or
+    as the pattern has it; ends: inc or dec at each end of each row; called: the last inc or dec row; rest: words behind
+    it."""
 
     numbers: tuple[int, ...] = ()
     last: int = 0
@@ -46,6 +47,7 @@ class Reference:
     until: str | None = None
     even: bool = False
     patterned: bool = False
+    of: str = ""
     ends: str | None = None
     called: str = ""
     rest: str = ""

@@ -24,10 +24,11 @@ from coach.notation.foundations import (
     tells_of_a_chain,
     with_standing,
 )
-from coach.notation.labels import Label
+from coach.notation.labels import Label, read_label
 from coach.notation.lexer import Token
 from coach.notation.model import Action, Chain, Count, Node, Note, Round, Span, Stitch, Unread
-from coach.notation.per_size import ALL_SIZES, SIZE_NAMES, SIZES_ONLY, for_all, of_each, reaches, which
+from coach.notation.per_size import ALL_SIZES, SIZE_NAMES, SIZES_FIRST, SIZES_ONLY, for_all, of_each, reaches, which
+from coach.notation.plain_rounds import read_plain_rounds, tells_rounds
 from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.repeated_rounds import grows, how_many, worked_again
@@ -264,20 +265,20 @@ class Rounds:
                 sizes = tuple(s for s, n in enumerate(per_size) if i < n)
                 sizes = () if len(sizes) == len(per_size) else sizes
             else:
-                sizes = reaches(label, number) if label else target.sizes
+                sizes = reaches(label, number) if label else () if ref.even else target.sizes
             self._append(
                 Round(
                     name_of(kind, number),
                     number,
                     kind,
-                    worked_again(ref, target, self.reader.main or "sc", span, change, i + 1),
+                    worked_again(ref, target, ref.of or self.reader.main or "sc", span, change, i + 1),
                     of_each(stated, i, len(numbers), self.sizes)
                     if last or (len(targets) == 1 and not grows(ref, target, stated))
                     else (),
                     (),
                     label.side if label else None,
                     (label.colour if label else "") or (None if ref.even or ref.ends else target.colour),
-                    only or sizes,
+                    tuple([s for s in sizes if s in only]) if only and sizes else only or sizes,
                     None if ref.ends or change else target.label,
                     notes if last else (),
                     span,
@@ -317,7 +318,23 @@ class Rounds:
         return tuple(replace(c, span=span) for c in counts)
 
     # ---------------------------------------------------------------- text without a label
+    def _of_sizes(self, named: str, text: str, start: int) -> bool:
+        """`All sizes: Work 3 rounds even.`; `Size L only: ...` is of this instruction alone. False where it is none."""
+        label = read_label(text, start)
+        if not (label or read_reference(text) or tells_rounds(text)):
+            return False
+        before, self.only = self.only, which(named, self.sizes) if named else ()
+        if label:
+            self.add(text[label.end - start :], label.end, label)
+        else:
+            self._unlabelled(text, start)
+        self.only = before if named else ()
+        return True
+
     def _unlabelled(self, text: str, start: int) -> None:
+        m = SIZES_FIRST.match(text)
+        if m and self._of_sizes(m["only"] or "", text[m.end() :], start + m.end()):
+            return
         for sentence, at in prose.sentences(text, start, self.free):
             if not self.rounds and (copied := as_part(sentence, self.made, None, Span(at, at + len(sentence)))):
                 for round in copied:
@@ -337,13 +354,15 @@ class Rounds:
             if (self.rounds or self.unnumbered) and (ahead := read_proceeding(sentence)) and self._proceed(ahead, at):
                 continue
             reference = read_reference(sentence) if self.rounds or self.unnumbered else None
+            if reference is None and self.rounds and tells_rounds(sentence):
+                reference = read_plain_rounds(self.reader.tokens(sentence, at), sentence, at)
             if reference and (reference.extends or not reference.even):
                 self._take_unnumbered(None)
                 behind = (
                     reference.rest.lstrip(" ;,.") if reference.up_to else ""
                 )  # "until you have 8 ribs; chain 11 ..."
                 end = at + len(sentence) - len(behind)
-                self._refer(reference, (), None, self.rounds[-1].kind, sentence, at, Span(at, end), ())
+                self._refer(reference, (), None, self.rounds[-1].kind, sentence, at, Span(at, end), self.only)
                 if behind:
                     self._unread(behind, end)
             elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
@@ -353,6 +372,8 @@ class Rounds:
                     self.reader.tokens(sentence[name.end() :], at + name.end())
                 ):
                     self.problems.append(unknown_label(name, at))
+                elif tells_rounds(sentence) and not self.free:
+                    self._unread(sentence, at)
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -373,7 +394,7 @@ class Rounds:
         return True
 
     def _unread(self, sentence: str, at: int) -> None:
-        """An instruction between the rounds of a text without labels that is not understood."""
+        """An instruction between the rounds that has no label and is not understood."""
         if (self.rounds or self.unnumbered) and instructs(self.reader.tokens(sentence, at)):
             span = Span(at, at + len(sentence.rstrip()))
             hint = "Give each round a line of its own, with its number."
