@@ -152,7 +152,11 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             if current.kind in _LISTS and (_begins_work(line, start) or is_read_out(line)):
                 current = Section("", "", start, start)  # a pasted list ends where the work begins
                 found.append(current)
-            told = header_lines(line, start) if before_work and current.kind in ("", "part", "notes") else []
+            told = (
+                header_lines(line, start) if before_work and current.kind in ("", "part", "notes", "materials") else []
+            )
+            if current.kind == "materials" and any(kind != "gauge" for kind, _, _ in told):
+                told = []  # the rest of what stands in a list of materials is of that list
             found[-1:] = [*(Section("", kind, at, at, lines=[(words, at)]) for kind, words, at in told), current]
             before_work = before_work and not _begins_work(line, start)
             current.lines.append((" " * len(line) if told else line, start))

@@ -132,3 +132,10 @@ def test_sentences_that_tell_nothing_else_stand_in_any_order(sentences):
     assert not told or "".join(words for _, words, _ in told) == line
     if len(sentences) > 1 and set(sentences) <= set(ALONE):
         assert [kind for kind, _, _ in told] == [ALONE[s] for s in sentences]
+
+
+def test_the_gauge_is_found_at_the_end_of_a_list_of_materials():
+    text = "# Gull\n\n## Materials\n- White yarn\n- 3 mm hook\n\nGauge: 6 sc and 6 rnds = 2.5 cm\n\n## Head\n" + ROUNDS
+    pattern = read(text.format(sc="sc"))
+    assert pattern.materials == ("White yarn", "3 mm hook")
+    assert gauge_of(pattern).width == pytest.approx(2.5 / 6)
