@@ -13,8 +13,8 @@ _PLAIN = frozenset(("sc", "hdc", "dc", "tr", "dtr", "trtr"))
 _ROWS = ("row", "rnd", "around")  # the lexer reads "rounds" as "around"
 
 _TELLS = re.compile(
-    r"\W*+(?:now |then )?(?:work|continue|cont|crochet|sc|hdc|dc|d?tr|htr|half|single|double|treble)\b[^.;\n]{0,60}?\b\d{1,3}(?: ?\([\d, /]{1,20}\))?"
-    r"(?: more)? (?:rows?|rounds?|rnds?)\b",
+    r"\W*+(?:now |then )?(?:work|continue|cont|crochet|sc|hdc|dc|d?tr|htr|half|single|double|treble)\b"
+    r"[^.;\n]{0,60}?\b\d{1,3}(?: ?\([\d, /]{1,20}\))?(?: more)? (?:rows?|rounds?|rnds?)\b",
     re.IGNORECASE,
 )
 

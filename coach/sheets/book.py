@@ -18,7 +18,7 @@ from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from coach.sheets.errors import SheetError
+from coach.sheets.errors import SheetError, installing
 from coach.sheets.lines import Line, spoken
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def mp3(recording: Recording) -> bytes:
     except (ImportError, OSError):
         raise SheetError(
             "An audio book needs the package soundfile, which is not installed.",
-            'Install it with: pip install "crochet-coach[sheets]", or write a folder of recordings: --to FOLDER/',
+            installing("soundfile", "write a folder of recordings: --to FOLDER/"),
         ) from None
     out = io.BytesIO()
     soundfile.write(out, recording.samples, recording.rate, format="MP3", subtype="MPEG_LAYER_III")

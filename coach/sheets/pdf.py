@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.sheets.errors import SheetError
+from coach.sheets.errors import SheetError, installing
 from coach.sheets.lines import Line
 from coach.sheets.tagged import Block, tag
 
@@ -54,7 +54,7 @@ def dressed(lines: Iterable[Line], wishes: Wishes) -> bytes:
     except ImportError:
         raise SheetError(
             "A PDF needs the package reportlab, which is not installed.",
-            'Install it with: pip install "crochet-coach[sheets]", or write an .html file and print that.',
+            installing("reportlab", "write an .html file and print that."),
         ) from None
     rl_config.invariant = 1  # the same sheet gives the same bytes
     _fonts()

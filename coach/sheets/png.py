@@ -6,7 +6,7 @@ import re
 from importlib.util import find_spec
 from pathlib import Path
 
-from coach.sheets.errors import SheetError
+from coach.sheets.errors import SheetError, installing
 
 ZOOM = 2.0  # pixels to a unit of the drawing
 MOST_PIXELS = 60_000_000
@@ -20,7 +20,7 @@ def png(svg: str) -> bytes:
     except ImportError:
         raise SheetError(
             "A picture needs the package resvg-py, which is not installed.",
-            'Install it with: pip install "crochet-coach[sheets]", or write an .svg file.',
+            installing("resvg-py reportlab", "write an .svg file."),
         ) from None
     width, height = (float(n) for n in re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg).groups())
     zoom = min(ZOOM, (MOST_PIXELS / (width * height)) ** 0.5)
