@@ -19,8 +19,9 @@ _MAKE = re.compile(
     re.IGNORECASE,
 )
 _MAKE_SAID = re.compile(
-    rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b[^()\[\]\d]{{0,40}}[)\]]\s?:?$", re.IGNORECASE
+    rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b(?P<more>[^()\[\]\d]{{0,40}})[)\]]\s?:?$", re.IGNORECASE
 )
+_SAME = re.compile(r"(?:of )?(?:the same|alike|times|pieces|each|in all|these|them|identical)", re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
 _PAIR = re.compile(  # "Arm 1 and 2", "Ears (both)"
     r"[\s\-,:]?\s?(?:[(\[]\s?(?:both|a pair|pair)\s?[)\]]|\b(?:1|one)\s?(?:and|&|\+|/)\s?(?:2|two))$", re.IGNORECASE
@@ -172,6 +173,8 @@ def sections(folded: str) -> tuple[str, list[Section]]:
             name, make = words, 1  # the title of the whole text, "Two hearts"
         current = Section(name, section_kind(name), start, start + len(line), make)
         found.append(current)
+        if remark := _remark(line):
+            current.lines.append((remark[0], start + remark[1]))
     return title or ("" if marked else _plain_title(first) or _headed_title(found)), found
 
 
@@ -199,6 +202,14 @@ def split_make(words: str) -> tuple[str, int]:
     ):
         return name, _number(m["n"])
     return words, 1
+
+
+def _remark(line: str) -> tuple[str, int] | None:
+    """(words, where) of a heading that tell more than how many are made: `Wing (make 2, with B)` → "with B"."""
+    m = _MAKE_SAID.search(line)
+    if m is None or not (words := m["more"].strip(" ,;:-")) or _SAME.fullmatch(words):
+        return None
+    return words, m.start("more") + m["more"].index(words)
 
 
 def _titles_a_number(words: str) -> bool:

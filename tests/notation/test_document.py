@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coach.notation import read
 from coach.notation.document import section_kind, sections, split_make
 from coach.notation.model import line_starts
 
@@ -197,3 +198,16 @@ def test_a_number_that_opens_the_title_is_of_the_title(text, title, make):
 def test_further_down_it_says_how_many_are_made():
     found = sections("Seal\n\nRnd 1: MR, sc 6. (6)\n\nTwo fins\nRnd 1: MR, sc 6. (6)")[1]
     assert (found[-1].title, found[-1].make) == ("fins", 2)
+
+
+@pytest.mark.parametrize(("heading", "notes"), [
+    ("Wing (make 2, with B)", ["with B"]),
+    ("Wing (make two, white and grey)", ["white and grey"]),
+    ("Wing (make 2)", []),
+    ("Wing (make 2 alike)", []),
+])
+@pytest.mark.parametrize("mark", ["", "## "])
+def test_what_a_heading_tells_besides_how_many_is_heard_before_the_part(heading, notes, mark):
+    head = f"Gull\n\n{mark}Head\nRnd 1: 6 sc in a ring. (6)\n\n"
+    part = read(f"{head}{mark}{heading}\nRnd 1: 4 sc in a ring. (4)\n").parts[-1]
+    assert (part.name, part.make, [note.text for note in part.notes]) == ("Wing", 2, notes)
