@@ -152,11 +152,10 @@ def tell_talk(heard: list[Heard]) -> None:
             halves = halves_of(group, kind)
             ranked = sorted(halves[0] + halves[1], reverse=True)
             wrong = sum(sum(s > max(one, default=0) for s in other) for one, other in (halves, halves[::-1]))
-            candidates = [one for h in group for one, _ in h.candidates if one.kind == kind and one.text]
             print(
                 f"  {what}, {kind}: highest scores {[round(s, 2) for s in ranked[:6]]}; set for none on one half, "
                 f"counted on the other, both ways: {wrong}, {rate(wrong, hours)}; "
-                f"as set ({getattr(SHIPPED, kind)}): {sum(one.score >= SHIPPED.least(one) for one in candidates)}"
+                f"as set ({getattr(SHIPPED, kind)}): {sum(s >= getattr(SHIPPED, kind) for s in ranked)}"
             )
     for way in (Way.OPEN, Way.ATTENTION):
         for paused in (False, True):
@@ -282,7 +281,7 @@ def delays(name: str, heard: list[Heard]) -> None:
         for h in heard
         if h.is_obeyed
         for one, at in h.candidates
-        if one.kind != "unknown" and one.score >= SHIPPED.least(one) and any(u.sure and u.start == one.start and u.text == one.text for u in h.utterances)
+        if one.score >= getattr(SHIPPED, one.kind, 9) and any(u.sure and u.start == one.start and u.text == one.text for u in h.utterances)
     )
     if waited:
         print(f"{name} from the end of speech: p50 {waited[len(waited) // 2]:.2f} s, p95 {waited[int(0.95 * len(waited))]:.2f} s")

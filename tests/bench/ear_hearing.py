@@ -34,7 +34,7 @@ from coach.sound.verified_ear import Candidate, Thresholds, VerifiedEar  # noqa:
 SPEECH = REPOSITORY.parent / "shared" / "speech"
 BOOK = load()
 NAME = BOOK.called[0]
-NEVER = Thresholds(9, 9, 9, 9, 0, silencing=9)  # nothing is sure: every candidate is scored to its end
+NEVER = Thresholds(9, 9, 9, 9, 0)  # nothing is sure: every candidate is scored to its end
 SHIPPED = Thresholds()
 PAUSE = 0.7  # seconds of quiet before and after what is said
 PIECE = 60  # seconds of a long recording that one job hears
