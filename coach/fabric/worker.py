@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import zip_longest
 
 from coach.fabric import along
 from coach.fabric.base import Base
@@ -469,9 +470,10 @@ def _is_slip(node: Node) -> bool:
 
 def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:
     """Whether only slip stitches come between here and the chain that the round starts with."""
-    for node in nodes[k + 1 :]:
+    for node, after in zip_longest(nodes[k + 1 :], nodes[k + 2 :]):
         if isinstance(node, Chain) or (isinstance(node, Group) and node.body and isinstance(node.body[0], Chain)):
-            return True
+            picot = isinstance(node, Chain) and isinstance(after, Stitch) and _is_slip(after)
+            return not (picot and after.into.kind == "same")
         if isinstance(node, (Stitch, Group)) and node.into.kind == "same" and not _is_slip(node):
             return True  # "sl st in next 2 ch, sc in same sp"
         if not _is_slip(node) and not (isinstance(node, Action) and node.kind == "colour"):

@@ -13,7 +13,7 @@ ON_THE_WAY = Times("space")
 def in_order(nodes: list[Node]) -> list[Node]:
     """The nodes in the order of working: side, corner, side ... and what is left behind the last corner."""
     out: list[Node] = []
-    for node in map(_in_the_middle, nodes):
+    for node in map(_in_the_middle, map(_in_its_turn, nodes)):
         side, what = out[-1] if out else None, _place(node)
         if _is_along(side, "side") and _is_along(node, "row end"):  # "sc along the side, 1 sc in end of each row": how
             out[-1] = node
@@ -30,6 +30,22 @@ def in_order(nodes: list[Node]) -> list[Node]:
             )
             out[-1:] = [each, side]
     return out
+
+
+def _in_its_turn(node: Node) -> Node:
+    """`(3 sc in corner, sc evenly along the side) 4 times`: the side is each edge in its turn."""
+    around = isinstance(node, Repeat) and (node.times.kind == "fill" or node.times.amount == 4)
+    if not around or not any(isinstance(n, Group | Stitch) and n.into.corner for n in node.body):
+        return node
+    return replace(node, body=tuple(_along_the_next(n) for n in node.body))
+
+
+def _along_the_next(node: Node) -> Node:
+    one = node.body[0] if isinstance(node, Repeat) and len(node.body) == 1 else None
+    if not isinstance(one, Group | Stitch) or one.into.kind != "side":
+        return node
+    edge = replace(one, into=Into("edge", words="evenly along next edge"))
+    return replace(node, body=(edge,), times=Times("fill") if node.times.kind == "space" else node.times)
 
 
 def _in_the_middle(node: Node) -> Node:
