@@ -8,12 +8,14 @@ from __future__ import annotations
 import argparse
 import errno
 import os
+import re
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib import import_module
 
 from coach import __version__
+from coach.commands.called import command as called
 
 INTERRUPTED = 0  # leaving is no error
 UNABLE = 2
@@ -55,11 +57,10 @@ def _no_choice(action: argparse.Action, value: str) -> str:
     if action.dest != "command":
         return f"{_called(action)} can't be {value}: it is {choices}"
     from coach.commands.files import patterns, typed  # costs a look into folders
-    from coach.commands.stage import command
 
     if value in patterns() or os.path.isfile(value):
         named = value if value in patterns() else typed(value)
-        return f"There is no command {value}. To work that pattern: {command()} work {named}"
+        return f"There is no command {value}. To work that pattern: {called()} work {named}"
     near = get_close_matches(value, [*some, last], 1)
     meant = f" Did you mean {near[0]}?" if near else ""
     return f"There is no command {value}.{meant} A command is {choices}"
@@ -68,7 +69,7 @@ def _no_choice(action: argparse.Action, value: str) -> str:
 def parser() -> argparse.ArgumentParser:
     """The whole command line; each command has its own examples."""
     top = Parser(
-        prog="coach",
+        prog=called(),
         description=ABOUT,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         epilog=examples(
@@ -356,7 +357,7 @@ def _session(one: argparse.ArgumentParser) -> None:
 
 def examples(*pairs: str) -> str:
     """Example lines for --help: command, what it does, command, what it does ..."""
-    shown, told = pairs[::2], pairs[1::2]
+    shown, told = [re.sub(r"^coach\b", called(), c) for c in pairs[::2]], pairs[1::2]
     width = max(map(len, shown)) + 2
     return "examples:\n" + "\n".join(f"  {c:<{width}}{t}" for c, t in zip(shown, told))
 

@@ -143,3 +143,13 @@ def test_the_ears_of_the_command_line_are_those_there_are():
     from coach.sound import listen
 
     assert EARS == listen.EARS
+
+
+@pytest.mark.parametrize("typed", ["./start", "python start"])
+def test_help_names_what_was_typed(typed, monkeypatch, capsys):
+    monkeypatch.setenv("COACH_COMMAND", typed)
+    for words in (["--help"], ["check", "--help"]):
+        with pytest.raises(SystemExit):
+            main(words)
+        told = capsys.readouterr().out
+        assert told.startswith(f"usage: {typed} ") and f"\n  {typed} check " in told and "\n  coach" not in told

@@ -57,7 +57,7 @@ def with_rounds(name: str, size: str | None = None) -> Fabric:
     """The same, of a pattern that has rounds. Raises Unreadable for one that has only faults."""
     worked = load(name, size)
     if not any(part.rounds for part in worked.parts):
-        from coach.commands.stage import command  # brings the phrasebooks
+        from coach.commands.called import command
 
         raise Unreadable(f"{name} has no round that I can read.", f"See: {command()} check {name}")
     return worked

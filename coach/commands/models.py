@@ -6,8 +6,8 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
+from coach.commands.called import command
 from coach.commands.files import Unreadable
-from coach.commands.stage import command
 from coach.language.phrasebook import FALLBACK, languages
 
 MEGABYTE = 1_000_000

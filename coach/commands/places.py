@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from coach.commands.called import command
 from coach.commands.files import STANDARD_INPUT, Unreadable, find
-from coach.commands.stage import command
 from coach.fabric.model import Fabric
 from coach.guide.places import done_in_round
 from coach.memory.model import JournalError

@@ -12,10 +12,10 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
+from coach.commands.called import command
 from coach.commands.check import with_rounds
 from coach.commands.files import Unreadable
 from coach.commands.pace import earlier_pace
-from coach.commands.stage import command
 from coach.fabric.colours import UNNAMED, yarn_by_colour
 from coach.fabric.gauge import Gauge, weights
 from coach.fabric.model import Fabric

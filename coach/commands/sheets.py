@@ -68,7 +68,7 @@ def _worked(args) -> tuple[Fabric, Place | None]:
 
 
 def _bring(args) -> int:
-    from coach.commands.stage import command
+    from coach.commands.called import command
     from coach.sheets import bring
 
     if args.file == STANDARD_INPUT:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import queue
 import sys
 from collections import deque
@@ -38,12 +37,6 @@ T = TypeVar("T")
 READY = "Ready."  # rendered once, never played
 TAUGHT = "words.npz"  # what the ear has learned of the maker's own words, in the same folder
 WORDS = "words.toml"  # the maker's own words, in the coach's folder; see coach/language/makers_words.py
-COMMAND = "COACH_COMMAND"  # how the coach was called, where a script did it ("./start")
-
-
-def command() -> str:
-    """What a maker types to start the coach."""
-    return os.environ.get(COMMAND, "coach")
 
 
 def phrasebook_for(language: str) -> Phrasebook:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from argparse import Namespace
 
 from coach import notation
+from coach.commands.called import command
 from coach.commands.files import Unreadable, patterns, text_of
-from coach.commands.stage import command, phrasebook_for, stage_for
+from coach.commands.stage import phrasebook_for, stage_for
 from coach.commands.work import hold, take_up
 from coach.language.phrasebook import Phrasebook
 from coach.live import Stage

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 
 from coach import notation
+from coach.commands.called import command
 from coach.commands.check import size_index
 from coach.commands.files import ENDINGS, STANDARD_INPUT, Unreadable, find, text_of, typed
 from coach.commands.pace import earlier_pace
-from coach.commands.stage import command, phrasebook_for, stage_for
+from coach.commands.stage import phrasebook_for, stage_for
 from coach.commands.versions import AS_IT_WAS, taken_up, versions_of
 from coach.events import Save
 from coach.fabric.model import Fabric

@@ -7,8 +7,9 @@ import json
 import sys
 from pathlib import Path
 
+from coach.commands.called import command
 from coach.commands.files import Unreadable
-from coach.commands.stage import command, phrasebook_for
+from coach.commands.stage import phrasebook_for
 from coach.commands.versions import taken_up
 from coach.events import Answer
 from coach.guide.hours import SHORTEST
