@@ -174,7 +174,7 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         current = Section(name, section_kind(name), start, start + len(line), make)
         found.append(current)
         if remark := _remark(line):
-            current.lines.append((remark[0], start + remark[1]))
+            current.lines += [(remark[0], start + remark[1]), ("", start + len(line))]
     return title or ("" if marked else _plain_title(first) or _headed_title(found)), found
 
 
@@ -315,7 +315,8 @@ def _stands_before_rounds(line: str, following: list[str]) -> bool:
 
 def begins_unlabelled(section: Section) -> bool:
     """Whether a section begins with a chain or a ring and stitches in it, in a line of its own without a label."""
-    return _works_unlabelled(" ".join([line for line, _ in section.lines if line.strip()][:2]))
+    below = [line for line, at in section.lines if line.strip() and at >= section.end]  # not what the heading tells
+    return _works_unlabelled(" ".join(below[:2]))
 
 
 def _works_unlabelled(line: str) -> bool:

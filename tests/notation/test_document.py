@@ -211,3 +211,9 @@ def test_what_a_heading_tells_besides_how_many_is_heard_before_the_part(heading,
     head = f"Gull\n\n{mark}Head\nRnd 1: 6 sc in a ring. (6)\n\n"
     part = read(f"{head}{mark}{heading}\nRnd 1: 4 sc in a ring. (4)\n").parts[-1]
     assert (part.name, part.make, [note.text for note in part.notes]) == ("Wing", 2, notes)
+
+
+def test_a_part_without_labels_is_read_behind_what_its_heading_tells():
+    text = "Gull\n\nHead\nRnd 1: 6 sc in a ring. (6)\n\nBeak (make 1, in orange):\nCh 5. Sc in 2nd ch from hook and in next 3 ch. (4)\n"
+    beak = read(text).parts[-1]
+    assert (beak.name, [note.text for note in beak.notes], [r.label for r in beak.rounds]) == ("Beak", ["in orange"], ["Row 1"])
