@@ -187,13 +187,23 @@ def _shaping(c: Cursor) -> str:
 def _bracket(c: Cursor) -> tuple[int, ...]:
     """The numbers in a bracket between the label's own and its colon."""
     at = c.at
+    found = _numbers_in_bracket(c, "st")
+    if found and c.is_(":"):
+        return found
+    c.at = at
+    return ()
+
+
+def _numbers_in_bracket(c: Cursor, *noun: str) -> tuple[int, ...]:
+    """`(4, 5)`, also with a noun behind them; () and no move where there is no such bracket."""
+    at = c.at
     found: list[int] = []
     if c.take_if("(", "["):
         while (number := c.take_kind("number")) and isinstance(number.value, int):
             found.append(number.value)
             c.take_if(",", "/")
-        c.take_if("st")
-        if found and c.take_if(")", "]") and c.is_(":"):
+        c.take_if(*noun)
+        if found and c.take_if(")", "]"):
             return tuple(found)
     c.at = at
     return ()
@@ -221,7 +231,7 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     if word is None and not (led and c.peek().kind == "number"):
         return None
     number = c.take_kind("number")
-    further = _counts_of_sizes(c) if number else ()
+    further = _numbers_in_bracket(c) if number else ()  # of the other sizes: `Next 3 (4, 5) rnds:`
     kind = _kind(c, line)
     if kind is None:
         return None
@@ -238,20 +248,6 @@ def _in_words(c: Cursor, line: str) -> Label | None:
     count = number.value if number and isinstance(number.value, int) else 1
     most, ends = max((count, *further)), (count, *further) if further else ()
     return Label(None, kind, side, 0, 0, count=most, ends=ends, only=only, colour=colour, name=name)
-
-
-def _counts_of_sizes(c: Cursor) -> tuple[int, ...]:
-    """`Next 3 (4, 5) rnds:` how many of them the other sizes have."""
-    at = c.at
-    found: list[int] = []
-    if c.take_if("(", "["):
-        while (number := c.take_kind("number")) and isinstance(number.value, int):
-            found.append(number.value)
-            c.take_if(",", "/")
-        if found and c.take_if(")", "]"):
-            return tuple(found)
-    c.at = at
-    return ()
 
 
 def _base(c: Cursor, line: str) -> Label | None:

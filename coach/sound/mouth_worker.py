@@ -95,7 +95,7 @@ class Engine:
     def save(self, text: str, rate: int, voice: str | None, pitch: int | None, to: str) -> None:
         """Speech for `text` as a sound file at `to`.
 
-        A file without a sample, which espeak writes now and then on a busy machine, is rendered again.
+        A file without a sample, as espeak has left one on a busy machine, is rendered again.
         """
         for _ in range(ATTEMPTS):
             self._render(text, rate, voice, pitch, to)

@@ -66,8 +66,8 @@ KEPT = 120
 @dataclass(frozen=True, slots=True)
 class Thresholds:
     """The least scores (0 to 1) that are obeyed, by kind of candidate; what scores less than `doubt` of it isn't
-    told at all. Set on one part of people's talk and judged on another, see tests/bench/bench_ear.py; a word's is
-    above what the coach's own voice has come to when it was left of an echo (0.33), see tests/bench/bench_echo.py."""
+    told at all. What they were read off stands in audio_models/ear/README.md (the phrases': the talk that also judges
+    it); a word's is above what is left of the coach's own voice in an echo (0.33, tests/bench/bench_echo.py)."""
 
     proposed: float = 0.15
     word: float = 0.35
