@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rendered_speech import in_pieces, noise, session, silence, spoken
+from rendered_speech import VOICES, in_pieces, noise, session, silence, spoken
 
 from coach.language.model import Grammar
 from coach.language.phrasebook import load
@@ -149,9 +149,11 @@ def test_a_phrase_that_could_go_on_is_waited_for():
     decided: list[tuple[Candidate, float]] = []
     ear = VerifiedEar(Recogniser(), model(), judged=lambda candidate, now: decided.append((candidate, now)))
     ear.listen_for(Grammar(("go back", "go back one", "where am i")))
-    hear_recording(session("go back", "where am i"), ear)
-    waited = {one.text: now - one.end for one, now in decided if one.kind == "phrase"}
-    assert waited["go back"] >= WAIT > waited["where am i"]
+    for voice in VOICES:  # no engine says the same twice; some sayings are sure only late
+        hear_recording(session("go back", "where am i", voice=voice), ear)
+    waited = [(one.text, now - one.end) for one, now in decided if one.kind == "phrase"]
+    assert min(seconds for text, seconds in waited if text == "go back") >= WAIT
+    assert min(seconds for text, seconds in waited if text == "where am i") < WAIT - 0.1
 
 
 def test_the_same_proposal_is_obeyed_where_it_was_said():
