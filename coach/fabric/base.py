@@ -112,6 +112,10 @@ class Base:
             found = self.nth("spaces", found + 1)
         return None
 
+    def spaces_of(self, chains: int) -> int:
+        """How many of the spaces have so many chains."""
+        return self.tree.tally.get(f"space {chains}", 0) if self.tree else 0
+
     def next_of(self, kind: str | None, i: int) -> int | None:
         """The first stitch of a kind from i on, where others come before it; None where none does."""
         if kind is None or self.tree is None or kind not in self.tree.tally or self.tree.tally[kind] >= self.stitches:

@@ -38,7 +38,7 @@ def closing(round: Round, size: int) -> Closing:
     entry = entry_of(stitch.stitch) if stitch else None
     if stitch and (entry is None or entry.kind != "stitch"):
         return UNTOLD
-    before = made[-2] if len(made) > 1 else made[-1]
+    before = next((n for n in reversed(made[:-1]) if isinstance(n, Repeat)), made[-1])
     more = int(entry.turning_chain or 1) if entry else 0
     further = _others(before, size) - for_size(made[-1].count, size)
     return Closing(made[-1], _passed(before, size), stitch, further if stitch and abs(further - more) <= 1 else more)

@@ -226,7 +226,7 @@ class Hand:
             else None
         )
         found = self.base.next_space(start, chains)
-        if found is None:
+        if found is None and not (into.number is not None and self.base.spaces_of(chains)):
             found = self.base.next_space(start)
         if found is None and into.words and self.base.spaces:  # where the round began
             return 0, 0, -start

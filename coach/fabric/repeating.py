@@ -38,6 +38,7 @@ _LOOKED_FOR = (
 
 def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     """A repeat as its times say; `after`: stitches that what follows it needs."""
+    worker.begun = worker.begun or _begins_anew(worker, node)
     if node.other is not None and worker.choose((_doubt(node), node.span.start), 2, node):
         node = node.other
     if node.ending is not None and len(node.body) > 1:
@@ -77,6 +78,14 @@ def repeat(worker: Worker, node: Repeat, after: int) -> Tree:
     if times.kind == "made":
         return until_left(worker, node, for_size(times.amount, worker.size), after)
     return fill(worker, node, worker.stop, for_size(times.amount, worker.size) if times.said else after)
+
+
+def _begins_anew(worker: Worker, node: Repeat) -> bool:
+    """Whether what a repeat begins with is of each time: `*sl st in next st, ch 3, sc in same st; rep from *`, and no
+    way to where the round starts."""
+    first = node.body[0] if len(node.body) > 1 and node.times.amount != 1 else None
+    slips = isinstance(first, Stitch) and first.stitch == "slst" and first.into.kind == "next"
+    return slips or isinstance(first, Chain) and first.counts is None and not worker.base.is_ring
 
 
 def _to_a_space(worker: Worker, node: Repeat) -> Tree:
@@ -239,19 +248,26 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
         if not worker.troubles or worker.troubles[-1].kind != "short":
             faults.takes_nothing(worker, node)
         return first
-    second = _once_more(worker, node, first, 0) if left >= 2 * takes else first
+    begun = worker.i
+    second = _once_more(worker, node, first, 0) if left > takes else first
+    each = worker.i - begun if left > takes else takes  # "sc in same st" is a place of its own the first time only
+    if each <= 0:
+        faults.takes_nothing(worker, node)
+        return first
     if node.times.partly and not worker.troubles and 0 < left < takes:
         worker.restore(saved)
         return _as_far_as_it_goes(worker, node, stop, leave)
-    whole = (left - cut) // takes if node.cut is not None and left >= cut else left // takes
-    if whole <= 0:
+    room = left - takes - (cut if node.cut is not None and left >= cut else 0)
+    whole = 1 + room // each if room >= 0 else 0
+    if not whole:
         worker.restore(saved)
         if left > 0 and node.cut is None:
             faults.too_few(worker, node, takes, left)
             return worker.run(node.body)
         tree: Tree = Run(())
     else:
-        worker.i, worker.prev = saved[0] + whole * takes, saved[0] + whole * takes - 1
+        worker.i = begun + (whole - 1) * each
+        worker.prev = worker.i - 1
         tree = first if whole == 1 else _loop(first, second, whole, node)
     if node.cut is not None:
         last = worker.run(node.body[: node.cut])
@@ -262,7 +278,7 @@ def fill(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
     if over > 0 and node.times.partly:
         tree = Run((tree, _as_far_as_it_goes(worker, node, stop, leave)))
     elif over > 0 and whole > 0:
-        faults.left_over(worker, node, takes, whole, over, saved[0] + left - over + leave)
+        faults.left_over(worker, node, each, whole, over, saved[0] + left - over + leave)
     return tree
 
 
@@ -289,8 +305,15 @@ def _fill_looking(worker: Worker, node: Repeat, stop: int, leave: int) -> Tree:
             worker.restore(saved)
             break
         trees.append(tree)
+        last = saved
     if node.cut:
-        trees.append(worker.run(node.body[: node.cut]))
+        saved = worker.state()
+        ending = worker.run(node.body[: node.cut])
+        if trees and len(worker.troubles) > saved[-1]:  # the last of the whole times is the one that is cut short
+            trees.pop()
+            worker.restore(last)
+            ending = worker.run(node.body[: node.cut])
+        trees.append(ending)
     if node.times.partly:
         trees.append(_as_far_as_it_goes(worker, node, stop, leave))
     return folded(trees, node) if trees else Run(())

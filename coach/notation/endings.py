@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND, read_extent
-from coach.notation.model import NEXT, SAME, Action, Chain, Group, Node, Repeat, Stitch, Times
+from coach.notation.model import NEXT, SAME, Action, Chain, Group, Node, Repeat, Skip, Stitch, Times
 from coach.notation.places import read_where
 from coach.notation.printer import write
 
@@ -43,11 +43,18 @@ def ended_by(node: Node, following: Node) -> Node:
     if not isinstance(node, Repeat) or node.ending is None or not node.body:
         return node
     last = node.body[-1]
+    if isinstance(following, Chain):  # two chains don't come after each other
+        return replace(node, ending=_with_its_chain(node.body))
     if not node.ending:  # "ending with dc in last st", where each time ends with dc
         same = isinstance(last, Stitch) and isinstance(following, Stitch) and last.stitch == following.stitch
         return replace(node, ending=int(same and len(node.body) > 1))
-    alike = isinstance(following, Chain) == isinstance(node.body[-1], Chain) and not isinstance(following, Action)
-    return replace(node, ending=int(alike))
+    return replace(node, ending=int(not isinstance(last, Chain) and not isinstance(following, Action)))
+
+
+def _with_its_chain(body: tuple[Node, ...]) -> int:
+    """Nodes that end a body with a chain, and with what that passes over: `*sc in next st, ch 3, sk 1`; 0 for none."""
+    skips = next((n for n, node in enumerate(reversed(body)) if not isinstance(node, Skip)), 0)
+    return skips + 1 if isinstance(body[-1 - skips], Chain) else 0
 
 
 def ended_in_its_place(node: Node, found: list[Node]) -> tuple[Node, list[Node]]:
