@@ -215,12 +215,18 @@ class Project:
         (root / "backend.py").write_text(BACKEND)
         shutil.copy(SCRIPT, root / "start")
 
-    def start(self, *arguments: str, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    def begin(self, *arguments: str, cwd: Path | None = None) -> subprocess.Popen[str]:
         environment = {key: value for key, value in os.environ.items() if not key.startswith(("PIP_", "PYTHON"))}
         environment |= {"PIP_INDEX_URL": "http://127.0.0.1:9/simple", "PIP_RETRIES": "0",
                         "PIP_CONFIG_FILE": os.devnull}
-        return subprocess.run([sys.executable, str(self.root / "start"), *arguments], capture_output=True, text=True,
-                              stdin=subprocess.DEVNULL, env=environment, cwd=cwd or self.root.parent)
+        return subprocess.Popen([sys.executable, str(self.root / "start"), *arguments], stdin=subprocess.DEVNULL,
+                                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment,
+                                cwd=cwd or self.root.parent)
+
+    def start(self, *arguments: str, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+        process = self.begin(*arguments, cwd=cwd)
+        out, said = process.communicate()
+        return subprocess.CompletedProcess(process.args, process.returncode, out, said)
 
     @property
     def venv(self) -> Path:
@@ -333,6 +339,24 @@ def test_stopping_an_installation_gives_no_traceback(project):
     assert process.returncode == 130
     assert "Stopped. The next start goes on from here." in said and "Traceback" not in said
     assert coached(project, project.start("check"), "check")
+
+
+def test_a_start_waits_for_another_that_sets_up_and_does_not_do_it_again(project):
+    builds, backend = project.builds, (project.root / "backend.py").read_text()
+    with (project.root / "pyproject.toml").open("a") as file:
+        file.write("# changed while two terminals are open\n")
+    waits = "import time\n(ROOT / 'begun').touch()\nwhile not (ROOT / 'go').exists(): time.sleep(0.02)\n"
+    (project.root / "backend.py").write_text(f"{backend}\n{waits}")
+    first = project.begin("check")
+    while first.poll() is None and not (project.root / "begun").exists():
+        time.sleep(0.02)
+    second = project.begin("plan")
+    assert second.stderr.readline() == "Another start is setting up the coach. Waiting for it ...\n"
+    (project.root / "go").touch()
+    said = [process.communicate(timeout=120) for process in (first, second)]
+    (project.root / "backend.py").write_text(backend)
+    assert [json.loads(out)[1] for out, _ in said] == [["check"], ["plan"]]
+    assert project.builds == builds + 1 and said[1][1] == ""  # the second found all it needs
 
 
 @pytest.mark.skipif(OPT_IN not in os.environ, reason=f"downloads all packages; set {OPT_IN}=1 to run it")
