@@ -85,7 +85,7 @@ class BodyReader:
             if kept:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
-        kept, counts = take_counts(kept)
+        kept, counts = take_counts(_with_their_times(kept))
         kept, standing = without_remarks(colours_first(kept, self.text))
         out.stated = tuple(counts or said)
         main = main_stitch(kept)
@@ -154,6 +154,16 @@ class BodyReader:
     def _note(self, start: int, end: int, out: Body) -> None:
         if note := prose.note(self.text[start:end], start):
             out.notes.append(note)
+
+
+def _with_their_times(found: list[Token]) -> list[Token]:
+    """`(sc, inc). X6`: how often it is worked belongs to what stands before the full stop."""
+    return [t for i, t in enumerate(found) if not (t.is_(".") and _tell_how_often(found[i + 1 : i + 3]))]
+
+
+def _tell_how_often(two: list[Token]) -> bool:
+    kinds = [t.kind for t in two]
+    return kinds == ["word", "number"] and two[0].is_("x") or kinds == ["number", "word"] and two[1].is_("x", "times")
 
 
 def _all_around(nodes: list[Node], stated: tuple[Count, ...]) -> list[Node]:

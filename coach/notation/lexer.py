@@ -274,8 +274,8 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
         else:
             if special and not (word == "x" and out and out[-1].is_(")", "]")):  # "(X, V) x 6"
                 taken, id = own.longest(found, i)
-            if not taken and word in names.first:
-                taken, id = names.longest(found, i)
+            if not taken and word in names.first and (word != "st" or text[token.end - start :][:1] == "-"):
+                taken, id = names.longest(found, i)  # "st-dc" is a standing dc, "in next st dc in next st" none
         if taken == 2 and found[i + 1].is_("dec") and out and out[-1].kind == "number" and _is_repeated(found, i + 2):
             taken, id = names.longest(found[: i + 1], i)  # "2sc dec x6": two stitches and a decrease
         if not taken:
@@ -293,14 +293,14 @@ def _is_repeated(found: list[Token], i: int) -> bool:
     return i < len(found) and found[i].is_("x", "times", "*")
 
 
+_NEXT_STEP = re.compile(r"(?:rep\w*|join|turn|work|sc|hdc|dc|tr|htr|dtr|ch|sk|skip|miss|inc|dec|sl st|ss)\b")
+
+
 def _abbreviated(token: Token, text: str, start: int) -> bool:
-    """Whether a full stop behind this token belongs to it: the sentence goes on in lower case."""
+    """Whether a full stop behind this token belongs to it: the sentence goes on in lower case, with no step of its
+    own."""
     rest = text[token.end - start + 1 :].lstrip()
-    return (
-        token.end - token.start <= 4
-        and bool(rest)
-        and (rest[0].islower() and not rest.startswith(("rep", "join", "turn")))
-    )
+    return token.end - token.start <= 4 and rest[:1].islower() and not _NEXT_STEP.match(rest)
 
 
 _OPENS_SIZES = ("(", "[", "/", "-")

@@ -71,7 +71,7 @@ def read_where(c: Cursor) -> Where | None:
             c.take_all("the?", "post", "of")
             post = True
         elif not (c.is_("next", "each", "same") or (c.is_("first", "last") and c.peek(1).is_("st", "ch"))):
-            return None
+            return _top_said_alone(c)
     if preposition and preposition.value == "to" and c.is_("last", "end", "within"):
         c.at = at
         return None
@@ -98,6 +98,17 @@ def read_where(c: Cursor) -> Where | None:
     if preposition and not far and not clause_ends(c) and (named := _by_name(c, at, preposition)) is not None:
         return named
     return replace(where, loop=None) if post and not where.loop else where
+
+
+def _top_said_alone(c: Cursor) -> Where | None:
+    """`(dc in each dc) and top of tch`, `and the turning chain`."""
+    at = c.at
+    c.take_if("the")
+    top = top_of_chain(c) or (Into("tch") if c.take_if("tch") or c.take_all("turn", "ch") else None)
+    if top is not None and clause_ends(c):
+        return Where(top)
+    c.at = at
+    return None
 
 
 def _by_name(c: Cursor, at: int, preposition: Token) -> Where | None:

@@ -34,7 +34,8 @@ _HARD = re.compile(
     re.IGNORECASE,
 )
 _SENTENCE_END = re.compile(  # its last character and what comes between it and the next
-    r"[.!?)\]\n](?:(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])|(?<=\d[)\]])\s++(?=[A-Z][a-z])|(?<=\n)\n+)"
+    r"[.!?)\]\n](?:(?<=[.!?])[\s)]+(?=[\"'(\[*]*[A-Z0-9*\[(])(?!X ?\d|\d{1,3} ?(?:x|times)\b)"  # not before "X6"
+    r"|(?<=\d[)\]])\s++(?=[A-Z][a-z])|(?<=\n)\n+)"
 )
 
 
