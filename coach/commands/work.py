@@ -91,7 +91,7 @@ def hold(
         asked = Choosing(sizes, phrasebook, "size")
         stage.hold(asked, notices=notices)
         if asked.chosen is None:
-            stage.note(f"Nothing was begun. Start again with: {command()}")
+            stage.note(f"Nothing was begun. Start again with: {command()} work {typed(found.file)}")
             return 0
         size, notices, told = sizes[asked.chosen], [], (*told, "size")
     work = journal.begin(found.title, found.text, found.file, size, args.terms or found.pattern.terms)
@@ -140,8 +140,9 @@ def coach(
         ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
     except KeyboardInterrupt:
         ended = Ended.INPUT
-    if ended is Ended.FINISHED and is_done(topic.fabric, topic.state):
+    if is_done(topic.fabric, topic.state):  # however it ended: else the next start had only "All done" to say
         journal.finish(work)
+        stage.note(f"{_kept(journal, ended)}{work.title} is finished. Begin another with: {command()}")
     else:
         stage.note(f"{_kept(journal, ended)}Go on with: {command()}")
     return 0

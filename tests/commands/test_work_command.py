@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 
+import pytest
+
 from coach.guide.hours import spent
 from coach.guide.model import Place, Request
 from coach.memory.journal import Journal
@@ -80,10 +82,20 @@ def test_works_lists_the_works_in_progress_the_last_one_first(coach):
     assert seal["file"].endswith("seal.md")
 
 
-def test_a_finished_work_is_not_taken_up_again(coach):
-    coach("work", "buoy", "--typed", typed="go to round 11\n" + "next\n" * 40 + "finished for now\n")
+@pytest.mark.parametrize("end", ["", "finished for now\n"])
+def test_a_finished_work_is_not_taken_up_again(coach, end):
+    lines = coach("work", "buoy", "--typed", typed="go to round 11\n" + "next\n" * 40 + end).out.splitlines()
+    assert lines[-1].endswith("Mooring buoy is finished. Begin another with: coach")
+    assert ("Your place is kept." in lines[-1]) is (end == "")  # else it was said
     assert coach("works", "--json").out.strip() == "[]"
     assert "Which pattern?" in coach("--typed").out
+
+
+def test_a_work_that_was_undone_from_its_end_is_not_finished(coach):
+    lines = coach("work", "buoy", "--typed", typed="go to round 11\n" + "next\n" * 40 + "back\n").out.splitlines()
+    assert "All done." in lines
+    assert lines[-1] == "Your place is kept. Go on with: coach"
+    assert "Mooring buoy." in coach("--typed").out
 
 
 def test_a_journal_that_cannot_be_kept_is_said_and_no_place_is_promised(coach, home):
@@ -188,7 +200,7 @@ def test_the_first_size_is_taken_by_next_and_one_of_the_command_line_is_not_aske
 def test_whoever_leaves_without_a_size_has_begun_nothing(coach):
     done = coach("work", "cap", "--typed", typed="finished for now\n")
     assert done.returncode == 0
-    assert done.out.splitlines()[1:] == ["Nothing was begun. Start again with: coach"]
+    assert done.out.splitlines()[1:] == ["Nothing was begun. Start again with: coach work cap"]
     with Journal.open() as journal:
         assert journal.latest() is None
 
