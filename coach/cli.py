@@ -15,10 +15,12 @@ from difflib import get_close_matches
 from importlib import import_module
 
 from coach import __version__
+from coach.commands.called import as_typed
 from coach.commands.called import command as called
 
 INTERRUPTED = 0  # leaving is no error
 UNABLE = 2
+LANGUAGE = "code of the language (en); coach models lists them"
 BY = ("stitch", "group", "round")
 EARS = ("pocketsphinx", "vosk")
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)  # of what may happen to output that is sent to a file
@@ -180,7 +182,7 @@ def parser() -> argparse.ArgumentParser:
     )
     listen.add_argument("--microphone", metavar="NAME", help="a part of its name")
     listen.add_argument("--ear", choices=EARS, help="which recogniser")
-    listen.add_argument("--language", metavar="CODE", help="code of the language (en); coach models lists them")
+    listen.add_argument("--language", metavar="CODE", help=as_typed(LANGUAGE))
     listen.add_argument("--json", action="store_true", help="print JSON")
 
     rehearse = command(
@@ -198,7 +200,7 @@ def parser() -> argparse.ArgumentParser:
     )
     rehearse.add_argument("--ear", choices=EARS, help="which recogniser")
     rehearse.add_argument("--json", action="store_true", help="print JSON, with the turns and how quick it was")
-    rehearse.add_argument("--language", metavar="CODE", help="code of the language (en); coach models lists them")
+    rehearse.add_argument("--language", metavar="CODE", help=as_typed(LANGUAGE))
 
     soundcheck = command(
         "soundcheck",
@@ -328,9 +330,7 @@ def _session(one: argparse.ArgumentParser) -> None:
     one.add_argument("--figures", action="store_true", help="tell at the end how quick the coach was")
     one.add_argument("--microphone", metavar="NAME", help='a part of its name ("" for the usual one); kept')
     one.add_argument("--loudspeaker", metavar="NAME", help='a part of its name ("" for the usual one); kept')
-    one.add_argument(
-        "--language", metavar="CODE", default=default("en"), help="code of the language (en); coach models lists them"
-    )
+    one.add_argument("--language", metavar="CODE", default=default("en"), help=as_typed(LANGUAGE))
     one.add_argument("--terms", choices=("US", "UK"), type=str.upper, help="stitch names (as the pattern has them)")
     one.add_argument(
         "--hand",
@@ -357,7 +357,7 @@ def _session(one: argparse.ArgumentParser) -> None:
 
 def examples(*pairs: str) -> str:
     """Example lines for --help: command, what it does, command, what it does ..."""
-    shown, told = [re.sub(r"^coach\b", called(), c) for c in pairs[::2]], pairs[1::2]
+    shown, told = [re.sub(r"^coach\b", called(), c) for c in pairs[::2]], map(as_typed, pairs[1::2])
     width = max(map(len, shown)) + 2
     return "examples:\n" + "\n".join(f"  {c:<{width}}{t}" for c, t in zip(shown, told))
 
@@ -402,7 +402,7 @@ def _unable(error: Exception) -> int:
 def explain(error: Exception) -> str:
     """What to tell a maker. Errors that the rooms raise speak for themselves; others get one plain sentence."""
     if getattr(error, "message", ""):
-        return f"{error.message}\n{getattr(error, 'hint', '')}".strip()
+        return as_typed(f"{error.message}\n{getattr(error, 'hint', '')}".strip())
     what = str(error).splitlines()[0] if str(error) else type(error).__name__
     return (
         f"Something went wrong that should not: {what}\n"

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterator
 
 from coach import fabric, notation
+from coach.commands.called import as_typed
 from coach.commands.files import STANDARD_INPUT, Unreadable, find, text_of
 from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.notation.model import Fault, Pattern
@@ -32,7 +33,7 @@ def run(args) -> int:
             if args.json:
                 told.append(unreadable(name, error))
             else:
-                print(f"{error.message}\n{error.hint}".strip(), file=sys.stderr)
+                print(as_typed(f"{error.message}\n{error.hint}".strip()), file=sys.stderr)
             continue
         code = max(code, FAULTS if worked.faults else CLEAN)
         if args.json:

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from coach.commands.called import as_typed
 from coach.commands.check import load
 from coach.commands.stage import ear_for, phrasebook_for
 from coach.conversation import Conversation
@@ -37,7 +38,7 @@ def run(args) -> int:
     wanted, meaning = of_pattern(args.pattern, phrasebook) if args.pattern else of_any(phrasebook)
     ear = ear_for(args.ear, args.language, wanted)
     if ear.fault:
-        print(ear.fault, file=sys.stderr, flush=True)
+        print(as_typed(ear.fault), file=sys.stderr, flush=True)
     try:
         for utterance in _recording(args.file, ear) if args.file else _microphone(ear, args.microphone):
             line = as_json(meaning, utterance)

@@ -12,6 +12,7 @@ from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.attention import Attention, Way, usual_way
+from coach.commands.called import as_typed
 from coach.commands.files import Unreadable
 from coach.events import KeepWord
 from coach.figures import Figures, as_text
@@ -117,7 +118,7 @@ def _tape(args, phrasebook: Phrasebook, paper: Paper) -> Stage:
     inbox: deque = deque()
     ear = ear_for(args.ear, args.language)
     if ear.fault:
-        print(ear.fault, file=sys.stderr, flush=True)
+        print(as_typed(ear.fault), file=sys.stderr, flush=True)
     figures = Figures()
     voice = TapeVoice(EngineMouth(phrasebook.voice or None), args.speak, inbox.append, figures.action_to_sound.append)
     # who made a recording meant the coach with all of it, unless they say otherwise
@@ -158,7 +159,7 @@ def _live(args, phrasebook: Phrasebook, paper: Paper, page: Page | None) -> Stag
     if wanted != kept:
         told |= dict.fromkeys(filter(None, [sound_settings.write(home(), wanted)]))
     for text in told:
-        paper.show(text, "note")
+        paper.show(as_typed(text), "note")
     by_hand = _by_hand(args, phrasebook, paper)
     attention = _attention(wanted, microphone.ear if microphone else None)
 
