@@ -12,8 +12,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.fabric.tree import Tree
-from coach.notation.faults import walk
 from coach.notation.model import Action, Chain, Group, Node, Round, Stitch, for_size
+from coach.notation.walk import walk
 
 WIDEST = 5  # stitches of a block
 

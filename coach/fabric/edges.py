@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 from coach.fabric.base import Base
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
-from coach.notation.faults import walk
 from coach.notation.model import Action, Group, Repeat, Round, Stitch
+from coach.notation.walk import places, walk
 from coach.stitches.catalogue import stitch as entry_of
 from coach.values import value
 
@@ -117,16 +117,17 @@ def piece(rounds: Sequence[Worked]) -> tuple[Worked, ...]:
 
 def goes_along(round: Round) -> bool:
     """Whether a round goes along the edges of a piece."""
-    return any(isinstance(n, (Stitch, Group)) and n.into.kind in ALONG for n in walk(round.body))
+    return not places(round.body).isdisjoint(ALONG)
 
 
 def turns_corners(round: Round) -> bool:
     """Whether a round has corners: on a plain row, those are the corners of the piece."""
-    corner = any(
+    if round.kind != "round" or places(round.body).isdisjoint(("space", "middle")):
+        return False
+    return any(
         isinstance(n, (Stitch, Group)) and n.into.kind in ("space", "middle") and n.into.corner
         for n in walk(round.body)
     )
-    return corner and round.kind == "round"
 
 
 def is_corner(node: object) -> bool:

@@ -9,8 +9,8 @@ from coach.fabric.model import Worked
 from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
-from coach.notation.faults import walk
 from coach.notation.model import NEXT, RING, SAME, Action, Chain, Group, Node, Repeat, Round, Skip, Stitch, for_size
+from coach.notation.walk import acts, places, walk
 from coach.values import value
 
 
@@ -58,7 +58,7 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
         )
     if chain_alone(round, size) is not None:
         return Foundation(Base(None))
-    if any(isinstance(n, (Stitch, Group)) and n.into.kind in ("piece", "named") for n in walk(round.body)):
+    if not places(round.body).isdisjoint(("piece", "named")):
         return Foundation(Base(None), known=False)  # worked onto pieces that were made before
     ring = any(isinstance(n, Action) and n.kind == "ring" for n in nodes)
     if ring or (place and place[0] == "ring") or not chains:
@@ -81,7 +81,7 @@ def lay(round: Round, main: str, size: int, way: int, chains_count: bool | None)
     elif way:
         skipped = 1
     usable = max(count - skipped, 0)
-    if any(isinstance(n, Action) and n.kind == "other_side" for n in walk(round.body)):
+    if "other_side" in acts(round.body):
         return Foundation(Base.chain(_both_sides(round.body, usable, size)), usable, standing, hooked)
     return Foundation(Base.chain(usable), None, standing, hooked)
 

@@ -10,8 +10,8 @@ from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict
 
-from coach.notation.faults import walk
 from coach.notation.model import Pattern, Round, Stitch
+from coach.notation.walk import walk
 from coach.stitches.catalogue import catalogue, stitch
 
 # Row height over stitch width; typical swatches, from memory.

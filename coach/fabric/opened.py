@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
-from coach.notation.faults import walk
-from coach.notation.model import NEXT, Group, Node, Repeat, Round, Stitch
+from coach.notation.model import NEXT, Node, Repeat, Round, Stitch
+from coach.notation.walk import places
 
 
 def opened(tree: Tree) -> Tree:
@@ -32,7 +32,7 @@ def says_chains(round: Round, below: Tree | None) -> bool:
     """Whether a round's words work into single chains of the round below ("sc in next 5 chs", "in each st and ch")."""
     if below is None or not below.spaces:
         return False
-    kinds = {n.into.kind for n in walk(round.body) if isinstance(n, (Stitch, Group))}
+    kinds = places(round.body)
     single = all(kind == "space 1" for kind in below.tally if kind.startswith("space"))
     return "space" not in kinds and ("chain" in kinds or "top" in kinds and single)
 

@@ -10,7 +10,7 @@ from coach.fabric.base import Base
 from coach.fabric.checks.ambiguous import ambiguous, one_or_more_each
 from coach.fabric.closing import closing
 from coach.fabric.edges import ALONG, Edged, shared_out
-from coach.fabric.foundation import Foundation, chain_alone, first_place, into_the_ring, lay, walk
+from coach.fabric.foundation import Foundation, chain_alone, first_place, into_the_ring, lay
 from coach.fabric.hand import Option, Trouble, sts
 from coach.fabric.opened import into_each, opened, says_chains
 from coach.fabric.repeating import MOST_TURNS
@@ -18,11 +18,12 @@ from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.fabric.worker import Worker
 from coach.notation.model import Action, Chain, Evenly, Group, Node, Repeat, Round, Stitch, for_size
+from coach.notation.walk import acts, places, walk
 from coach.stitches.catalogue import stitch as entry_of
 from coach.values import value
 
 MOST_READINGS = 64  # combinations of readings that are tried for one round
-_ELSEWHERE = ("named", *ALONG)
+_ELSEWHERE = ("named", *ALONG)  # places that the round below does not tell
 MOST_TAKEN_UP = 6  # stitches below for one of a round, where those below are looked for
 
 
@@ -68,7 +69,7 @@ def settle(round: Round, below: Below, size: int, spoiled: bool) -> tuple[Readin
     """
     if below.laid and not round.foundation:
         round = replace(round, foundation=below.laid)
-    if below.known and not below.first and any(_is_onto_a_piece(n) for n in walk(round.body)):
+    if below.known and not below.first and "piece" in places(round.body):
         around = read_once(round, below, size, {"onto": 1}, spoiled)
         if not around.wrong:
             return around, ()
@@ -206,8 +207,10 @@ def read_once(round: Round, below: Below, size: int, chosen: dict[object, int], 
     """The round worked with these choices."""
     main = main_stitch(round)
     foundation = None
-    known = below.known and not any(_is_elsewhere(n) for n in walk(round.body))
-    known = known and (bool(chosen.get("onto")) or not any(_is_onto_a_piece(n) for n in walk(round.body)))
+    into = places(round.body)
+    elsewhere = not into.isdisjoint(_ELSEWHERE) or not acts(round.body).isdisjoint(("elsewhere", "moves"))
+    onto_a_piece = "piece" in into and not chosen.get("onto")  # what is beside it may go into the round below
+    known = below.known and not elsewhere and not onto_a_piece
     if below.edged is not None:
         base, known = below.edged.base, True
     elif below.first or below.laid or _own_ring(round):
@@ -271,18 +274,6 @@ def _along_it(round: Round, chain: Chain, size: int) -> Leaf | None:
     if kind != "hook" or for_size(chain.count, size) <= skipped:
         return None
     return standing_chains(stitch, skipped, chain.counts) or Leaf(None, steps=0)
-
-
-def _is_elsewhere(node: Node) -> bool:
-    """Whether a node is worked into something that the round below does not tell."""
-    if isinstance(node, Action):
-        return node.kind in ("elsewhere", "moves")
-    return isinstance(node, (Stitch, Group)) and node.into.kind in _ELSEWHERE
-
-
-def _is_onto_a_piece(node: Node) -> bool:
-    """Whether a node is worked into a piece made before; what is beside it may go into the round below."""
-    return isinstance(node, (Stitch, Group)) and node.into.kind == "piece"
 
 
 def _chains_key(round: Round, below: Below) -> tuple[str]:

@@ -10,7 +10,6 @@ from coach.fabric import checks
 from coach.fabric.blocks import begun_as_a_block, diagonal
 from coach.fabric.changing import with_yarn
 from coach.fabric.edges import Edged, edged, goes_along, piece, turns_corners
-from coach.fabric.foundation import walk
 from coach.fabric.hand import Trouble
 from coach.fabric.joined import with_pieces
 from coach.fabric.model import Fabric, Worked, WorkedPart
@@ -20,6 +19,7 @@ from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
 from coach.notation.model import Action, Chain, Fault, Node, Note, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
 from coach.notation.uncollected import uncollected
+from coach.notation.walk import acts, walk
 
 
 @uncollected()
@@ -122,14 +122,12 @@ def work_round(
     faults: errors of reading in it. They are faults enough: its arithmetic is not judged, and of what stands on it only
     a stated count is known.
     """
-    told = [n for n in walk(round.body) if isinstance(n, (Unread, Action))]
     unread = any(f.kind in ("unknown", "bracket", "special") for f in faults)
-    spoiled = unread or any(isinstance(n, Unread) for n in told)
+    spoiled = unread or any(isinstance(n, Unread) for n in walk(round.body))
     reading, said = settle(round, below, size, spoiled)
     stated = checks.stated(round, size)
     own = tuple(_fault(pattern, t) for t in reading.troubles)
-    moves = any(isinstance(n, Action) and n.kind == "moves" for n in told)
-    counted = not spoiled and not moves and _counts(round, reading)
+    counted = not spoiled and "moves" not in acts(round.body) and _counts(round, reading)
     base = reading.base.stitches if reading.known else None
     faults = own + tuple(f for f in faults if f not in own)
     worked = Worked(round, reading.tree, base, stated, False, said, faults, counted, edged=reading.worker.edged)

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from coach.notation.cursor import Cursor
 from coach.notation.extents import AROUND
-from coach.notation.faults import walk
 from coach.notation.model import SAME, Chain, Into, Node, Repeat, Skip, Stitch, Times
+from coach.notation.walk import walk
 
 
 def crossed(nodes: list[Node]) -> list[Node]:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 
 from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
+from coach.notation.walk import walk
 from coach.notation.words import SYNONYMS, phrases
 
 MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
@@ -21,28 +22,6 @@ _STITCH_NAME = re.compile(
 def reading_faults(pattern: Pattern) -> list[Fault]:
     """Every fault that the checks below find."""
     return [fault for check in (unknown_words, numbering, size_lists, empty) for fault in check(pattern)]
-
-
-def walk(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
-    """Every node, outer ones first. Check after check walks the same round, so the last answer is kept."""
-    global _last_walk
-    last, found = _last_walk
-    if nodes is not last:
-        found = tuple(_walk(nodes))
-        _last_walk = nodes, found
-    return found
-
-
-_last_walk: tuple[tuple[Node, ...], tuple[Node, ...]] = (), ()
-
-
-def _walk(nodes: tuple[Node, ...]) -> list[Node]:
-    found: list[Node] = []
-    for node in nodes:
-        found.append(node)
-        if isinstance(node, (Group, Repeat)):
-            found += _walk(node.body)
-    return found
 
 
 def unknown_words(pattern: Pattern) -> Iterator[Fault]:

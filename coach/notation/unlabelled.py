@@ -6,8 +6,8 @@ from __future__ import annotations
 import re
 
 from coach.notation.building import Problem
-from coach.notation.faults import walk
 from coach.notation.model import Action, Node, Round, Span, Stitch
+from coach.notation.walk import walk
 
 _CALLED = re.compile(
     r"\W*+(?P<name>(?!(?:at|every|each|all|this|these|for|in|on|after|before|note|tip)\b)(?:[a-z-]{2,20} ){1,2}"

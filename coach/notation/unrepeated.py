@@ -6,9 +6,9 @@ from __future__ import annotations
 import re
 
 from coach.notation.extents import AROUND
-from coach.notation.faults import walk
 from coach.notation.filet import meshed
 from coach.notation.model import NEXT, Action, Chain, Count, Evenly, Group, Node, Repeat, Skip, Stitch, Times, Unread
+from coach.notation.walk import walk
 
 _OLD = re.compile(
     r"\b\d{1,3} (?:close |long |half |short |double |triple )?(?:doubles?|trebles?|plain|purls?|spots?|chain)\b",

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 from worked import kinds, made, rounds, steps, takes
 
-from coach.fabric.foundation import begun_with, first_place, lay, walk
+from coach.fabric.foundation import begun_with, first_place, lay
 from coach.notation import read
 from coach.notation.model import RING
+from coach.notation.walk import walk
 
 # Chains a row starts with, and whether they count as its first stitch: chain-and-turn tables of teaching pages
 # (Crochet Guild of America, lesson 1997, for the turning chains; common practice, no source, for what counts).

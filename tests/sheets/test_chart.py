@@ -10,10 +10,10 @@ from xml.etree import ElementTree
 import pytest
 
 from coach.fabric import work
-from coach.fabric.foundation import walk
 from coach.fabric.tree import leaves
 from coach.notation import read
 from coach.notation.model import Skip
+from coach.notation.walk import walk
 from coach.sheets.chart import Place, chart
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.page import MOST, strokes_of

@@ -22,8 +22,8 @@ from coach.fabric.blocks import blocks
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
 from coach.fabric.tree import Tree
-from coach.notation.faults import walk
-from coach.notation.model import Action, Count, Node, Round, for_size
+from coach.notation.model import Count, Round, for_size
+from coach.notation.walk import acts
 from coach.stitches.catalogue import stitch as entry_of
 
 _UNCOUNTED = ("ch", "picot", "loop", "ray", "block")
@@ -59,7 +59,7 @@ def count(seen: Seen) -> Iterator[Trouble]:
             )
             return
         return
-    if any(_is_told(n) for n in walk(round.body)):
+    if "moves" in acts(round.body):  # what a stitch makes that is told by the moves of the hook is not known
         return
     span = next((c.span for c in round.stated if c.kind is None), round.stated[0].span)
     more = "more" if tree.makes > said else "fewer"
@@ -69,11 +69,6 @@ def count(seen: Seen) -> Iterator[Trouble]:
         f"{round.label} makes {_stitches(tree.makes)}, but {said} are stated: {abs(tree.makes - said)} {more}.",
         "Check the repeat against the count, or count the round below.",
     )
-
-
-def _is_told(node: Node) -> bool:
-    """Whether a stitch is told by the moves of the hook: what those make is not known."""
-    return isinstance(node, Action) and node.kind == "moves"
 
 
 def _stitches(n: int) -> str:

@@ -6,8 +6,8 @@ import math
 import re
 
 from coach.fabric.model import Worked, WorkedPart
-from coach.notation.faults import walk
 from coach.notation.model import Pattern, Stitch
+from coach.notation.walk import walk
 
 # Height of a round over the width of a stitch, by stitch: typical swatches, from memory; they give the usual 6, 8, 12.
 _HEIGHT_TO_WIDTH = {"sc": 1.0, "hdc": 1.4, "dc": 1.95, "tr": 2.75}

@@ -20,8 +20,8 @@ from collections.abc import Iterator
 
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
-from coach.notation.faults import walk
 from coach.notation.model import Chain, Repeat, Stitch, for_size
+from coach.notation.walk import walk
 
 
 def foundation(seen: Seen) -> Iterator[Trouble]:

@@ -21,8 +21,8 @@ from coach.fabric.along import unworked
 from coach.fabric.checks.ring_again import into_ring
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble, sts
-from coach.notation.faults import walk
 from coach.notation.model import Action, Chain, Group, Stitch, for_size
+from coach.notation.walk import acts, places, walk
 
 
 def leaves(seen: Seen) -> Iterator[Trouble]:
@@ -48,7 +48,7 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
     left = unworked(worker)
     if left <= worker.may_leave or into_ring(seen.round):  # that is its fault
         return
-    around_chain = any(isinstance(n, Action) and n.kind == "other_side" for n in walk(seen.round.body))
+    around_chain = "other_side" in acts(seen.round.body)
     if left > worker.may_leave + around_chain:  # the end of a chain may be worked from one side only
         yield Trouble(
             "leaves",
@@ -70,10 +70,11 @@ def _of_other_sizes(seen: Seen) -> bool:
 
 def _closes_its_chain(seen: Seen) -> bool:
     """Whether it ends in a chain of its own foundation, or goes into one chain: a motif that is worked into one."""
-    places = [n.into.kind for n in walk(seen.round.body) if isinstance(n, (Stitch, Group))]
-    if places[:1] == ["hook"] and set(places) == {"hook", "same"}:
-        return True  # all of it in one chain
-    joins = any(
-        isinstance(n, Action) and n.kind == "join" and n.into and n.into.kind == "chain" for n in seen.round.body
-    )
-    return joins and any(isinstance(n, Chain) for n in seen.round.foundation)
+    body = seen.round.body
+    if places(body) == {"hook", "same"}:
+        first = next(n for n in walk(body) if isinstance(n, (Stitch, Group)))
+        if first.into.kind == "hook":
+            return True  # all of it in one chain
+    if not any(isinstance(n, Chain) for n in seen.round.foundation):
+        return False
+    return any(isinstance(n, Action) and n.kind == "join" and n.into and n.into.kind == "chain" for n in body)

@@ -19,8 +19,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from coach.fabric.model import WorkedPart
-from coach.notation.faults import walk
 from coach.notation.model import Action, Fault, Group, Pattern, Round, Span, Stitch
+from coach.notation.walk import acts, places, walk
 
 
 def ring_again(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
@@ -39,7 +39,9 @@ def ring_again(pattern: Pattern, part: WorkedPart) -> Iterator[Fault]:
 def into_ring(round: Round) -> Span | None:
     """Where a round makes a ring or works into one; None where it doesn't, or says that it does so past the round
     below."""
-    nodes = walk((*round.foundation, *round.body))
+    if not round.foundation and not acts(round.body) and "ring" not in places(round.body):
+        return None
+    nodes = (*walk(round.foundation), *walk(round.body))
     rings = [
         n.span
         for n in nodes

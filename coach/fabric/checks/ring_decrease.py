@@ -17,8 +17,8 @@ from collections.abc import Iterator
 
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
-from coach.notation.faults import walk
 from coach.notation.model import Stitch
+from coach.notation.walk import walk
 from coach.stitches.catalogue import stitch as entry_of
 
 

@@ -20,13 +20,15 @@ from collections.abc import Iterator
 from coach.fabric.checks.seen import Seen
 from coach.fabric.hand import Trouble
 from coach.fabric.tree import Leaf, Run, Tree
-from coach.notation.faults import walk
 from coach.notation.model import Chain, Group, Stitch, for_size
+from coach.notation.walk import places, walk
 
 
 def space(seen: Seen) -> Iterator[Trouble]:
     below = seen.base.tree
     if below is None or not below.spaces or not seen.worker.base_known or _begins_with_a_loop(below):
+        return
+    if "space" not in places(seen.round.body):
         return
     for node in walk(seen.round.body):
         if not isinstance(node, (Stitch, Group)) or node.into.kind != "space" or node.into.number is None:

@@ -13,11 +13,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coach.fabric.base import Base
-from coach.fabric.foundation import Foundation, lay, walk
+from coach.fabric.foundation import Foundation, lay
 from coach.fabric.model import Worked, WorkedPart
 from coach.fabric.tree import Leaf, leaves
 from coach.fabric.work import main_stitch
 from coach.notation.model import Action, Chain, for_size
+from coach.notation.walk import walk
 from coach.stitches.catalogue import stitch as entry_of
 
 WIDTH = 15.0  # of a stitch, in units of the drawing
