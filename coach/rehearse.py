@@ -154,7 +154,7 @@ class Transcript(Paper):
 
 @dataclass(frozen=True)
 class Rehearsal:
-    """What came of it. heard: how many asks were understood, of how many; lines: the transcript; maker, coach: what was
+    """What came of it. heard: how many asks were understood as they were meant, of how many; lines: the transcript; maker, coach: what was
     to be heard, at HEARING_RATE and VOICE_RATE; figures: how quick it was (but for the devices, there being none)."""
 
     heard: int
@@ -196,6 +196,7 @@ def rehearse(
     maker, paper = Maker(asks, maker_voice), Transcript(out)
     inbox: deque = deque()
     sounds: tuple[list[np.ndarray], list[np.ndarray]] = [], []
+    meant = {ask.words: working.understand(ask.words, typed=False) for ask in asks}
     understood: list[Ask] = []
 
     def mixed(*both: np.ndarray) -> None:
@@ -205,12 +206,16 @@ def rehearse(
     def told(heard: Heard) -> None:
         asked = maker.asked.words if maker.asked else ""
         score = "" if heard.confidence is None else f" ({heard.confidence:.2f})"
-        sure = "" if heard.sure else ", not sure: a low tone"
-        paper.line(maker.began, f'maker: "{asked}"   heard: {heard.text or "something"}{score}{sure}')
+        if not heard.sure:
+            came_of_it = ", not sure: a low tone"
+        else:
+            came_of_it = "" if working.understand(heard.text, typed=False) == meant.get(asked) else ", something else"
+        paper.line(maker.began, f'maker: "{asked}"   heard: {heard.text or "something"}{score}{came_of_it}')
 
     def kept(save: Save) -> Iterable[str]:
         maker.answered()
-        understood.append(maker.asked)
+        if maker.asked and save.request == meant[maker.asked.words]:
+            understood.append(maker.asked)
         return keep(save)
 
     figures = Figures()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -130,6 +131,25 @@ def test_the_room_is_never_digitally_silent_and_the_same_every_time(mouth):
 
 
 # ---- the whole
+
+class AsIfFive(PocketsphinxEar):
+    """An ear that hears five where six was said."""
+
+    def feed(self, samples):
+        for heard in super().feed(samples):
+            yield replace(heard, text=heard.text.replace("six", "five"))
+
+
+def test_what_is_heard_as_something_else_is_not_understood(mouth):
+    working = Working(BUOY, ENGLISH)
+    asks = [Ask("go to round six"), Ask("i am finished for now")]
+    played = rehearse(working, asks, AsIfFive(), mouth, EngineMouth(), io.StringIO())
+    assert (played.heard, played.asked) == (1, 2)
+    wrong, right = (line for line in played.lines if "maker: " in line)
+    assert "heard: go to round five (" in wrong and wrong.endswith("), something else")
+    assert right.endswith(")")
+    assert "Round 5." in played.lines[2]
+
 
 def test_everything_that_is_asked_is_understood(rehearsal):
     assert rehearsal.heard == rehearsal.asked == len(script(Working(BUOY, ENGLISH)))
