@@ -24,8 +24,11 @@ from coach.notation.stitches import main_stitch
 from coach.notation.unrepeated import unrepeated
 from coach.stitches.catalogue import stitch
 
+_RING = r"(?:mr|magic (?:ring|circle|loop)|adjustable ring)"
 _MR = re.compile(
-    r"\s*+(?:\(?\s*+)?(?:mr|magic ring|magic circle|adjustable ring)\s*+[,:]?\s*+(\d{1,9})\s*+(?=[).,;(\[=—-]|$)",
+    rf"\s*+\(?\s*+(?:(?P<into>\d{{1,9}}) in(?:to)? (?:an? |the )?{_RING}"
+    rf"|{_RING}\s*+(?:[,:]|with)?\s*+[(\[]?(?P<n>\d{{1,9}}))"
+    r"\s*+(?=[\]).,;(\[=—-]|$)",
     re.IGNORECASE,
 )
 _REMARK = re.compile(r" --? ?(?=[a-z])(?:[^()\[\]{}\n\d]{12,200})(?=[(\[{]\d)", re.IGNORECASE)  # "-- careful, ... (32)"
@@ -85,7 +88,9 @@ class BodyReader:
             if kept:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
-        kept, counts = take_counts(_with_their_times(kept))
+        kept = _with_their_times(kept)
+        uncounted, counts = take_counts(kept)
+        kept, counts = (kept, []) if counts and _only_a_ring(uncounted) else (uncounted, counts)
         kept, standing = without_remarks(colours_first(kept, self.text))
         out.stated = tuple(counts or said)
         main = main_stitch(kept)
@@ -128,7 +133,7 @@ class BodyReader:
         """`MR 6`: six of the usual stitch in a magic ring."""
         rest = text[m.end() :]
         span = Span(start, start + m.end())
-        stitches = Context(self.text).counted("sc", int(m[1]), "both", span)
+        stitches = Context(self.text).counted("sc", int(m["n"] or m["into"]), "both", span)
         out = self.read(rest, start + m.end()) if re.search(r"[a-z]", rest, re.IGNORECASE) else Body()
         if not out.nodes and not out.stated:
             _, counts = take_counts([Token("mark", ".", start, start), *self.tokens(rest, start + m.end())])
@@ -154,6 +159,16 @@ class BodyReader:
     def _note(self, start: int, end: int, out: Body) -> None:
         if note := prose.note(self.text[start:end], start):
             out.notes.append(note)
+
+
+_OF_A_RING = frozenset(
+    "magic ring mr mc adjustable sliding lp around make work with start a an the : , . / - — =".split()
+)
+
+
+def _only_a_ring(found: list[Token]) -> bool:
+    """`Magic ring. 6 sc`: nothing but the ring stands before what looks like a count, so that this is the work."""
+    return any(t.is_("ring", "mr", "mc", "magic") for t in found) and all(t.is_(*_OF_A_RING) for t in found)
 
 
 def _with_their_times(found: list[Token]) -> list[Token]:

@@ -102,6 +102,10 @@ class Context:
             one = self.one(unit, into, loop, span)
             return [one] if amount == 1 else [_times(one, amount, span)]
         takes = self.takes(unit)
+        if into.kind == "hook" and where.fill is not None:  # "in each ch from 2nd ch"
+            along = self.many(unit, amount, Into("chain"), loop, span)
+            begun = self._worked(unit, amount, counted, replace(where, fill=None), loop, span)
+            return [*begun, Repeat((along,), where.fill, None, span)]
         one_stitch = into.kind == "next" and unit.endswith("tog")  # "dc2tog in next st"
         if one_place and amount == 1 and (takes > 2 or takes == 2 and one_stitch):  # in one place: a cluster
             return [Group((self.one(unit, NEXT, loop, span),), into, span)]

@@ -119,6 +119,10 @@ class Grammar:
                 nodes[-1], found = ended_in_its_place(nodes[-1], found)
                 nodes[-1] = ended_by(nodes[-1], found[0])
             nodes.extend(found)
+        if self.context.hook is not None and self.depth == 1:  # "sc in each ch, starting in 2nd ch from hook"
+            last = next((i for i in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[i], Action)), 0)
+            nodes[last : last + 1] = hooked(nodes[last : last + 1], self.context.hook)
+            self.context.hook = None
         self.context.starred = False
         return nodes
 

@@ -259,6 +259,10 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
     i = 0
     while i < len(found):
         token = found[i]
+        if token.value == "ch" and _is_space(found[i + 1 : i + 4]):  # "ch 2 sp"
+            out.append(Token("space", found[i + 1].value, token.start, found[i + 1].end))
+            i += 2
+            continue
         if token.kind != "word" or not (
             (word := token.value) in names.first or special or word[0] <= "9" or word == "l"
         ):
@@ -287,6 +291,12 @@ def tokens(text: str, start: int, terms: str, special: frozenset[str] = frozense
         if i < len(found) and found[i].value == "." and _abbreviated(out[-1], text, start):
             i += 1  # the full stop of an abbreviation: "s.c." or "tr. in"
     return sized(out, sizes)
+
+
+def _is_space(behind: list[Token]) -> bool:
+    """Whether tokens behind `ch` make it a space: `2 sp`, `2 corner sp`, `5 loop`."""
+    nouns = behind[1:] if behind and behind[0].kind == "number" and isinstance(behind[0].value, int) else ()
+    return bool(nouns) and (nouns[0].is_("sp", "lp") or nouns[0].is_("corner") and nouns[-1].is_("sp", "lp"))
 
 
 def _is_repeated(found: list[Token], i: int) -> bool:

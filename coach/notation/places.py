@@ -441,9 +441,11 @@ def _tail(c: Cursor, where: Where) -> Where:
         return replace(where, side=True)
     if (piece := of_a_piece(c)) or c.tokens[at - 1].is_("around", "across") and (piece := named_piece(c, at)):
         return replace(where, into=piece)
-    if c.take_if("from") and c.take_kind("ordinal") and c.take_if("ch"):  # "in each ch from 2nd ch"
+    c.take_any("starting", "start", "beg")
+    if c.take_if("from") and (nth := c.take_kind("ordinal")) and c.take_if("ch"):  # "in each ch from 2nd ch"
         c.take_all("from", "the|your?", "hook")
-        return where
+        along = where.fill and where.into in (NEXT, Into("chain"))
+        return replace(where, into=Into("hook", nth.value)) if along else where
     c.at = at
     if c.is_("next") and (
         c.peek(1).kind == "end" or c.peek(1).is_(",", ";", ".")

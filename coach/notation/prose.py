@@ -89,6 +89,11 @@ def note(text: str, start: int) -> Note | None:
     return Note(clean, kind_of(clean), Span(start, start + len(text)))
 
 
+_RING = re.compile(
+    r"\W*+(?:(?:make|start|begin)\s(?:with\s)?)?(?:an?\s)?(?:mr|(?:magic|adjustable) (?:ring|circle|loop))\.", re.I
+)
+
+
 def sentences(text: str, start: int, clauses: bool = False) -> list[tuple[str, int]]:
     """(sentence, offset) of each; a full stop inside brackets or of an abbreviation ends none. clauses: a semicolon
     ends one, too."""
@@ -99,7 +104,7 @@ def sentences(text: str, start: int, clauses: bool = False) -> list[tuple[str, i
         depth += between.count("(") + between.count("[") + between.count("{")
         depth -= between.count(")") + between.count("]") + between.count("}")
         seen = end
-        if depth > 0:
+        if depth > 0 or text[m.end()].isdigit() and _RING.fullmatch(text, at, end):  # "Magic ring. 6 sc."
             continue
         found.append((text[at:end], start + at))
         at = m.end()
