@@ -80,7 +80,7 @@ def test_the_answers_are_korean(played):
     assert all(re.search("[가-힣]", text) for text in said)
     assert said[3] == said[4] == "열두 코 중 아직 한 코도 안 떴어요."
     assert said[5].startswith("3단. 짧은뜨기, 그다음 늘리기; 여섯 번 중 첫 번째.")
-    assert said[-1].endswith("자리를 기억해 둘게요. 다음에 또 만나요.")
+    assert said[-1].endswith("다음에 또 만나요.")
 
 
 def test_a_recording_is_a_session_of_the_command(played, tmp_path, monkeypatch, capsys):
@@ -92,7 +92,7 @@ def test_a_recording_is_a_session_of_the_command(played, tmp_path, monkeypatch, 
     assert main(["work", "buoy", "--language", "ko", "--hear", str(tmp_path / "maker.wav")]) == 0
     said = capsys.readouterr().out
     assert "2단. 다음 여섯 코에 각각 늘리기. 모두 열두 코가 돼요." in said
-    assert "Your place is kept." in said
+    assert "자리를 기억해 둘게요. Buoy. " in said and "다음에 또 만나요." in said and "Your place" not in said
 
 
 def test_what_can_not_be_heard_is_told_at_the_start(working):

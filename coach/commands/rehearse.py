@@ -39,7 +39,7 @@ def run(args) -> int:
             maker,
             EngineMouth(phrasebook.voice or None),
             io.StringIO() if args.json else sys.stdout,
-            keeper(journal, work),
+            keeper(journal, work, phrasebook),
         )
     if folder:
         played.write(folder)

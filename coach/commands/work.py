@@ -15,16 +15,17 @@ from coach.commands.versions import AS_IT_WAS, taken_up, versions_of
 from coach.events import Save
 from coach.fabric.model import Fabric
 from coach.guide import wording
+from coach.guide.messages import say
 from coach.guide.model import State
 from coach.guide.places import stop_after
 from coach.language.phrasebook import Phrasebook
+from coach.language.speak import sentence
 from coach.live import Ended, Keep, Stage
 from coach.memory.journal import Journal
 from coach.memory.model import Work
 from coach.notation.model import Pattern
 from coach.topics import Choosing, Working
 
-KEPT = "Your place is kept."
 NOT_SAVED = "Your place is not saved."
 
 
@@ -137,34 +138,36 @@ def coach(
             f"To see more: {command()} check {typed(work.file)}",
         ]
     try:
-        ended = stage.hold(topic, keeper(journal, work), [*notices, *journal.news()])
+        ended = stage.hold(topic, keeper(journal, work, phrasebook), [*notices, *journal.news()])
     except KeyboardInterrupt:
         ended = Ended.INPUT
     if is_done(topic.fabric, topic.state):  # however it ended: else the next start had only "All done" to say
         journal.finish(work)
-        stage.note(f"{_kept(journal, ended)}{work.title} is finished. Begin another with: {command()}")
+        stage.note(f"{_kept(journal, ended, phrasebook)}{work.title} is finished. Begin another with: {command()}")
     else:
-        stage.note(f"{_kept(journal, ended)}Go on with: {command()}")
+        stage.note(f"{_kept(journal, ended, phrasebook)}Go on with: {command()}")
     return 0
 
 
-def _kept(journal: Journal, ended: Ended) -> str:
+def _kept(journal: Journal, ended: Ended, phrasebook: Phrasebook) -> str:
     """What to show of the place at the end, where it was not spoken."""
-    return "" if ended is Ended.FINISHED else f"{kept(journal)} "
+    return "" if ended is Ended.FINISHED else f"{kept(journal, phrasebook)} "
 
 
-def kept(journal: Journal) -> str:
+def kept(journal: Journal, phrasebook: Phrasebook) -> str:
     """What is true of the place: only what is on disk is kept."""
-    return KEPT if journal.error is None else f"{NOT_SAVED} {journal.error.sentence}"
+    if journal.error is not None:
+        return f"{NOT_SAVED} {journal.error.sentence}"
+    return sentence(phrasebook, [say("place_kept")])
 
 
-def keeper(journal: Journal, work: Work) -> Keep:
+def keeper(journal: Journal, work: Work, phrasebook: Phrasebook) -> Keep:
     """What writes each request to the journal, and says what the journal has to say."""
 
     def keep(save: Save) -> tuple[str, ...]:
         journal.record(work, save.request, save.answer.state, save.heard, save.answer.said)
         news = journal.news()
-        return (kept(journal),) if save.answer.over else news
+        return (kept(journal, phrasebook),) if save.answer.over else news
 
     return keep
 

@@ -316,6 +316,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "nothing_asked": (),
     "not_understood": (),
     # the coach itself
+    "place_kept": (),  # on disk
     "keys": (),  # which keys there are
     "lines": (),  # how to type
     "which_number": ("first", "second"),  # was heard? Numbers in words

@@ -65,9 +65,10 @@ def evening(tmp_path):
     disk = Disk()
     with Journal.open(tmp_path / "journal.db", connect=disk.connect) as journal:
         work = journal.begin("Mooring buoy", TEXT, "buoy.md")
-        topic = Working(fabric.work(notation.read(TEXT)), load("en"), journal.resume(work))
+        book = load("en")
+        topic = Working(fabric.work(notation.read(TEXT)), book, journal.resume(work))
         voice = Spoken()
-        session = Session(Conversation(topic), voice, Paper(io.StringIO()), keeper(journal, work))
+        session = Session(Conversation(topic), voice, Paper(io.StringIO()), keeper(journal, work, book))
         session.start()
         yield session, voice, disk, journal
 
