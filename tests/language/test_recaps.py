@@ -30,7 +30,7 @@ def test_a_short_one_is_said_in_full():
 
 def test_first_the_next_steps_are_put_in_brief():
     text = told(CAP, 1, 63, 64)
-    assert text == ("Piece. Round 2. 8 times 7 half double crochet, increase. 70 of 72, 7 repeats done. "
+    assert text == ("Piece. Round 2. 8 times: 7 half double crochet, increase. 70 of 72, 7 repeats done. "
                     "Last: half double crochet. Next: increase; 8 of 8.") and len(text.split()) <= MOST
 
 
