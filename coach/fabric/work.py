@@ -16,6 +16,7 @@ from coach.fabric.model import Fabric, Worked, WorkedPart
 from coach.fabric.settle import Below, Reading, is_open, main_stitch, settle
 from coach.fabric.sizes import in_size, kept_for
 from coach.fabric.tree import Leaf, Loop, Run, Top, Tree
+from coach.notation.going_on import leaves_out
 from coach.notation.model import Action, Chain, Fault, Node, Note, Part, Pattern, Repeat, Round, Unread
 from coach.notation.printer import write
 from coach.notation.uncollected import uncollected
@@ -73,7 +74,7 @@ def work_part(
     below = _begun(part)
     last: Round | None = None
     for round in part.rounds:
-        if last is not None and round.number > last.number + 1 and not round.sizes:  # a round between is missing
+        if last is not None and leaves_out(last, round):
             below = Below(None, below.turned, None, False, False, below.counted)
         last = round
         if round.sizes and size not in round.sizes:

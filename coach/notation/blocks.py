@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from coach.notation import prose
-from coach.notation.document import STARTS, Section
+from coach.notation.document import LEFT_OPEN, STARTS, Section
 from coach.notation.labels import INSIDE, ORDINAL, Label, read_label
 from coach.notation.per_size import SIZES_FIRST
 from coach.notation.references import read_reference
@@ -30,8 +30,11 @@ _FURNITURE = re.compile(
     re.IGNORECASE,
 )
 _GOES_ON = re.compile(
-    r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times)", re.IGNORECASE
+    r"\s*+(?:rep(?:eat)?\b|\*|ending\b|join\b|turn\b|\(\d|\[\d|- \d+ |= ?\d|x ?\d|\d{1,3} times"
+    r"|\d{1,5} (?:sts?|stitches)\W*$)",
+    re.IGNORECASE,
 )
+_BEHIND_A_GROUP = re.compile(r"\s*+(?:(?:in(?:to)?|over|to|and|then) [a-z\d]|around\b|across\b)")
 _COMPLETE = re.compile(r"(?:[.!)\]>]|=\s?\d{1,6}(?: (?:sts?|stitches|sc|dc|hdc|tr))?|—\s?\d{1,6}\s?(?:sts?|sc|dc)?)$")
 _ENDS_A_ROUND = re.compile(r"(?:\d[)\]>]|=\s?\d{1,6}|\.|^\W*(?:mr|magic ring) \d{1,3})$", re.IGNORECASE)
 _DECORATED = re.compile(  # "*Neck*", "=== Sides ===": a heading between rounds that go on
@@ -160,7 +163,8 @@ def _goes_on(block: Block, line: str) -> bool:
     if block.label is None:
         if block.is_a_name and line.lstrip()[:1].isupper():
             return False
-        return not _ENTRY.match(line) and not STARTS.match(line) and not _is_reference(line)
+        starts = STARTS.match(line) and not LEFT_OPEN.search(block.tail)
+        return not _ENTRY.match(line) and not starts and not _is_reference(line)
     if _DECORATED.fullmatch(line):
         return False
     if block.unfinished:
@@ -170,7 +174,7 @@ def _goes_on(block: Block, line: str) -> bool:
     if _GOES_ON.match(line) and not line.rstrip().endswith(":"):
         return True
     first = line.lstrip()[:1]
-    if first.islower() and not block.complete:
+    if first.islower() and not block.complete or block.tail.endswith((")", "]")) and _BEHIND_A_GROUP.match(line):
         return True
     return not prose.is_surely_prose(line) and first != "#" and not block.complete
 

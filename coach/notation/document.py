@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from itertools import dropwhile, islice
+from itertools import dropwhile, islice, pairwise
 
 from coach.notation.header_lines import header_lines, is_header, is_read_out
 from coach.notation.labels import may_be_labelled, read_label
@@ -27,7 +27,7 @@ _PAIR = re.compile(  # "Arm 1 and 2", "Ears (both)"
     r"[\s\-,:]?\s?(?:[(\[]\s?(?:both|a pair|pair)\s?[)\]]|\b(?:1|one)\s?(?:and|&|\+|/)\s?(?:2|two))$", re.IGNORECASE
 )
 _SEVERAL = re.compile(rf"(?P<n>\d{{1,2}}|{_SMALL})(?:\s?x)?\s++(?=[a-z]+(?:s|ae)$)", re.IGNORECASE)
-_ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
+ENTRY = re.compile(r"\s*+(?:[-*•]|\d{1,4}[.)])\s++")
 _DEFINES = re.compile(r"\s*+[\w' -]{1,40}(?:\([\w -]{1,16}\))?\s?[:=]\s")
 STARTS = re.compile(
     r"\W*+(?:ch(?:ain)? \d|chain \w+\.|\d{1,5} ?ch\b|(?:start:? |begin )?(?:with )?(?:make )?an? (?:chain|magic)|"
@@ -37,6 +37,7 @@ STARTS = re.compile(
     r"(?:foundation|base|beginning|starting)(?: ch(?:ain)?| ring| circle)? ?[:—-]|ring: )",
     re.IGNORECASE,
 )
+LEFT_OPEN = re.compile(r"\b(?:of|the|an?|and|or|with|to|in|into|on|at|by|for|from|is|are)\s*+$")  # no sentence ends so
 _INTO_IT = re.compile(r"from (?:the )?hook|in(?:to)? (?:an? |the )?(?:ring|mr|magic|each ch)", re.IGNORECASE)
 _BEFORE_WORK = re.compile(
     r"\W*+(?:ch|chain|make a (?:magic|chain)|magic|mr|start|with|using|foundation|fsc|begin|work in|worked|colou?r )\b",
@@ -69,13 +70,16 @@ _AS_PART = re.compile(
     r"\W*+(?:(?:work|make) (?:the )?(?:same )?|(?:the )?same )(?:as|like) (?:for )?(?:the )?\w+(?: \w+)?\.?\s?$",
     re.IGNORECASE,
 )
+_NOTES_HEADING = re.compile(
+    r"\W{0,4}(?:(?:pattern |general |special )?notes|before you (?:begin|start)|tips|safety)\s?:?", re.I
+)
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
     ("materials", r"materials?|supplies|you (will )?need|yarns?( and .*)?|tools?( and .*)?|requirements"),
     ("gauge", r"gauge|tension"),
     ("abbreviations", r"abbreviations?.*|stitch(es)?( guide| key| used| list)?|terms|key|glossary|terminology"),
     ("special", r"special (stitch(es)?|terms|techniques)( used)?|stitch patterns?|pattern stitch(es)?"),
-    ("sizes", r"sizes?|measurements|finished (size|measurements)|dimensions"),
+    ("sizes", r"sizes?( and shape)?|measurements|finished (size|measurements)|dimensions"),
     (
         "assembly",
         r"assembly|finishing|making up|make up|to (make up|finish|assemble)|sewing|putting (it )?together|joining|"
@@ -111,7 +115,7 @@ class Section:
         found: list[tuple[list[str], int, int]] = []  # lines, offset, end
         fresh = True
         for line, start in self.lines:
-            entry = _ENTRY.match(line)
+            entry = ENTRY.match(line)
             if not line.strip():
                 fresh = True
             elif (
@@ -140,7 +144,8 @@ def sections(folded: str) -> tuple[str, list[Section]]:
     before_work = True
     for i, (line, start) in enumerate(lines):
         heading = _heading(line) if marked else None
-        if heading is None and (_bold_heading(line) if marked else _plain_heading(lines, i)):
+        plain = not marked and (_plain_heading(lines, i) or before_work and _heads_notes(line, current))
+        if heading is None and (plain or marked and _bold_heading(line)):
             heading = (2, line.strip(" *_:"))
         if heading is None:
             if (
@@ -175,7 +180,11 @@ def sections(folded: str) -> tuple[str, list[Section]]:
         found.append(current)
         if remark := _remark(line):
             current.lines += [(remark[0], start + remark[1]), ("", start + len(line))]
-    return title or ("" if marked else _plain_title(first) or _headed_title(found)), found
+    if not title and not marked and (title := _plain_title(first)):
+        at = next(i for i, (line, _) in enumerate(first.lines) if title in line)
+        line, start = first.lines[at]
+        first.lines.insert(at + 1, ("", start + len(line)))  # what follows is another paragraph
+    return title or ("" if marked else _headed_title(found)), found
 
 
 def section_kind(name: str) -> str:
@@ -269,15 +278,30 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
         or _NO_HEADING.match(line)
         or is_header(line)
         or STARTS.match(line)
+        or LEFT_OPEN.search(line)
         or re.match(r"ch(?:ain)?s?\s+\S+$", line, re.IGNORECASE)
         or not (re.match(r"[A-Z0-9*_(\"']", line) or _MAKE_SAID.search(line))
     ):
         return False
-    below = dropwhile(lambda later: not later[0].strip() or is_header(later[0]), lines[i + 1 : i + 1 + LONGEST_HEADER])
-    following = [later for later, _ in islice(below, 5) if later.strip() and not is_header(later)]
+    near = [text for text, _ in lines[i + 1 : i + 1 + LONGEST_HEADER]]
+    later = (text for above, text in pairwise(("", *near)) if not above.strip() or not _carries_on(text, above))
+    below = dropwhile(lambda text: not text.strip() or is_header(text), later)
+    following = [text for text in islice(below, 5) if text.strip() and not is_header(text)]
     if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
         return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
     return _stands_before_rounds(line, following)
+
+
+def _carries_on(line: str, above: str) -> bool:
+    """Whether a line before the rounds only ends the sentence of the one above (`and move it up as you go.`)."""
+    if read_label(line, 0, bare=True) is not None:
+        return False
+    return bool(LEFT_OPEN.search(above)) or line.lstrip()[:1].islower() and not STARTS.match(line)
+
+
+def _heads_notes(line: str, current: Section) -> bool:
+    """Whether a line before the work heads remarks, and so ends a list above it; among the rounds it is one itself."""
+    return current.kind in ("", *_LISTS) and bool(_NOTES_HEADING.fullmatch(line))
 
 
 def _opens_a_part(line: str) -> bool:

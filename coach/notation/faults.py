@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from coach.notation.going_on import leaves_out
 from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Pattern, Repeat, Round, Span, Stitch, Unread
 from coach.notation.walk import walk
 from coach.notation.words import SYNONYMS, phrases
@@ -82,7 +83,7 @@ def _numbering(pattern: Pattern, part: Part) -> Iterator[Fault]:
             yield pattern.fault(
                 "twice", "error", round.span, f"{round.label} is there twice.", "Number the rounds one after another."
             )
-        elif last is not None and round.number > last.number + 1 and not round.sizes:
+        elif last is not None and leaves_out(last, round):
             gap = f"{last.label.split()[0]} {last.number + 1}"
             yield pattern.fault(
                 "missing",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from coach.notation.building import Problem
-from coach.notation.document import Section
+from coach.notation.document import ENTRY, LEFT_OPEN, Section
 from coach.notation.model import Span
 
 _SIZES = re.compile(r"\W*+(?:(?:finished )?sizes?|to fit)\s*+(?::|-|are|is)?\s*+(.+)", re.IGNORECASE)
@@ -79,9 +79,12 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
 
 
 def _first(words: re.Pattern, text: str) -> re.Match | None:
-    """The first use of one of these words in a line that does not speak of the terms themselves."""
+    """The first use of one of these words in a line that does not speak of the terms themselves, nor goes on with one
+    that does."""
     for m in words.finditer(text):
         start = text.rfind("\n", 0, m.start()) + 1
+        if start > 1 and text[start - 2] not in "\n.!?" and (text[start] == "(" or text[start].islower()):
+            start = text.rfind("\n", 0, start - 1) + 1
         end = text.find("\n", m.end())
         if not _OTHER_NAMED.search(text[start : end if end >= 0 else len(text)][:1000]):
             return m
@@ -129,6 +132,22 @@ def _size_names(words: str) -> tuple[str, ...]:
 
 
 def plain(found: list[Section], kind: str) -> tuple[str, ...]:
-    """The lines of all sections of a kind, without their list marks."""
-    lines = (line.replace("**", "").strip(" -*•") for s in found if s.kind == kind for line, _ in s.lines)
-    return tuple(line for line in lines if line)
+    """The entries of all sections of a kind, without their list marks."""
+    entries = (entry.replace("**", "").strip(" -*•") for s in found if s.kind == kind for entry in _entries(s))
+    return tuple(entry for entry in entries if entry)
+
+
+def _entries(section: Section) -> list[str]:
+    """Its lines, each with those that hang below it or end its sentence (`..., so that` / `  no filling shows`)."""
+    found: list[str] = []
+    margin = 0
+    for line, _ in section.lines:
+        indent = len(line) - len(line.lstrip())
+        above = found[-1] if found else ""
+        hangs = indent > margin + 1 and not above.endswith(":") or LEFT_OPEN.search(above)
+        if above and line.strip() and hangs and not ENTRY.match(line):
+            found[-1] = f"{above} {line.strip()}"
+        else:
+            found.append(line.rstrip())
+            margin = indent
+    return found

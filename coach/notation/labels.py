@@ -25,6 +25,9 @@ _BEGINS = re.compile(
 _DOTTED = re.compile(r"\s*+(?P<kind>r)(?P<n>\d{1,3})\.(?=[\da-z(\[*])", re.IGNORECASE)
 _BARE = re.compile(r"\W{0,4}\d{1,3}(?:st|nd|rd|th|d)?(?:\s?(?:-|to|,)\s?\d{1,3}){0,8}\s?[.):]")
 _NUMBERED = re.compile(r"\W*+no\.? ?\d{1,3}\.\s*+(?=\d{1,3}[.)])", re.IGNORECASE)  # "NO. 1. 1.--Miss 1": its own number
+_LISTED = re.compile(
+    r"\W*+\d{1,3}[.)]\s++(?=(?:rounds?|rnds?|rds?|rows?|r)\.? ?#?\d)", re.IGNORECASE
+)  # "3. Rnd 3: ..."
 ORDINAL = re.compile(r"\s*+(?P<n>\d{1,3})(?:st|nd|rd|th|d)\s*+(?:\((?P<said>[^()]{1,40})\)\s*+)?:", re.IGNORECASE)
 SHAPING = ("inc", "dec")
 NAMED = (*SHAPING, "pattern", "patt")
@@ -32,7 +35,8 @@ _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
     r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|"
-    r"flo\b|in\b|same\b|inv)",
+    r"flo\b|in\b|same\b|inv|(?:put|insert|crochet|increase|decrease|make (?!up)|place|using|drop|change|start(?:ing)?|begin|as|all|"
+    r"every|each|single|double|half|treble|chain|skip|miss|slip|ss|bo|pop|picot|bobble|shell|[fb]p[a-z]*|fsc|htr|dtr|esc|ehdc|edc|fasten|cut|close|finish)\b)",
     re.IGNORECASE,
 )
 _TELLS = re.compile(  # what may follow "R3" and a space: all but a sentence about it
@@ -92,6 +96,8 @@ def read_label(line: str, start: int, bare: bool = False) -> Label | None:
         return Label((int(m["n"]),), "", None, start + m.start("n"), start + m.end(), bare=True, colour=colour.lower())
     if bare and (m := _NUMBERED.match(line)):
         return read_label(line[m.end() :], start + m.end(), bare)
+    if m := _LISTED.match(line):
+        return read_label(line[m.end() :], start + m.end())
     if (m := _EDGING.match(line)) and _MAY_FOLLOW.match(line[m.end() :]):
         kind = "row" if m["name"].lower().endswith("row") else ""
         return Label(None, kind, None, start + m.start("name"), start + m.end(), title=m["name"].capitalize())

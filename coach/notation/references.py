@@ -97,7 +97,7 @@ def _says_again(c: Cursor) -> bool:
     if c.take_if("rep"):
         c.take_any("from", "the")
         return True
-    if c.take_all("the?", "same", "as|like") or c.take_all("as", "for?|in?") or c.take_all("like"):
+    if c.take_all("the?", "same", "st?", "as|like") or c.take_all("as", "for?|in?") or c.take_all("like"):
         c.take_any("in", "for", "the")
         return True
     c.at = at

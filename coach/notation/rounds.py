@@ -14,7 +14,6 @@ from coach.notation.changed import read_change
 from coach.notation.counts import read_said, read_total, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.established import established, pattern_for
-from coach.notation.faults import walk
 from coach.notation.foundations import (
     SAMPLE,
     START,
@@ -26,13 +25,14 @@ from coach.notation.foundations import (
 )
 from coach.notation.labels import Label, read_label
 from coach.notation.lexer import Token
-from coach.notation.model import Action, Chain, Count, Node, Note, Round, Span, Stitch, Unread
+from coach.notation.model import Action, Chain, Count, Node, Note, Round, Span, Stitch
 from coach.notation.per_size import ALL_SIZES, SIZE_NAMES, SIZES_FIRST, SIZES_ONLY, for_all, of_each, reaches, which
 from coach.notation.plain_rounds import read_plain_rounds, tells_rounds
 from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.repeated_rounds import grows, how_many, worked_again
-from coach.notation.unlabelled import called, kind_of, name_of, unknown_label
+from coach.notation.spelled_out import colours_behind, spelled_out, understood
+from coach.notation.unlabelled import called, is_like_a_round, kind_of, name_of, unknown_label
 
 _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
@@ -123,8 +123,10 @@ class Rounds:
             for round in copied:
                 self._append(round)
             return
-        reference = read_reference(text)
-        if reference is not None:
+        reference, like = read_reference(text), None
+        if reference is not None and (full := spelled_out(reference, text, start, self.reader, self.by_number)):
+            text, start, like = full
+        elif reference is not None:
             self._refer(reference, numbers, label, kind, text, start, span, only)
             return
         text, further = cut_reference(text)
@@ -154,7 +156,7 @@ class Rounds:
                     label.side,
                     label.colour or None,
                     only or ((i,) if in_sizes else reaches(label, number)),
-                    None,
+                    like,
                     tuple(body.notes) if i == len(numbers) - 1 else (),
                     span,
                 )
@@ -253,6 +255,7 @@ class Rounds:
         change = (
             read_change(self.reader.tokens(ref.rest, start + len(text) - len(ref.rest)), self.text) if label else None
         )
+        colours = colours_behind(ref, text, start, self.reader) if label else ()
         per_size: tuple[int, ...] | None = None
         if label is None:
             numbers, per_size = how_many(ref, len(targets), self._next())
@@ -271,7 +274,8 @@ class Rounds:
                     name_of(kind, number),
                     number,
                     kind,
-                    worked_again(ref, target, ref.of or self.reader.main or "sc", span, change, i + 1),
+                    worked_again(ref, target, ref.of or self.reader.main or "sc", span, change, i + 1)
+                    + (colours if last else ()),
                     of_each(stated, i, len(numbers), self.sizes)
                     if last or (len(targets) == 1 and not grows(ref, target, stated))
                     else (),
@@ -374,6 +378,9 @@ class Rounds:
                     self.problems.append(unknown_label(name, at))
                 elif tells_rounds(sentence) and not self.free:
                     self._unread(sentence, at)
+                elif not self.free and self._is_lost(sentence, at, text[at - start :]):
+                    self._not_understood(text[at - start :], at)
+                    return
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -382,7 +389,7 @@ class Rounds:
             return False
         body = self.reader.read(sentence, at)
         nodes = [n for n in body.nodes if not isinstance(n, (Action, Chain))]
-        if body.problems or not nodes or any(isinstance(n, Unread) for n in walk(tuple(body.nodes))):
+        if not (nodes and understood(body)):
             self._unread(sentence, at)
             return False
         self._take_unnumbered(None)
@@ -393,17 +400,26 @@ class Rounds:
         self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
 
+    def _is_lost(self, sentence: str, at: int, rest: str) -> bool:
+        """Whether what begins with this sentence looks like a round whose label was not read."""
+        if prose.is_surely_prose(sentence) or not is_like_a_round(rest):
+            return False
+        return instructs(self.reader.tokens(rest, at))
+
     def _unread(self, sentence: str, at: int) -> None:
         """An instruction between the rounds that has no label and is not understood."""
         if (self.rounds or self.unnumbered) and instructs(self.reader.tokens(sentence, at)):
-            span = Span(at, at + len(sentence.rstrip()))
-            hint = "Give each round a line of its own, with its number."
-            self.problems.append(Problem("unknown", span, "This instruction is not understood.", hint))
+            self._not_understood(sentence, at)
+
+    def _not_understood(self, text: str, at: int) -> None:
+        span = Span(at, at + len(text.rstrip()))
+        hint = "Give each round a line of its own, with its number."
+        self.problems.append(Problem("unknown", span, "This instruction is not understood.", hint))
 
     def _proceed(self, ahead: Proceeding, at: int) -> bool:
         """The rows that one sentence tells; False where its instruction is not understood."""
         body = self.reader.read(ahead.told, at + ahead.at)
-        if body.problems or not body.nodes or any(isinstance(n, Unread) for n in walk(tuple(body.nodes))):
+        if not understood(body):
             return False
         self._take_unnumbered(None)
         kind, span = self.rounds[-1].kind, Span(at + ahead.at, at + ahead.at + len(ahead.told))

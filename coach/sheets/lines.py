@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from coach.fabric.changing import begun_in, told_in_colours
 from coach.fabric.colours import UNNAMED, colour_named
@@ -11,7 +12,8 @@ from coach.fabric.foundation import begun_with
 from coach.fabric.model import Fabric, Worked
 from coach.fabric.tree import Tree
 from coach.fabric.words import abbreviated
-from coach.notation.model import Action, Chain, Fault, Node, Pattern
+from coach.notation.going_on import leaves_out
+from coach.notation.model import Action, Chain, Fault, Node, Part, Pattern, Round
 from coach.notation.printer import write
 from coach.stitches.catalogue import stitch
 
@@ -88,13 +90,15 @@ def lines(fabric: Fabric, terms: str | None = None, drawings: Drawings | None = 
     for part in fabric.parts:
         yield Line("heading", part.name + (f", make {part.make}" if part.make > 1 else ""))
         yield from (Line("note", note.text) for note in part.source.notes)
-        for worked, again in repeated(part.rounds):
+        for (worked, again), next in zip_longest(repeated(part.rounds), part.rounds[1:]):
             yield _round(worked, again, terms)
             spoiling = [f for f in untold if f in worked.faults or _inside(pattern, f, worked)]
             untold = [f for f in untold if f not in spoiling]
             told = dict.fromkeys(f.message for f in (*spoiling, *worked.faults))
             yield from (Line("fault", message) for message in told)
             yield from (Line("note", note.text) for note in worked.source.notes)
+            if next is not None and _passes_others(part.source, worked.source, next.source):
+                yield Line("note", f"Go straight on to {next.label}.")
         yield from drawings(part.name) if drawings and part.rounds else ()
     if untold:
         faulty = any(worked.faults for part in fabric.parts for worked in part.rounds)
@@ -106,6 +110,12 @@ def lines(fabric: Fabric, terms: str | None = None, drawings: Drawings | None = 
     if drawings and (shapes := list(drawings(None))):
         yield Line("heading", "Size and shape")
         yield from shapes
+
+
+def _passes_others(part: Part, last: Round, next: Round) -> bool:
+    """Whether the rounds between two are of other sizes, and no remark says so."""
+    between = any(last.number < other.number < next.number for other in part.rounds)
+    return between and leaves_out(last, replace(next, sizes=()))
 
 
 def _inside(pattern: Pattern, fault: Fault, worked: Worked) -> bool:

@@ -19,7 +19,7 @@ def dressed(lines: Iterable[Line], wishes: Wishes | None = None) -> str:
     out: list[str] = []
     for line in lines:
         if line.kind in ("title", "heading"):
-            out += ["", line.text.upper()] if out else [line.text.upper()]
+            out += ["", line.text] if out else [line.text]  # no capitals: screen readers may spell them
         else:
             out += textwrap.wrap(said(line), WIDTH, subsequent_indent="  ")
     return "\n".join(out) + "\n"

@@ -217,3 +217,29 @@ def test_a_part_without_labels_is_read_behind_what_its_heading_tells():
     text = "Gull\n\nHead\nRnd 1: 6 sc in a ring. (6)\n\nBeak (make 1, in orange):\nCh 5. Sc in 2nd ch from hook and in next 3 ch. (4)\n"
     beak = read(text).parts[-1]
     assert (beak.name, [note.text for note in beak.notes], [r.label for r in beak.rounds]) == ("Beak", ["in orange"], ["Row 1"])
+
+
+class TestNotesHeadings:
+    """`Notes` on a line of its own, in a text without Markdown."""
+
+    TEXT = "Float\n\nMaterials\nGrey yarn\n\n{heading}\nIt floats on its side.\n\nBody\nRnd 1: 6 sc in magic ring. (6)\n"
+
+    @pytest.mark.parametrize("heading", ["Notes", "Notes:", "NOTES", "Pattern notes", "Before you begin", "Safety"])
+    def test_they_end_a_list(self, heading):
+        pattern = read(self.TEXT.format(heading=heading))
+        assert pattern.materials == ("Grey yarn",)
+        assert [note.text for note in pattern.notes] == ["It floats on its side."]
+
+    def test_among_the_rounds_it_is_a_remark_and_the_part_goes_on(self):
+        (part,) = read("Float\nRnd 1: 6 sc in magic ring. (6)\n\nNotes\nIt is flat.\n\nRnd 2: Inc x 6. (12)\n").parts
+        assert [r.label for r in part.rounds] == ["Rnd 1", "Rnd 2"]
+
+
+def test_a_title_does_not_run_into_the_words_below_it():
+    pattern = read("Net float\nIt lies on the water.\n\nFloat\nRnd 1: 6 sc in magic ring. (6)\n")
+    assert pattern.title == "Net float" and [note.text for note in pattern.notes] == ["It lies on the water."]
+
+
+def test_a_heading_that_only_drawings_follow_is_no_step_of_the_assembly():
+    pattern = read("Float\nRnd 1: 6 sc in magic ring. (6)\n\nAssembly\nClose the hole.\n\nSize and shape\n")
+    assert [note.text for note in pattern.assembly] == ["Close the hole."]

@@ -32,6 +32,11 @@ class TestTerms:
     def test_a_line_that_compares_the_two_mixes_nothing(self):
         assert terms_of("US sc is UK dc, US hdc is UK htr.\nRnd 1: 6 sc.")[1] == []
 
+    @pytest.mark.parametrize("text", ["US terms. hdc is what a UK pattern calls a half treble\n(htr).\nRnd 1: 6 sc.",
+        "US terms.\nhdc: half double crochet, in UK terms\nhalf treble.\nRnd 1: 6 sc."])
+    def test_nor_does_the_line_that_such_a_line_runs_on_to(self, text):
+        assert terms_of(text) == ("US", [])
+
     def test_in_a_pattern_it_is_one_fault(self):
         assert kinds("Rnd 1: 6 sc in magic ring.\nRnd 2: Htr in each st.\nRnd 3: Htr in each st.") == ["terms"]
 
@@ -56,6 +61,20 @@ class TestLists:
         _, found = sections("# Seal\n\n## Materials\n\n- grey yarn, 50 g\n* hook, 3 mm\n• eyes\n\n## Body\n")
         assert plain(found, "materials") == ("grey yarn, 50 g", "hook, 3 mm", "eyes")
         assert plain(found, "gauge") == ()
+
+    @pytest.mark.parametrize(("lines", "entries"), [
+        ("50 g of grey yarn, or as much as\n  two pairs of socks leave\n4 mm hook",
+         ("50 g of grey yarn, or as much as two pairs of socks leave", "4 mm hook")),
+        ("- grey yarn, 50 g\n  in all\n- hook", ("grey yarn, 50 g in all", "hook")),
+        ("filling for the head of\nthe seal\nhook", ("filling for the head of the seal", "hook")),
+        ("Yarn:\n    grey, 50 g\n    black, 5 g\nHook", ("Yarn:", "grey, 50 g", "black, 5 g", "Hook")),
+        ("- grey yarn\n  - 50 g for the body\n  - 5 g for the fins", ("grey yarn", "50 g for the body", "5 g for the fins")),
+        ("grey yarn\nhook\neyes", ("grey yarn", "hook", "eyes")),
+        ("grey yarn\n\n    hook", ("grey yarn", "hook")),
+    ])
+    def test_a_line_that_hangs_below_an_entry_or_ends_it_is_part_of_it(self, lines, entries):
+        _, found = sections(f"# Seal\n\n## Materials\n{lines}\n\n## Body\n")
+        assert plain(found, "materials") == entries
 
 
 @pytest.mark.parametrize(("text", "terms"), [

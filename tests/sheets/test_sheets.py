@@ -248,10 +248,10 @@ def test_plain_text_has_short_lines_and_every_round(tmp_path):
     sheets.write(buoy(), tmp_path / "buoy.txt")
     text = (tmp_path / "buoy.txt").read_text("utf-8")
     assert max(map(len, text.splitlines())) <= 72
-    assert "FLOAT, MAKE 2" in text
+    assert "\nFloat, make 2\n" in text
     for label in ("Rnd 1.", "Rnd 5."):
         assert label in text
-    assert text.index("Rnd 5.") < text.index("Stuff lightly") < text.index("ASSEMBLY")
+    assert text.index("Rnd 5.") < text.index("Stuff lightly") < text.index("Assembly")
 
 
 def test_a_fault_stands_at_its_round():
