@@ -446,21 +446,22 @@ def _is_aside(tokens: list[Token], opening: int, close: int) -> bool:
     return read_counts(Cursor(tokens, opening, close + 1))[0] is not None
 
 
-def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None, str | None]]:
-    """The tokens without the remarks in brackets among them, and what a remark says of skipped chains.
+def without_remarks(c: Cursor) -> tuple[Cursor, tuple[bool | None, str | None]]:
+    """The tokens of a round without the remarks in brackets among them, and what a remark says of skipped chains.
 
     What is said of a chain right behind it stays there, and so does a bracket that says how often.
     """
     standing: tuple[bool | None, str | None] = (None, None)
+    tokens = c.tokens
     out: list[Token] = []
     after = 0  # the first token that is not in `out` yet
-    for i, close in sorted(Cursor(tokens).pairs.items()):
+    for i, close in sorted(c.pairs.items()):
         if (
             i < after
             or not tokens[i].is_("(", "[")
             or not i + 1 < close <= i + LONGEST_REMARK
-            or tells_of_rows(tokens, i, close)
             or any([t.value in _TIMES and t.kind in ("word", "mark") for t in tokens[i + 1 : min(close, i + 20)]])
+            or tells_of_rows(tokens, i, close)
             or not _is_aside(tokens, i, close)
         ):
             continue
@@ -476,7 +477,7 @@ def without_remarks(tokens: list[Token]) -> tuple[list[Token], tuple[bool | None
         elif said[0] is not None:
             standing = said
         after = close + 1
-    return out + tokens[after:], standing
+    return Cursor(out + tokens[after:], text=c.text) if after else c, standing
 
 
 __all__ = ["is_remark", "read_action", "read_counts", "without_remarks"]

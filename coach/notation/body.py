@@ -88,17 +88,22 @@ class BodyReader:
             if kept:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
+<<<<<<< HEAD
+        kept, counts = take_counts(_with_their_times(kept))
+        c, standing = without_remarks(Cursor(colours_first(kept, self.text), text=self.text))
+=======
         kept = _with_their_times(kept)
         uncounted, counts = take_counts(kept)
         kept, counts = (kept, []) if counts and _only_a_ring(uncounted) else (uncounted, counts)
         kept, standing = without_remarks(colours_first(kept, self.text))
+>>>>>>> up
         out.stated = tuple(counts or said)
-        main = main_stitch(kept)
-        named = {t.value for t in kept if t.kind == "stitch"}
+        main = main_stitch(c.tokens)
+        named = {t.value for t in c.tokens if t.kind == "stitch"}
         self.main = main if named else self.main or main
         grammar = Grammar(self.text, self.special, main if main in named else self.main, self.dec)
         grammar.context.pattern, grammar.context.shared = self.pattern, self.shared
-        nodes = by_kind(corners.in_order(grammar.items(Cursor(kept, text=self.text))), self.text)
+        nodes = by_kind(corners.in_order(grammar.items(c)), self.text)
         nodes = in_the_space_begun(begun_anywhere(nodes, self.text), self.text)
         nodes = unrepeated(nodes, text, tuple(grammar.context.totals))
         nodes = crossed(nodes) if " back " in text else nodes
@@ -276,6 +281,8 @@ def _behind_an_order(sentence: str, found: list[Token]) -> int:
 
 
 def _is_prose(sentence: str, found: list[Token], begun: bool) -> bool:
+    if begun and len(found) > 1 and found[0].is_("(", "[", "<") and found[1].kind == "number":  # "(18)"
+        return False
     if begun and found and found[0].is_("(", "[", "{", "<"):
         close = Cursor(found).closing()
         if close is not None and read_counts(found, 1, close):

@@ -35,14 +35,14 @@ def in_order(nodes: list[Node]) -> list[Node]:
 def _in_its_turn(node: Node) -> Node:
     """`(3 sc in corner, sc evenly along the side) 4 times`: the side is each edge in its turn."""
     around = isinstance(node, Repeat) and (node.times.kind == "fill" or node.times.amount == 4)
-    if not around or not any(isinstance(n, Group | Stitch) and n.into.corner for n in node.body):
+    if not around or not any(isinstance(n, (Group, Stitch)) and n.into.corner for n in node.body):
         return node
     return replace(node, body=tuple(_along_the_next(n) for n in node.body))
 
 
 def _along_the_next(node: Node) -> Node:
     one = node.body[0] if isinstance(node, Repeat) and len(node.body) == 1 else None
-    if not isinstance(one, Group | Stitch) or one.into.kind != "side":
+    if not isinstance(one, (Group, Stitch)) or one.into.kind != "side":
         return node
     edge = replace(one, into=Into("edge", words="evenly along next edge"))
     return replace(node, body=(edge,), times=Times("fill") if node.times.kind == "space" else node.times)
@@ -51,7 +51,7 @@ def _along_the_next(node: Node) -> Node:
 def _in_the_middle(node: Node) -> Node:
     """`3 sc in each corner st`: in the middle stitch of what is in each corner."""
     one = node.body[0] if isinstance(node, Repeat) and node.times.kind == "fill" and len(node.body) == 1 else None
-    if not isinstance(one, Stitch | Group) or one.into.kind != "next" or not one.into.corner:
+    if not isinstance(one, (Stitch, Group)) or one.into.kind != "next" or not one.into.corner:
         return node
     return replace(node, body=(replace(one, into=Into("middle", corner=True)),))
 
@@ -59,17 +59,17 @@ def _in_the_middle(node: Node) -> Node:
 def _is_along(node: Node | None, kind: str) -> bool:
     """Whether a node fills an edge with one thing, or with so many for some rows."""
     told = isinstance(node, Repeat) and node.times.kind == "fill" and (len(node.body) == 1 or node.times.partly)
-    return told and isinstance(node.body[0], Stitch | Group) and node.body[0].into.kind == kind
+    return told and isinstance(node.body[0], (Stitch, Group)) and node.body[0].into.kind == kind
 
 
 def _of_each_edge(side: Node, node: Node) -> Repeat | None:
     """`work 20 sc along each side, 3 sc in each corner`: side, corner, side ...; None for anything else."""
     corner = node.body[0] if isinstance(node, Repeat) and len(node.body) == 1 else None
-    if not isinstance(side, Repeat) or not isinstance(corner, Group | Stitch) or not corner.into.corner:
+    if not isinstance(side, Repeat) or not isinstance(corner, (Group, Stitch)) or not corner.into.corner:
         return None
     along = side.body[0] if side.times.kind == "exact" and len(side.body) == 1 else None
     one = along.body[0] if isinstance(along, Repeat) else None
-    if not isinstance(one, Group | Stitch) or one.into.kind != "edge":
+    if not isinstance(one, (Group, Stitch)) or one.into.kind != "edge":
         return None
     return replace(side, body=(along, corner), span=side.span.to(node.span))
 

@@ -14,6 +14,7 @@ _EDGES = ("side", "sides", "edge", "edges")
 _ENDS = ("end", *_EDGES)
 _NOUNS = frozenset(_ENDS)
 LONGEST = 8  # tokens before the noun of a place at the ends of rows
+FEWEST_OF_ROWS = 4  # tokens of "2 sts per row"
 _SAID_WITH = frozenset(
     "the this that its a left right long short first second next opposite other remain raw straight last first of both "
     "each all two four 2 4 evenly spaced across up down row end".split()
@@ -111,6 +112,8 @@ def read_told_of_rows(c: Cursor) -> tuple[str | None, int, int] | None:
 def tells_of_rows(tokens: list[Token], start: int, stop: int) -> bool:
     """Whether the bracket (or the words behind the comma) at `start`, behind an edge, tells what goes there for so many
     rows (`2 sts per row`), and so counts no round and is no remark."""
+    if stop - start <= FEWEST_OF_ROWS:
+        return False
     c = Cursor(tokens, start + 1, stop)
     c.pass_over(_ABOUT)
     if not c.take_kind("number") or not (c.take_kind("stitch") or c.is_("st")):

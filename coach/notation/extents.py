@@ -29,6 +29,8 @@ def read_extent(c: Cursor) -> Times | None:
         ):  # "along the other side": no extent
             c.at = at
             return None
+        if c.done or c.is_(",", ";", "."):  # as mostly
+            return AROUND
         c.take_all("the|this|each", "rnd|row|around|ring|ch|piece")
         c.take_all("of", "the?", "rnd|row|around")
         _all_of_it(c)

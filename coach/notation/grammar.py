@@ -103,9 +103,10 @@ class Grammar:
         if not nodes:
             pass_over_title(c)
         while c.at < c.stop and not self.given_up:
-            if c.take_in(SEPARATORS):
-                continue
             token = c.tokens[c.at]
+            if token.value in SEPARATORS and token.kind in ("word", "mark"):
+                c.at += 1
+                continue
             if (token.kind == "mark" or token.value == "x") and is_mark(c, nodes, marks):
                 self._mark(c, marks, nodes)
                 continue
@@ -115,7 +116,7 @@ class Grammar:
                 found = [self._unread(c)]
             if self.context.hook is not None and any(not isinstance(n, Action) for n in found):
                 found, self.context.hook = hooked(found, self.context.hook), None
-            if nodes and found:
+            if found and nodes and isinstance(nodes[-1], Repeat) and nodes[-1].ending is not None:
                 nodes[-1], found = ended_in_its_place(nodes[-1], found)
                 nodes[-1] = ended_by(nodes[-1], found[0])
             nodes.extend(found)
@@ -149,16 +150,20 @@ class Grammar:
     # ---------------------------------------------------------------- one item
     def _item(self, c: Cursor, nodes: list[Node], marks: Marks) -> list[Node]:
         start = c.at
-        if c.is_in(FILLERS) and (found := self._first_of(_FILLED.at(c.peek()), c, nodes, marks)) is not None:
-            return found
-        c.pass_over(FILLERS)
-        c.take_all("carry|continue|go|keep", "on?", "with")
-        if c.at > start and is_mark(c, nodes, marks):  # "work *1 sc, 2 sc in next sc* to end"
-            return []
-        if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
-            c.take()
+        if c.tokens[start].kind == "word":
+            if c.is_in(FILLERS) and (found := self._first_of(_FILLED.at(c.peek()), c, nodes, marks)) is not None:
+                return found
+            c.pass_over(FILLERS)
+            c.take_all("carry|continue|go|keep", "on?", "with")
+            if c.at > start and is_mark(c, nodes, marks):  # "work *1 sc, 2 sc in next sc* to end"
+                return []
+            if c.is_("with") and c.peek(1).kind == "number":  # "a double in each, with 3 in centre stitch"
+                c.take()
         token = c.peek()
-        readers = _BY_KIND.get(token.kind) or _OF_WORDS.at(token)
+        if token.kind == "number" and c.peek(1).kind == "stitch":  # as most numbers are
+            readers = _COUNTED_STITCH
+        else:
+            readers = _BY_KIND.get(token.kind) or _OF_WORDS.at(token)
         if (found := self._first_of(readers, c, nodes, marks)) is not None:
             return found
         c.at = start
@@ -425,6 +430,14 @@ _BY_KIND: dict[str, tuple[Reader, ...]] = {
     "ordinal": (lambda g, c, nodes, marks: read_shade(c, nodes),),
     "mark": (lambda g, c, nodes, marks: g._bracket(c, nodes),),
 }
+
+_COUNTED_STITCH: tuple[Reader, ...] = (
+    lambda g, c, nodes, marks: _one_slip(c),
+    lambda g, c, nodes, marks: g._total(c),
+    lambda g, c, nodes, marks: read_shaping(c, g.context, nodes),
+    lambda g, c, nodes, marks: read_stitch(c, g.context),
+    lambda g, c, nodes, marks: g._counted_bracket(c),
+)
 
 
 def _titled_colour(c: Cursor) -> list[Node]:

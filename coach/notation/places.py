@@ -157,28 +157,30 @@ def _nth_place(c: Cursor, loop: str | None = None) -> Where | None:
         return Where(Into("space", number), loop, fill=AROUND)
     if each and (c.done or c.is_(",", ";", ".")):  # "inc in each"
         return Where(NEXT, loop, fill=AROUND)
-    if chains := _of_a_chain(c):
-        return replace(chains, loop=loop)
-    c.take_any("of", "the")
-    other = bool(c.take_if("other"))
-    if other and not each and c.is_("st", "ch"):  # "on the other chain stitches": only its name tells which
-        return None
-    if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
-        return Where(NEXT, loop, fill=AROUND)
-    if each and c.is_("corner") and not c.peek(1).is_("st"):
-        c.take_any("corner", "sp", "ch")
-        return Where(Into("space", corner=True), loop, fill=AROUND)
-    ordinal = c.take_kind("ordinal")
-    if ordinal and ordinal.value != 1:
-        return _ordinal(c, ordinal.value, loop)
-    if c.is_("end") and c.peek(1).is_("ch", "st", "lp"):
-        c.take()
-        return _last(c, loop, each)
-    if ordinal or c.take_if("first"):
-        return _first(c, loop, each)
-    if c.take_if("last"):
-        return _last(c, loop, each)
-    remaining = bool(c.take_if("remain"))
+    other = remaining = False
+    if not c.is_("next", "st"):  # as it mostly is
+        if chains := _of_a_chain(c):
+            return replace(chains, loop=loop)
+        c.take_any("of", "the")
+        other = bool(c.take_if("other"))
+        if other and not each and c.is_("st", "ch"):  # "on the other chain stitches": only its name tells which
+            return None
+        if each and other and (c.done or c.is_(",", ";", ".")):  # "in each of the others"
+            return Where(NEXT, loop, fill=AROUND)
+        if each and c.is_("corner") and not c.peek(1).is_("st"):
+            c.take_any("corner", "sp", "ch")
+            return Where(Into("space", corner=True), loop, fill=AROUND)
+        ordinal = c.take_kind("ordinal")
+        if ordinal and ordinal.value != 1:
+            return _ordinal(c, ordinal.value, loop)
+        if c.is_("end") and c.peek(1).is_("ch", "st", "lp"):
+            c.take()
+            return _last(c, loop, each)
+        if ordinal or c.take_if("first"):
+            return _first(c, loop, each)
+        if c.take_if("last"):
+            return _last(c, loop, each)
+        remaining = bool(c.take_if("remain"))
     moved = bool(c.take_if("next"))
     remaining = bool(c.take_if("remain")) or remaining
     if each and c.take_if("rest"):  # "1 in each of the rest"

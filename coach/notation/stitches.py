@@ -50,9 +50,10 @@ def read_stitch(c: Cursor, ctx: Context, loop: str | None = None) -> list[Node] 
         ctx.last = unit
     elif c.peek().kind == "number" and c.peek(1).is_("st") and c.peek(2).is_("from"):
         return None  # "narrow 11 stitches from middle of toe": where, not how many
-    c.take_any("loosely", "tightly", "firmly")
-    c.take_all("as", "before")
-    c.take_all("close", "together", ",?")
+    if not c.is_("in"):  # as it mostly is
+        c.take_any("loosely", "tightly", "firmly")
+        c.take_all("as", "before")
+        c.take_all("close", "together", ",?")
     back = c.peek(1).is_("in", "on") and c.take_if("back")
     after = _number_after(c) if not before else None
     if before and isinstance(before.value, int) and c.take_if("together"):  # "3 dc tog"
@@ -278,6 +279,8 @@ def more_places(c: Cursor, build: Callable[[Where, Span], list[Node]]) -> list[N
     """`... and in each ch across`, `, then in next 5 ch`: the same again at further places."""
     found: list[Node] = []
     while c.is_(",", "and", "&", "then"):
+        if c.is_(",") and not c.peek(1).is_("in", "each", "then", "and"):
+            return found
         _pass_over_where(c)
         at = c.at
         joined = bool(c.take_if("and", "&"))
