@@ -49,7 +49,7 @@ def _attached(tree: Tree) -> tuple[int, int]:
         while (
             n < min(len(children), MOST_ATTACHED)
             and isinstance(children[n], Leaf)
-            and isinstance(children[n].node, Chain | Action)
+            and isinstance(children[n].node, (Chain, Action))
             and not children[n].makes
         ):
             n += 1

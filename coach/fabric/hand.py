@@ -100,6 +100,9 @@ class Hand:
     # ---------------------------------------------------------------- taking up
     def reach(self, into: Into, span: Span, take: int = 1) -> Reached:
         """Go where `into` says."""
+        if into.kind == "next" and not self.bridged and not self.base.is_ring:  # as mostly
+            if self.side is None and self.edged is None:
+                return self._pass(take)
         if self.edged is not None:
             along.come_to(self, into, span)
         start, kind = self.i, into.kind

@@ -71,7 +71,10 @@ class Leaf:
         self.tally = tally or {}
         self.steps = steps  # 0 for what was worked at the end of the round before (a turning chain)
         self.tops = len(tops)
-        self.spaces = sum([t.kind == "space" for t in tops])
+        self.spaces = 0
+        for top in tops:
+            if top.kind == "space":
+                self.spaces += 1
         self.stitches = self.tops - self.spaces
 
     def same(self, other: Tree) -> bool:

@@ -172,6 +172,8 @@ def _left(round: Round, below: Below, reading: Reading, stated: int | None, coun
 def _laid(round: Round) -> tuple[Node, ...]:
     """The foundation that a round is and nothing more."""
     nodes = (*round.foundation, *round.body)
+    if not nodes or not isinstance(nodes[0], (Chain, Action)):
+        return ()
     only = all(isinstance(n, Chain) or (isinstance(n, Action) and n.kind in ("join", "turn", "ring")) for n in nodes)
     return nodes if only and any(isinstance(n, Chain) for n in nodes) else ()
 

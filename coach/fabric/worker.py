@@ -82,15 +82,20 @@ class Worker(Hand):
         """Nodes one after another; `after`: stitches that what follows them needs."""
         if len(nodes) == 1:
             return self.work(nodes[0], after, nodes, 0)
+        fills = any([_fills(node) for node in nodes])  # what comes behind matters only to what fills a rest
+        behind = self._behind(nodes, after) if fills else [after] * len(nodes)
+        return Run(tuple([self.work(node, behind[k], nodes, k) for k, node in enumerate(nodes)]))
+
+    def _behind(self, nodes: tuple[Node, ...], after: int) -> list[int]:
+        """Stitches that what follows each of the nodes needs; `after`: what follows the last one."""
         needs = [after]
-        for node in reversed(nodes):
+        for node in reversed(nodes[1:]):
             joins = not needs[-1] and _is_slip(node) and getattr(node, "into", Into()).kind == "next"
             if self.edged is not None and is_corner(node):  # what follows is on another edge
                 needs.append(0)
                 continue
             needs.append(needs[-1] + (0 if joins else self.needs(node)))  # "sc in each st around, sl st": it joins
-        needs.reverse()
-        return Run(tuple([self.work(node, needs[k + 1], nodes, k) for k, node in enumerate(nodes)]))
+        return needs[::-1]
 
     def needs(self, node: Node) -> int:
         """Stitches of the base that a node needs at least; what fills a rest needs none of its own."""
@@ -466,6 +471,15 @@ def _is_slip(node: Node) -> bool:
         return node.stitch == "slst"
     once = isinstance(node, Repeat) and node.times.kind == "exact" and bool(node.body)
     return once and all([_is_slip(n) for n in node.body])
+
+
+def _fills(node: Node) -> bool:
+    """Whether a node fills a rest, or does in another reading, or holds one that does."""
+    if not isinstance(node, Repeat):
+        return False
+    if node.times.kind != "exact" or node.other is not None and _fills(node.other):
+        return True
+    return any([_fills(n) for n in node.body])
 
 
 def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:

@@ -25,21 +25,24 @@ from coach.notation.model import Chain, for_size
 
 
 def total(seen: Seen) -> Iterator[Trouble]:
-    made = sum(n for kind, n in seen.tree.tally.items() if kind.startswith("space"))
-    rays = seen.tree.makes + any(isinstance(n, Chain) for n in seen.round.foundation)  # the chain it stands on is one
     for c in seen.round.stated:
         said = for_size(c.amount, seen.size)
-        if c.kind == "ray" and rays != said:
+        if c.kind == "ray" and (rays := _rays(seen)) != said:
             yield Trouble(
                 "total",
                 c.span,
                 f"{seen.round.label} gives {rays} rays in all, but {said} are stated.",
                 "Check how often it is repeated.",
             )
-        if c.kind == "loop" and made != said:
+        if c.kind == "loop" and (made := seen.tree.spaces) != said:
             yield Trouble(
                 "total",
                 c.span,
                 f"{seen.round.label} gives {made} in all, but {said} are stated.",
                 "Check the length of the chain, or how often it is repeated.",
             )
+
+
+def _rays(seen: Seen) -> int:
+    """What the round makes; the chain that it stands on is one."""
+    return seen.tree.makes + any(isinstance(n, Chain) for n in seen.round.foundation)
