@@ -158,9 +158,9 @@ def pieces(text: str, start: int = 0) -> list[Token]:
         form = m.lastgroup
         if form is None:  # the end
             break
-        first, last = m.span(form)
-        at = start + first
-        for kind, value, a, b in _piece(form, text[first:last]):
+        written = m[form]
+        at = start + m.end() - len(written)
+        for kind, value, a, b in _piece(form, written):
             found.append(Token(kind, value, at + a, at + b))
     return _rejoined(found, text, start)
 
