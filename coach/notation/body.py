@@ -88,15 +88,10 @@ class BodyReader:
             if kept:
                 kept.append(Token("mark", ".", at, at))
             kept.extend(found)
-<<<<<<< HEAD
-        kept, counts = take_counts(_with_their_times(kept))
-        c, standing = without_remarks(Cursor(colours_first(kept, self.text), text=self.text))
-=======
         kept = _with_their_times(kept)
         uncounted, counts = take_counts(kept)
         kept, counts = (kept, []) if counts and _only_a_ring(uncounted) else (uncounted, counts)
-        kept, standing = without_remarks(colours_first(kept, self.text))
->>>>>>> up
+        c, standing = without_remarks(Cursor(colours_first(kept, self.text), text=self.text))
         out.stated = tuple(counts or said)
         main = main_stitch(c.tokens)
         named = {t.value for t in c.tokens if t.kind == "stitch"}
