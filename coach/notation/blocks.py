@@ -13,13 +13,14 @@ from coach.notation.references import read_reference
 from coach.notation.words import NUMBER_WORDS
 
 _WORKED = re.compile(
-    r"\b(?:\d*(?:sc|dc|hdc|tr|inc|dec|ch|mr|htr)\d*|(?:in|de)creas(?:e|ing)|sl st|magic ring|chain|trebles?"
-    r"|doubles?|crochet)\b",
+    r"\b(?:\d*(?:(?:f|fp|bp|e)?(?:sc|dc|hdc|tr)|inc|dec|ch|mr|htr)\d*|(?:in|de)creas(?:e|ing)|sl st|magic ring|chain"
+    r"|trebles?|doubles?|crochet)\b",
     re.IGNORECASE,
 )
 _NUMBER = re.compile(r"\W{0,4}(?P<n>\d{1,3})(?:\s?(?:-|to|,|and|&)\s?\d{1,3}){0,8}\s?[.):]\s*+", re.IGNORECASE)
 _SAYS_A_ROUND = re.compile(
-    r"(?:(?:same|like|as) |plain\b|widen|narrow|make \d|draw up|leave \d|repeat (?:the )?\d"
+    r"(?:(?:same|like|as) |plain\b|widen|narrow|make \d|draw up|leave \d|work even\b"
+    r"|rep(?:eat)? (?:the )?(?:\d|(?:last|previous|rows?|rnds?|rounds?)\b|r\d)"
     rf"|(?:{'|'.join(NUMBER_WORDS)})(?:-\w+)? \w+s\b)",
     re.IGNORECASE,
 )

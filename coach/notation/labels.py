@@ -35,8 +35,9 @@ _SEPARATORS = (":", ".", ")", "]", "—", "=", "-", ",")
 _SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(?P<only>[^:.]{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 _MAY_FOLLOW = re.compile(
     r"\s*+(\(|\[|\*|ch\b|\d|sc\b|dc\b|hdc|tr\b|inc\b|dec\b|mr\b|sl st|work\b|with\b|join|turn\b|rep|sk\b|magic|blo\b|"
-    r"flo\b|in\b|same\b|inv|(?:put|insert|crochet|increase|decrease|make (?!up)|place|using|drop|change|start(?:ing)?|begin|as|all|"
-    r"every|each|single|double|half|treble|chain|skip|miss|slip|ss|bo|pop|picot|bobble|shell|[fb]p[a-z]*|fsc|htr|dtr|esc|ehdc|edc|fasten|cut|close|finish)\b)",
+    r"flo\b|in\b|same\b|inv|(?:put|insert|crochet|increase|decrease|make (?!up)|place|using|drop|change|start(?:ing)?|"
+    r"begin|as|all|every|each|single|double|half|treble|chain|skip|miss|slip|ss|bo|pop|picot|bobble|shell|[fb]p[a-z]*|"
+    r"fsc|htr|dtr|esc|ehdc|edc|fasten|cut|close|finish|colou?r)\b)",
     re.IGNORECASE,
 )
 _TELLS = re.compile(  # what may follow "R3" and a space: all but a sentence about it

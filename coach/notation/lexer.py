@@ -99,7 +99,7 @@ def _folded(c: str) -> str:
     if c in _FOLD:
         return _FOLD[c]
     plain = c if c.isascii() else unicodedata.normalize("NFKC", c)
-    return plain if len(plain) == 1 else c
+    return _FOLD.get(plain, plain) if len(plain) == 1 else c
 
 
 @dataclass(slots=True)

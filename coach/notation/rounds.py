@@ -32,7 +32,7 @@ from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.repeated_rounds import grows, how_many, worked_again
 from coach.notation.spelled_out import colours_behind, spelled_out, understood
-from coach.notation.unlabelled import called, is_like_a_round, kind_of, name_of, unknown_label
+from coach.notation.unlabelled import called, is_like_a_round, kind_of, name_of, not_understood, unknown_label
 
 _ROUND_ENDS = re.compile(
     r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
@@ -246,6 +246,7 @@ class Rounds:
         targets = turn or self._targets(ref, kind, span)
         if not targets:
             return
+        kind = targets[0].kind if label and label.bare else kind
         if (
             label is None and not ref.extends or ref.until and label is None
         ):  # worked to a length: the rounds are there already
@@ -378,9 +379,9 @@ class Rounds:
                     self.problems.append(unknown_label(name, at))
                 elif tells_rounds(sentence) and not self.free:
                     self._unread(sentence, at)
-                elif not self.free and self._is_lost(sentence, at, text[at - start :]):
-                    self._not_understood(text[at - start :], at)
-                    return
+                elif is_like_a_round(text[: at - start], text[at - start :]) and not self.free:
+                    if instructs(self.reader.tokens(sentence, at)):
+                        self.problems.append(not_understood(sentence, at))
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -400,21 +401,10 @@ class Rounds:
         self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
 
-    def _is_lost(self, sentence: str, at: int, rest: str) -> bool:
-        """Whether what begins with this sentence looks like a round whose label was not read."""
-        if prose.is_surely_prose(sentence) or not is_like_a_round(rest):
-            return False
-        return instructs(self.reader.tokens(rest, at))
-
     def _unread(self, sentence: str, at: int) -> None:
         """An instruction between the rounds that has no label and is not understood."""
         if (self.rounds or self.unnumbered) and instructs(self.reader.tokens(sentence, at)):
-            self._not_understood(sentence, at)
-
-    def _not_understood(self, text: str, at: int) -> None:
-        span = Span(at, at + len(text.rstrip()))
-        hint = "Give each round a line of its own, with its number."
-        self.problems.append(Problem("unknown", span, "This instruction is not understood.", hint))
+            self.problems.append(not_understood(sentence, at))
 
     def _proceed(self, ahead: Proceeding, at: int) -> bool:
         """The rows that one sentence tells; False where its instruction is not understood."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 
+from coach.notation import prose
 from coach.notation.building import Problem
 from coach.notation.model import Action, Node, Round, Span, Stitch
 from coach.notation.walk import walk
@@ -14,6 +15,28 @@ _CALLED = re.compile(
     r"(?:row|rnd|round)s?)(?: ?\([^()]{1,20}\))?\s?:",
     re.IGNORECASE,
 )
+
+
+_NUMBERED = re.compile(r"(?:.*[\s.)])?\d{1,3}[.)]\s*", re.DOTALL)
+_LIKE_A_ROUND = re.compile(
+    r"\W*+(?:(?:rnds?|rounds?|rows?|r) ?\d|\d{1,3}[.)] )"
+    r"|.*(?:[(\[<]\d{1,5}(?: \w{2,8})?[)\]>]|[=:] ?\d{1,5}(?: ?\w{2,8})?)\W*$",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def is_like_a_round(before: str, text: str) -> bool:
+    """Whether words without a label that is read begin with a number as rounds do, or end with a count. before: what
+    stands before them in their paragraph."""
+    like = _NUMBERED.fullmatch(before) or _LIKE_A_ROUND.match(text)
+    return like is not None and not prose.starts_as_prose(text) and not prose.is_surely_prose(text)
+
+
+def not_understood(sentence: str, at: int) -> Problem:
+    """That an instruction without a label is not read; at: the offset of the sentence."""
+    span = Span(at, at + len(sentence.rstrip()))
+    hint = "Give each round a line of its own, with its number."
+    return Problem("unknown", span, "This instruction is not understood.", hint)
 
 
 def kind_of(foundation: tuple[Node, ...], body: tuple[Node, ...], before: Round | None = None) -> str:

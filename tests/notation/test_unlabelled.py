@@ -7,7 +7,7 @@ import pytest
 from coach.fabric import work
 from coach.notation import read
 from coach.notation.model import Action, Chain, Into, Stitch
-from coach.notation.unlabelled import kind_of, name_of
+from coach.notation.unlabelled import is_like_a_round, kind_of, name_of
 
 
 def rounds(text: str) -> list[tuple[str, int]]:
@@ -142,3 +142,16 @@ def test_a_row_called_by_no_known_name_is_a_fault(line):
                                   "Note for the row: ch 1, sc in each st.", "Turning row: mind the edge."])
 def test_what_is_said_of_rows_is_no_fault(line):
     assert not read(f"Row 1: Ch 9, sc in 2nd ch from hook and across. (8)\n{line}").faults
+
+
+@pytest.mark.parametrize(("before", "text", "like"), [
+    ("", "Rnd 3 so on and so forth", True),
+    ("", "2) six sc", True),
+    ("2. ", "six sc", True),
+    ("", "Afterwards inc all six. (12)", True),
+    ("", "Afterwards inc all six = 12 sts", True),
+    ("", "Afterwards inc all six", False),
+    ("", "Stuff before Rnd 3. (Not too firmly)", False),
+])
+def test_what_looks_like_a_round_and_has_no_label_is_not_passed_over(before: str, text: str, like: bool):
+    assert is_like_a_round(before, text) is like
