@@ -14,6 +14,7 @@ from coach.fabric.reckoned import stitches
 from coach.fabric.reckoned import told as doubts_of
 from coach.fabric.shape import Shape, row_height, widest
 from coach.sheets.errors import SheetError
+from coach.sheets.titles import titled
 
 TALLEST = 360.0  # units of the drawing for the largest part; all are drawn to one scale
 MARGIN = 40.0
@@ -51,7 +52,7 @@ def profile(fabric: Fabric, *, part: str | None = None, gauge: Gauge | None = No
     if not drawn:
         raise SheetError(" ".join(map(_unsized, chosen)), "See what is wrong with: coach check PATTERN")
     scale = TALLEST / max(max(s.height, s.width, 0.1) for _, s in drawn)
-    title = fabric.pattern.title or "Pattern"
+    title = titled(fabric)
     rests_on = (
         f"Reckoned from {SAID.get(gauge.said, gauge.said)}: one stitch {gauge.width:.2f} cm wide, "
         f"a row {gauge.height:.2f} cm high."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 
@@ -10,6 +11,8 @@ import pytest
 from coach.fabric import work
 from coach.notation import read
 from coach.sheets.chart import Place, chart
+from coach.sheets.chart.layout import draw
+from coach.sheets.chart.plan import figures
 from coach.sheets.chart.symbols import MANY, Symbol, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.stitches.catalogue import stitch as entry_of
@@ -121,3 +124,53 @@ class TestKey:
     def test_a_place_is_explained_where_it_is_shown(self):
         assert "The disc shows the last stitch made" in chart(of(self.RING), place=Place(0, 2, 3))
         assert "The disc shows" not in chart(of(self.RING))
+
+
+# ---- signs that are no stitches
+
+
+def remarks(text: str, **wishes) -> list[str]:
+    return re.findall(r'<text x="30\.0" y="\d+">([^<]+)</text>', chart(of(text), **wishes))
+
+
+ROUNDS = "Rnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\n"
+IN_TURN = "s are black and blue in turn; these are no colours of yarn."
+
+
+def test_the_key_tells_what_an_increase_looks_like():
+    into_one = "Lines that meet below, like a V: worked into one place."
+    starts = "A number and its arrow show where a round starts."
+    assert remarks(ROUNDS) == [starts, into_one, f"Round{IN_TURN}"]
+    assert remarks("Rnd 1: 6 sc in magic ring (6)\n") == [starts]
+
+
+def test_the_key_tells_what_the_dots_of_a_closing_end_are():
+    closing = f"{ROUNDS}Rnd 3: (sc, inc) x 6 (18)\nRnds 4-8: sc 18 (18)\nRnd 9: (sc, dec) x 6 (12)\nRnd 10: dec x 6 (6)\n"
+    assert "Grey dots: the stitches of the round before, in the drawing above." in remarks(closing)
+    assert not any("dots" in remark for remark in remarks(ROUNDS))
+
+
+def test_rows_are_called_rows():
+    rows = "Row 1: ch 5, sc in 2nd ch from hook, sc 3 (4)\nRow 2: ch 1, turn, sc 4 (4)\n"
+    assert remarks(rows) == ["A number and its arrow show where a row starts.", f"Row{IN_TURN}"]
+    both = f"## Cap\n{ROUNDS}## Strap\n{rows}"
+    assert remarks(both)[0] == "A number and its arrow show where a round or row starts."
+    assert remarks(both)[-1] == f"Rounds or row{IN_TURN}"
+
+
+def test_the_key_is_as_wide_as_its_longest_remark():
+    page = chart(of(ROUNDS), place=Place(0, 1, 3))
+    assert int(re.search(r'width="(\d+)"', page)[1]) > 60 + 6.5 * max(map(len, remarks(ROUNDS, place=Place(0, 1, 3))))
+
+
+@pytest.mark.parametrize("name", ["buoy", "seal", "puffin"])
+def test_the_numbers_of_a_closing_end_stand_clear_of_its_stitches(name):
+    """A number of two digits is about 12 units wide, a cross 6 to each side of its head."""
+    fabric = of((ROOT / "patterns" / f"{name}.md").read_text("utf-8"))
+    closing = [draw(f) for part in fabric.parts for f in figures(part, 0) if f.shape == "inward"]
+    assert closing
+    for drawing in closing:
+        for label in drawing.labels:
+            for mark in drawing.marks:
+                for point in (mark.head, *mark.feet, *((mark.head + foot) / 2 for foot in mark.feet)):
+                    assert abs(point - label.point) > 9, (label.text, mark)

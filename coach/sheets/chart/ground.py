@@ -6,7 +6,7 @@ import math
 
 from coach.sheets.chart.frames import Disc, Flat, Frame, Inward, Polygon
 from coach.sheets.chart.marks import CENTRE, CHAIN, ROUNDING, Drawing, Top
-from coach.sheets.chart.plan import TIGHT, WIDTH, Course, Figure, corners, outer_radius
+from coach.sheets.chart.plan import CLOSED, TIGHT, WIDTH, Course, Figure, corners, outer_radius
 
 
 def direction(figure: Figure, course: Course) -> int:
@@ -48,7 +48,7 @@ def ground(drawing: Drawing, frame: Frame, hand: int) -> tuple[list[Top], float]
         return [], 0.0
     line = frame.line(0.0, sign)
     if line.length:
-        tops = [Top(line.at((i + 0.5) / n * line.length)[0], 0.0) for i in range(n)]
+        tops = [Top(line.at((CLOSED + i + 0.5) / (CLOSED + n) * line.length)[0], 0.0) for i in range(n)]
     else:
         tops = [Top(line.at((i - (n - 1) / 2) * WIDTH)[0], 0.0) for i in range(n)]
     if first.foundation is not None:

@@ -16,7 +16,10 @@ from coach.stitches.catalogue import stitch as entry_of
 
 MARGIN = 30.0  # of the page, in units of the drawing
 RING_OF = 5  # chains of the ring that is shown
-STARTS = "A number and its arrow show where a round starts."
+STARTS = "A number and its arrow show where a {kind} starts."
+INTO_ONE = "Lines that meet below, like a V: worked into one place."
+STOOD_ON = "Grey dots: the stitches of the {kind} before, in the drawing above."
+IN_TURN = "{kind}s are black and blue in turn; these are no colours of yarn."
 HERE = "The disc shows the last stitch made; what is grey is still to come."
 AHEAD = "All of it is grey, since it is still to come."
 
@@ -25,8 +28,8 @@ def drawn_key(
     used: dict[str, None], loops: dict[str, None], terms: str, y: float, width: float, notes: tuple[str, ...] = ()
 ) -> tuple[list[str], float]:
     """(elements, where they end) of the key from y down. used: catalogue ids; loops: back and front, where one loop
-    only is worked into; terms: in which a stitch is named first; notes: what more the
-    drawing shows."""
+    only is worked into; terms: in which a stitch is named first; notes: what the drawing
+    shows besides stitches."""
     out = [f'<text class="part" x="{MARGIN}" y="{y:.0f}">Key, in {terms} terms</text>']
     y += 10
     x = MARGIN
@@ -56,7 +59,7 @@ def drawn_key(
             f'x="{column_x + 44:.1f}" y="{middle + 4:.1f}">{escape(name)}</text>'
         )
     y += tall * -(-len(entries) // per_line)
-    for note in (STARTS, *notes):
+    for note in notes:
         out.append(f'<text x="{MARGIN}" y="{y + 14:.0f}">{note}</text>')
         y += 18
     return out, y + 2

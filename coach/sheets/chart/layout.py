@@ -8,7 +8,7 @@ from coach.sheets.chart.frames import Frame, Line, Polygon
 from coach.sheets.chart.ground import direction, frame_of, ground
 from coach.sheets.chart.marks import CHAIN, LOWEST, Drawing, Label, Mark, Top
 from coach.sheets.chart.pieces import Piece, pieces
-from coach.sheets.chart.plan import RISE, TIGHT, WIDTH, Course, Figure, corners
+from coach.sheets.chart.plan import CLOSED, RISE, TIGHT, WIDTH, Course, Figure, corners
 from coach.sheets.chart.springs import settle
 from coach.stitches.catalogue import stitch as entry_of
 
@@ -49,7 +49,8 @@ def _course(
         return below, ground
     widths = _widths(slots)
     leading = any(p.kind == "turning" for p in found)
-    seam = (2.3 if leading else 1.3) if frame.line(1.0, 1).length else 0.0
+    apart = CLOSED if drawing.figure.shape == "inward" else 1.3
+    seam = (2.3 if leading else apart) if frame.line(1.0, 1).length else 0.0
     heights = [_height(p) * RISE for p in slots]
     feet = [[below[f] for f in p.feet if f < len(below)] for p in slots]
     levels = [max((t.level for t in some), default=ground) + h for some, h in zip(feet, heights)]

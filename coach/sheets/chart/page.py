@@ -7,7 +7,7 @@ from html import escape
 from textwrap import wrap
 
 from coach.fabric.model import Fabric, WorkedPart
-from coach.sheets.chart.key import AHEAD, HERE, MARGIN, drawn_key
+from coach.sheets.chart.key import AHEAD, HERE, IN_TURN, INTO_ONE, MARGIN, STARTS, STOOD_ON, drawn_key
 from coach.sheets.chart.layout import draw
 from coach.sheets.chart.marks import CHAIN, Drawing, Mark
 from coach.sheets.chart.place import Place, check_place, place_in_words
@@ -16,6 +16,7 @@ from coach.sheets.chart.symbols import DOT, SIZE, Strokes, at, markup, symbol_of
 from coach.sheets.chart.symbols import draw as draw_symbol
 from coach.sheets.chart.words import caption, not_drawn, told
 from coach.sheets.errors import SheetError
+from coach.sheets.titles import titled
 from coach.stitches.catalogue import stitch as entry_of
 
 MOST = 5_000  # stitches of a part: beyond that no page shows a chart that can be read
@@ -66,8 +67,9 @@ def chart(
         check_place(fabric, place)
     body: list[str] = []
     width, y = 0.0, MARGIN + 20
-    title = fabric.pattern.title or "Pattern"
+    title = titled(fabric)
     body.append(f'<text class="title" x="{MARGIN}" y="{y:.0f}">{escape(title)}</text>')
+    drawings: list[Drawing] = []
     used: dict[str, None] = {}
     loops: dict[str, None] = {}
     for index in chosen:
@@ -88,6 +90,7 @@ def chart(
             under = caption(figure, one, left)
             body.append(f'<text class="caption" x="{MARGIN}" y="{y:.0f}">{escape(under)}</text>')
             drawing = draw(figure, fabric.size, left)
+            drawings.append(drawing)
             here = place if place is not None and place.part == index else None
             if place is not None and place.part < index:
                 here = replace(place, part=index, round=0, stitch=0)  # nothing of it is made
@@ -101,8 +104,9 @@ def chart(
             used |= {"ring": None} if drawing.ring is not None else {}
             used |= {"chring": None} if drawing.number is not None else {}
         body.append("</g>")
-    width = max(width, 13.0 * len(title), 420.0) + 2 * MARGIN
-    key, y = drawn_key(used, loops, terms, y + 36, width, _shown(chosen, place))
+    remarks = (*_remarks(drawings), *_shown(chosen, place))
+    width = max(width, 13.0 * len(title), 6.7 * max(map(len, remarks)), 420.0) + 2 * MARGIN
+    key, y = drawn_key(used, loops, terms, y + 36, width, remarks)
     body += key
     height = y + MARGIN
     return (
@@ -114,6 +118,20 @@ def chart(
         + "\n".join(body)
         + "\n</svg>\n"
     )
+
+
+def _remarks(drawings: list[Drawing]) -> tuple[str, ...]:
+    """What the key says of the signs that are no stitches."""
+    kinds = {course.worked.source.kind for one in drawings for course in one.figure.courses}
+    many = max(len(one.figure.courses) for one in drawings) > 1
+    kind = "row" if kinds == {"row"} else "round or row" if "row" in kinds else "round"
+    said = {
+        STARTS.format(kind=kind): True,
+        INTO_ONE: any(mark.fan > 1 for one in drawings for mark in one.marks),
+        STOOD_ON.format(kind=kind): any(one.dots for one in drawings),
+        IN_TURN.format(kind=kind.replace(" or ", "s or ").capitalize()): many,
+    }
+    return tuple(remark for remark, so in said.items() if so)
 
 
 def _shown(chosen: list[int], place: Place | None) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from coach.stitches.catalogue import stitch as entry_of
 WIDTH = 15.0  # of a stitch, in units of the drawing
 RISE = 14.0  # of one chain of height
 TIGHT = 1.0  # WIDTHs that a stitch of a ring gets at least
+CLOSED = 1.9  # WIDTHs between the ends of a closing round, for its number: its last stitch leans towards the first
 SPARSE = 2.8  # WIDTHs between the stitches of a ring: beyond that it is laid open
 
 
@@ -195,7 +196,7 @@ def _closing(run: list[Course]) -> int:
 
 def outer_radius(run: tuple[Course, ...]) -> float:
     """Of the line that a closing figure starts from."""
-    level, radius = 0.0, run[0].base.tops * WIDTH * TIGHT / math.tau
+    level, radius = 0.0, (run[0].base.tops + CLOSED) * WIDTH * TIGHT / math.tau
     for course in run:
         level += course.height * RISE
         radius = max(radius, level + max(course.worked.tree.tops * WIDTH * TIGHT / math.tau, WIDTH))
