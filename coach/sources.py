@@ -89,7 +89,8 @@ class Lines:
 
 
 class KeyLine:
-    """Keys one by one: each stands for a request, until enter begins a typed line. Gives events and what to echo."""
+    """Keys one by one: each stands for a request, until a typed line is begun: by enter, or by a letter of Hangul and
+    other scripts, which is no key. Gives events and what to echo."""
 
     def __init__(self, phrasebook: Phrasebook) -> None:
         self._phrasebook = phrasebook
@@ -102,6 +103,9 @@ class KeyLine:
                 self._line = ""
                 return None, ": "
             request = for_key(self._phrasebook, key)
+            if request is None and len(key) == 1 and key.isalpha() and not key.isascii():
+                self._line = key
+                return None, f": {key}"
             return (Pressed(request, key) if request else Typed(key)), ""
         match key:
             case "enter":

@@ -333,7 +333,7 @@ TITLES = ("Mooring buoy", "Seal", "Lighthouse")
 def test_a_pattern_is_chosen_by_its_number_or_its_name(words, chosen):
     conversation = Conversation(Choosing(TITLES, ENGLISH))
     assert said(conversation.begin()) == (
-        "Which pattern? Say number one to number 3. 1: Mooring buoy. 2: Seal. 3: Lighthouse.")
+        "Which pattern? Say number one to number three. 1: Mooring buoy. 2: Seal. 3: Lighthouse.")
     hush(conversation)
     actions = conversation.take(Heard(words))
     assert kinds(actions)[-1] == "Quit"

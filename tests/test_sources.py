@@ -105,6 +105,14 @@ def test_a_typed_line_can_be_corrected_and_given_up():
     assert pressed("enter", *"undo", "escape", "b")[0] == [Pressed(Request("back"), "b")]
 
 
+def test_a_letter_that_is_no_key_begins_a_typed_line():
+    """Who types Korean without enter first is not told twice that a syllable is no request."""
+    events, echo = pressed(*"다음", "enter", "n")
+    assert events == [Typed("다음"), Pressed(Request("next"), "n")]
+    assert echo == ": 다음\n"
+    assert pressed("ö", "escape", "b") == ([Pressed(Request("back"), "b")], ": ö\n")
+
+
 def test_arrows_are_no_letters_of_a_typed_line():
     assert pressed("enter", "n", "left", "home", "enter")[0] == [Typed("n")]
 
