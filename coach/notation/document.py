@@ -75,7 +75,10 @@ _NOTES_HEADING = re.compile(
 )
 _LISTS = ("materials", "gauge", "abbreviations", "special", "sizes", "notes")
 KINDS = (
-    ("materials", r"materials?|supplies|you (will )?need|yarns?( and .*)?|tools?( and .*)?|requirements"),
+    (
+        "materials",
+        r"materials?|supplies|(what |things )?you('ll| will)? need|yarns?( and .*)?|tools?( and .*)?|requirements",
+    ),
     ("gauge", r"gauge|tension"),
     ("abbreviations", r"abbreviations?.*|stitch(es)?( guide| key| used| list)?|terms|key|glossary|terminology"),
     ("special", r"special (stitch(es)?|terms|techniques)( used)?|stitch patterns?|pattern stitch(es)?"),

@@ -35,6 +35,7 @@ _OLD = re.compile(
     re.IGNORECASE,
 )
 _OTHER_NAMED = re.compile(r"\bU\.?S\.?A?\b|\bU\.?K\.?\b|\bAmerican\b|\bBritish\b")
+_CELL_ENDS = re.compile(r"\S {3,}(?=\S)")
 _LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 
 
@@ -80,13 +81,14 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
 
 def _first(words: re.Pattern, text: str) -> re.Match | None:
     """The first use of one of these words in a line that does not speak of the terms themselves, nor goes on with one
-    that does."""
+    that does, nor is a row of a table, which may have a column for each (`hdc | htr | half double crochet`)."""
     for m in words.finditer(text):
         start = text.rfind("\n", 0, m.start()) + 1
         if start > 1 and text[start - 2] not in "\n.!?" and (text[start] == "(" or text[start].islower()):
             start = text.rfind("\n", 0, start - 1) + 1
         end = text.find("\n", m.end())
-        if not _OTHER_NAMED.search(text[start : end if end >= 0 else len(text)][:1000]):
+        line = text[start : end if end >= 0 else len(text)][:1000]
+        if not _OTHER_NAMED.search(line) and len(_CELL_ENDS.findall(line)) < 2:
             return m
     return None
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 
+LONGEST_NAME = 20  # characters of a cell that names what the one beside it tells
 _LABEL = re.compile(r"(?:rnds?|rounds?|rows?|r)\.?\s*\d+(?:\s*(?:-|–|to)\s*\d+)?", re.IGNORECASE)
 
 
 def as_line(cells: list[str]) -> str:
-    """`Rnd 2 | inc x 6 | 12` → `Rnd 2: inc x 6 (12)`; other rows with a bar between the cells."""
+    """`Rnd 2 | inc x 6 | 12` → `Rnd 2: inc x 6 (12)`, `sc | single crochet` → `sc: single crochet`; other rows with a bar
+    between the cells."""
     cells = [" ".join(cell.split()) for cell in cells]
     cells = [cell for cell in cells if cell]
     if len(cells) >= 2 and _LABEL.fullmatch(cells[0].rstrip(":.")):
@@ -16,4 +18,5 @@ def as_line(cells: list[str]) -> str:
         if len(rest) > 1 and re.fullmatch(r"\d+(?: sts?| stitches)?", rest[-1]):
             rest[-1] = f"({rest[-1]})"
         return f"{label.rstrip(':.')}: {' '.join(rest)}"
-    return " | ".join(cells)
+    named = len(cells) == 2 and len(cells[0]) <= LONGEST_NAME and cells[0][-1].isalnum()
+    return f"{cells[0]}: {cells[1]}" if named else " | ".join(cells)

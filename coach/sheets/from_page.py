@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from html.parser import HTMLParser
 
+from coach.notation.labels import read_label
 from coach.sheets.cells import as_line
 from coach.sheets.extract import Extracted, shortened
 
@@ -27,6 +28,12 @@ BEGINS = re.compile(
 
 def _number(written: str) -> int | None:
     return int(written[:6]) if written[:6].isdigit() else None
+
+
+def _without_number(line: str) -> str:
+    """An entry of a list that has a round's own label needs no number more."""
+    m = NUMBER.match(line)
+    return line[m.end() :] if m and read_label(line[m.end() :], 0) else line
 
 
 def page(data: bytes) -> Extracted:
@@ -156,5 +163,5 @@ class _Page(HTMLParser):
             self.out.append(f"\n{row}\n")
 
     def text(self) -> str:
-        lines = [" ".join(line.split()) for line in "".join(self.out).split("\n")]
+        lines = [_without_number(" ".join(line.split())) for line in "".join(self.out).split("\n")]
         return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip() + "\n"

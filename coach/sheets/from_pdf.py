@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from coach.sheets.columns import in_reading_order
 from coach.sheets.errors import SheetError
 from coach.sheets.extract import MOST_TEXT, Extracted, shortened
+from coach.sheets.paragraphs import in_paragraphs, joined
 
 MOST_PAGES = 300
 MOST_PICTURES = 1_000  # of a page, and files of a document, that are looked at
@@ -26,6 +27,7 @@ def pdf(data: bytes) -> Extracted:
         if reader.is_encrypted and not reader.decrypt(""):
             raise locked
         count = len(reader.pages)
+        title = str((reader.metadata or {}).get("/Title") or "")
         pages, size, beside = [], 0, list(_files(reader))
         for number, sheet in enumerate(reader.pages[:MOST_PAGES], 1):
             pages.append(_page_text(sheet))
@@ -63,7 +65,17 @@ def pdf(data: bytes) -> Extracted:
     left_out += beside
     pages, heads = _without_running_heads(pages)
     left_out += [f'On {times} pages, as a running head: "{text}".' for text, times in heads]
-    return Extracted("\n\n".join(text.strip("\n") for text in pages), tuple(left_out))
+    text = joined([in_paragraphs(in_reading_order(page)) for page in pages])
+    return Extracted(_with_title(text, title), tuple(left_out))
+
+
+def _with_title(text: str, title: str) -> str:
+    """The text with the title that the file gives itself on one line, where its first lines are that."""
+    words, lines = " ".join(title.split()), text.split("\n")
+    for n in range(2, min(len(lines), 6)):
+        if " ".join(" ".join(lines[:n]).split()) == words:
+            return "\n".join((words, *lines[n:]))
+    return text
 
 
 def _page_text(sheet) -> str:
@@ -74,7 +86,7 @@ def _page_text(sheet) -> str:
         raise
     except Exception:  # the layout is a finer reading of the same text; without it the plain one stands
         return plain
-    return in_reading_order(laid) if _letters(laid) >= 0.95 * _letters(plain) else plain
+    return laid if _letters(laid) >= 0.95 * _letters(plain) else plain
 
 
 def _beside(sheet, number: int) -> Iterator[str]:

@@ -7,6 +7,7 @@ from passages import kinds
 
 from coach.notation.document import sections
 from coach.notation.header import plain, sizes_of, terms_of
+from coach.notation.lexer import fold
 
 
 class TestTerms:
@@ -36,6 +37,10 @@ class TestTerms:
         "US terms.\nhdc: half double crochet, in UK terms\nhalf treble.\nRnd 1: 6 sc."])
     def test_nor_does_the_line_that_such_a_line_runs_on_to(self, text):
         assert terms_of(text) == ("US", [])
+
+    def test_nor_does_a_table_with_a_column_for_each(self):
+        table = "US | UK | Meaning\nhdc | htr | half double crochet\nsc | dc | single crochet"
+        assert terms_of(fold(table)) == ("US", [])
 
     def test_in_a_pattern_it_is_one_fault(self):
         assert kinds("Rnd 1: 6 sc in magic ring.\nRnd 2: Htr in each st.\nRnd 3: Htr in each st.") == ["terms"]

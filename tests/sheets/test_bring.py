@@ -59,6 +59,38 @@ def test_a_table_of_rounds_becomes_lines_of_rounds():
     assert [w.made for w in work(brought.pattern).parts[0].rounds] == [6, 12]
 
 
+WRITTEN = """<html><header><nav><ul><li>Home</li></ul></nav></header><article><h1>Sea lamp</h1>
+<p class=meta>Written in the harbour, 3 May</p><p>The evenings are long, and I wanted a lamp for the window.</p>
+<h2>What you need</h2><table><tr><th>Yarn</th><td>DK, yellow, 20 g</td></tr><tr><th>Hook</th><td>3.5 mm</td></tr></table>
+<h2>Abbreviations (US terms)</h2><table><tr><th>US</th><th>UK</th><th>Meaning</th></tr>
+<tr><td>sc</td><td>dc</td><td>single crochet</td></tr><tr><td>hdc</td><td>htr</td><td>half double</td></tr></table>
+<div class=tip><strong>Tip!</strong> Use a marker.</div><h2>Pattern</h2><h3>Globe</h3>
+<p><strong>Round 1:</strong> 6 sc in a magic ring [6]<br><strong>Round 2:</strong> inc in each st around [12]</p>
+<figure><img src=a.jpg alt="Two rounds"><figcaption>Your work after round 2</figcaption></figure>
+<blockquote>Tip: If your stitches are loose, go down a hook size.</blockquote>
+<p><strong>Rounds 3&ndash;5:</strong> sc in each st around [12]</p><div>Advertisement</div>
+<p><strong>Round 6:</strong> dec &times; 6 [6]</p><p>Stuff firmly.</p>
+<h3>Foot <em>(make 2)</em></h3><ol><li>Round 1: ch 2, 5 sc in 2nd ch from hook (5)</li>
+<li><b>Round 2</b>: inc x 5 (10)</li></ol><h2>Assembly</h2><p>Sew each foot to the globe.</p></article></html>"""
+
+
+def test_a_page_with_lead_in_tables_tips_and_captions_is_the_pattern_in_it():
+    brought = bring_data(WRITTEN.encode(), "lamp.html")
+    fabric = work(brought.pattern)
+    assert [fault.message for fault in fabric.faults] == []
+    assert [(p.name, p.make, [w.made for w in p.rounds]) for p in fabric.parts] == [
+        ("Globe", 1, [6, 12, 12, 12, 12, 6]),
+        ("Foot", 2, [5, 10]),
+    ]
+    assert brought.pattern.materials == ("Yarn: DK, yellow, 20 g", "Hook: 3.5 mm")
+    assert [note.text for note in brought.pattern.assembly] == ["Sew each foot to the globe."]
+
+
+def test_a_list_sets_no_number_before_a_label():
+    text = bring_data(WRITTEN.encode(), "lamp.html").text
+    assert "\nRound 1: ch 2, 5 sc" in text and "\nRound 2: inc x 5" in text
+
+
 def test_what_a_page_folds_up_or_lays_in_a_field_is_read():
     page = f"<html><h1>Float</h1><details><summary>More</summary>{ROUNDS[0]}</details><textarea>{ROUNDS[1]}</textarea></html>"
     assert rounds(bring_data(page.encode(), "a.html")) == [["Rnd 1", "Rnd 2"]]
@@ -154,6 +186,18 @@ def test_running_heads_are_left_out_and_told():
     brought = bring_data(pdf_of(pages), "float.pdf")
     assert rounds(brought) == [["Rnd 1", "Rnd 2", "Rnd 3"]]
     assert "net book" not in brought.text and any("The net book - page 1" in what for what in brought.left_out)
+
+
+def test_a_title_of_two_lines_is_the_one_that_the_file_gives_itself():
+    pypdf = pytest.importorskip("pypdf")
+    lines = [(50, 780, "The float of"), (50, 760, "Saltmarsh Quay")]
+    lines += [(50, 700 - 14 * k, line) for k, line in enumerate(ROUNDS)]
+    writer = pypdf.PdfWriter(clone_from=pypdf.PdfReader(io.BytesIO(pdf_of([lines]))))
+    for title, found in (("The float of Saltmarsh Quay", "The float of Saltmarsh Quay"), ("untitled-3", "The float of")):
+        writer.add_metadata({"/Title": title})
+        out = io.BytesIO()
+        writer.write(out)
+        assert bring_data(out.getvalue(), "a.pdf").pattern.title == found
 
 
 class TestBesideThePage:

@@ -56,6 +56,13 @@ def test_a_page_or_a_text(name, ending, tmp_path):
     same(pattern(name), brought(pattern(name), tmp_path, ending))
 
 
+@pytest.mark.parametrize("points", [14, 20, 40])
+@pytest.mark.parametrize("name", NAMES)
+def test_large_print_as_a_pdf(name, points, tmp_path):
+    pytest.importorskip("reportlab", reason="a PDF needs reportlab")
+    same(pattern(name), brought(pattern(name), tmp_path, ".pdf", type_size=points))
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_brought_prints_the_same_rounds_once_more(name, tmp_path):
     out = pattern(name)
