@@ -168,12 +168,12 @@ _OF_A_RING = frozenset(
 
 def _only_a_ring(found: list[Token]) -> bool:
     """`Magic ring. 6 sc`: nothing but the ring stands before what looks like a count, so that this is the work."""
-    return any(t.is_("ring", "mr", "mc", "magic") for t in found) and all(t.is_(*_OF_A_RING) for t in found)
+    return all(t.is_(*_OF_A_RING) for t in found) and any(t.is_("ring", "mr", "mc", "magic") for t in found)
 
 
 def _with_their_times(found: list[Token]) -> list[Token]:
     """`(sc, inc). X6`: how often it is worked belongs to what stands before the full stop."""
-    return [t for i, t in enumerate(found) if not (t.is_(".") and _tell_how_often(found[i + 1 : i + 3]))]
+    return [t for i, t in enumerate(found) if t.value != "." or not _tell_how_often(found[i + 1 : i + 3])]
 
 
 def _tell_how_often(two: list[Token]) -> bool:

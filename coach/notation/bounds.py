@@ -14,11 +14,11 @@ MOST_UNWRITTEN = 5_000  # rounds of one text that a range or a repeat stands for
 
 def too_deep(nodes: list[Node]) -> bool:
     """Whether repeats and groups lie too deep inside one another to be walked through."""
-    level: list[Node] = nodes
+    level = [node for node in nodes if isinstance(node, (Group, Repeat))]
     for _ in range(2 * DEPTH):  # a bracket may be a group and its repeat
-        level = [inner for node in level if isinstance(node, (Group, Repeat)) for inner in node.body]
         if not level:
             return False
+        level = [inner for node in level for inner in node.body if isinstance(inner, (Group, Repeat))]
     return True
 
 

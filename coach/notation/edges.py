@@ -74,6 +74,8 @@ def read_row_ends(c: Cursor) -> RowEnds | None:
 def read_per_rows(c: Cursor) -> int | None:
     """Of how many rows it is said what goes along their ends: `per row`, `for each row end`, `for every 2 dc rows`;
     None (and no move) where it is not said."""
+    if not c.is_("per", "for", "to", "every", "each"):
+        return None
     at = c.at
     if c.take_if("per") or c.take_all("for|to|every", "each") or c.take_if("each"):
         c.take_any("each")

@@ -115,20 +115,24 @@ def size_lists(pattern: Pattern) -> Iterator[Fault]:
     seen = set()
     for part in pattern.parts:
         for round in part.rounds:
-            lists = [(_amount(n), n.span) for n in (*walk(round.foundation), *walk(round.body))]
-            lists += [(c.amount, c.span) for c in round.stated]
-            for amount, span in lists:
-                if isinstance(amount, tuple):
-                    expected = expected or len(amount)
-                    if len(amount) != expected and (span, amount) not in seen:
-                        seen.add((span, amount))
-                        yield pattern.fault(
-                            "sizes",
-                            "error",
-                            span,
-                            f"Here are {len(amount)} numbers, but there are {expected} sizes.",
-                            "Give one number for each size.",
-                        )
+            for amount, span in _lists(round):
+                expected = expected or len(amount)
+                if len(amount) != expected and (span, amount) not in seen:
+                    seen.add((span, amount))
+                    yield pattern.fault(
+                        "sizes",
+                        "error",
+                        span,
+                        f"Here are {len(amount)} numbers, but there are {expected} sizes.",
+                        "Give one number for each size.",
+                    )
+
+
+def _lists(round: Round) -> list[tuple[tuple[int, ...], Span]]:
+    """Every list of numbers in a round, with its place."""
+    nodes = (*walk(round.foundation), *walk(round.body))
+    found = [(amount, n.span) for n in nodes if isinstance(amount := _amount(n), tuple)]
+    return found + [(c.amount, c.span) for c in round.stated if isinstance(c.amount, tuple)]
 
 
 def _amount(node: Node) -> Amount | None:

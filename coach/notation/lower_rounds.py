@@ -12,6 +12,8 @@ from coach.notation.sides import leading_loop
 def read_lower_round(c: Cursor, start: int, loops: bool) -> tuple[Into, Amount | None] | None:
     """(place, how many stitches) behind what is read of it; None (and no move) where no lower round is named. start:
     the token of the preposition; loops: nothing of it is read, and loops may be all that is named."""
+    if not loops and not c.is_("between", "of", "from") and not c.tokens[c.at - 1].is_("of"):  # as mostly
+        return None
     here = c.at
     if loops:
         c.at = start + 1
