@@ -24,6 +24,7 @@ class Base:
         self.is_ring = tree is None
         self.plain = self.spaces == 0  # every top is a stitch, so that counting needs no looking
         self._counted: dict[tuple[str, int], int] = {}  # a place is asked for again and again while it is worked into
+        self._plain_run = 0, -1  # the last top asked for a space behind it, and that space: only stitches lie between
 
     @classmethod
     def chain(cls, count: int) -> Base:
@@ -105,7 +106,10 @@ class Base:
             return None
         if chains is not None and f"space {chains}" not in self.tree.tally:
             return None
-        found = self.nth("spaces", i)
+        start, found = self._plain_run
+        if not start <= i <= found:
+            found = self.nth("spaces", i)
+            self._plain_run = (i, found) if found is not None else self._plain_run
         for _ in range(MOST_LOOKED_AT):
             if found is None or chains is None or self.top(found).chains == chains:
                 return found
@@ -128,6 +132,9 @@ class Base:
     def next_stitch(self, i: int) -> int | None:
         if self.plain:
             return i if i < self.tops else None
+        start, space = self._plain_run
+        if start <= i < space:
+            return i
         here = self.top(i)
         return i if here is not None and not here.is_space else self.nth("stitches", i)
 

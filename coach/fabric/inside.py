@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from coach.fabric.tree import Top
+from coach.fabric.tree import Top, tally_of
 from coach.notation.model import Chain, Group, Node, Repeat, Stitch, for_size
 from coach.stitches.catalogue import stitch as entry_of
 from coach.values import value
@@ -21,6 +21,13 @@ def tops_of(id: str, makes: int) -> tuple[Top, ...]:
     if entry and entry.tops:
         return tuple(Top("space", int(t.split()[1])) if t.startswith("space") else Top(t) for t in entry.tops)
     return (Top(entry.of if entry and entry.kind == "decrease" and entry.of else id),) * makes
+
+
+@lru_cache(maxsize=1024)
+def tallied(id: str, makes: int) -> tuple[tuple[Top, ...], dict[str, int]]:
+    """The tops of one stitch and how many there are of each kind: one tally for all such stitches."""
+    tops = tops_of(id, makes)
+    return tops, tally_of(tops)
 
 
 @value

@@ -11,7 +11,7 @@ from coach.fabric.blocks import skipped
 from coach.fabric.closing import Closing
 from coach.fabric.edges import Edged, is_corner
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
-from coach.fabric.inside import Inside, tops_of
+from coach.fabric.inside import Inside, tallied
 from coach.fabric.repeating import MOST_TURNS, repeat
 from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Run, Top, Tree, tally_of
@@ -173,8 +173,8 @@ class Worker(Hand):
         return bool(self.choose(("same", "start"), 2, node))
 
     def leaf(self, node: Stitch, passed: int, stitches: int, at: int | None, makes: int) -> Leaf:
-        tops = tops_of(node.stitch, makes)
-        return Leaf(node, takes=stitches, moves=passed, makes=makes, tops=tops, at=at, tally=tally_of(tops))
+        tops, tally = tallied(node.stitch, makes)
+        return Leaf(node, takes=stitches, moves=passed, makes=makes, tops=tops, at=at, tally=tally)
 
     def slip(self, node: Stitch, nodes: tuple[Node, ...], k: int) -> Leaf | None:
         """A slip stitch that is no stitch of the round: of a picot, travelling, joining; None when it is one."""

@@ -101,6 +101,14 @@ class TestAgainstAList:
             assert base.next_space(i) == next((j for j in range(i, len(written)) if written[j].is_space), None)
             assert base.next_stitch(i) == next((j for j in range(i, len(written)) if not written[j].is_space), None)
 
+    @given(bases(), st.lists(st.tuples(st.booleans(), st.integers(0, 40)), max_size=12))
+    def test_in_whatever_order_they_are_asked_for(self, both, asked):
+        base, written = both
+        for space, i in asked:
+            found = base.next_space(i) if space else base.next_stitch(i)
+            later = [j for j in range(i, len(written)) if written[j].is_space == space]
+            assert found == (later[0] if later else None)
+
     @given(bases(), st.integers(1, 12))
     def test_the_nth_of_each_from_everywhere_and_what_is_past_it(self, both, n):
         base, written = both

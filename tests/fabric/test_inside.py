@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from worked import after, kinds, made, rounds
 
-from coach.fabric.inside import WIDEST, Inside, tops_of
-from coach.fabric.tree import Top
+from coach.fabric.inside import WIDEST, Inside, tallied, tops_of
+from coach.fabric.tree import Top, tally_of
 from coach.notation.model import Chain, Group, Into, Repeat, Stitch, Times
 
 SC, DC, V2 = Top("sc"), Top("dc"), Top("space", 2)
@@ -46,6 +46,7 @@ class TestTopsOf:
         ("pebble", 1, (Top("pebble"),))])
     def test_of_one_stitch(self, id, makes, tops):
         assert tops_of(id, makes) == tops
+        assert tallied(id, makes) == (tops, tally_of(tops))
 
 
 class TestInside:
