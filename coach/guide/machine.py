@@ -267,7 +267,9 @@ def _recap(fabric: Fabric, state: State, _: object) -> Answer:
 
 
 def _where(fabric: Fabric, state: State, _: object) -> Answer:
-    return state, (*where(fabric, state), *announce.in_all(fabric, state.place))
+    told = where(fabric, state)
+    here = 1 if worked_at(fabric, state.place) is None else len(told)  # the stitches are this piece's, not the next one's
+    return state, (*told[:here], *announce.in_all(fabric, state.place), *told[here:])
 
 
 def _repeat(fabric: Fabric, state: State, _: object) -> Answer:
@@ -341,6 +343,7 @@ _HANDLERS: dict[str, Callable[[Fabric, State, object], Answer]] = {
     "back": _back,
     "count": _told(announce.count),
     "left": _told(announce.left),
+    "rounds_left": returning.rounds_left,
     "where": _where,
     "recap": _recap,
     "recap_part": returning.recap_part,
