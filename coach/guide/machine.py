@@ -268,7 +268,7 @@ def _recap(fabric: Fabric, state: State, _: object) -> Answer:
 
 def _where(fabric: Fabric, state: State, _: object) -> Answer:
     told = where(fabric, state)
-    here = 1 if worked_at(fabric, state.place) is None else len(told)  # the stitches are this piece's, not the next one's
+    here = 1 if worked_at(fabric, state.place) is None else len(told)  # the stitches are not the next piece's
     return state, (*told[:here], *announce.in_all(fabric, state.place), *told[here:])
 
 
