@@ -1,6 +1,7 @@
 """How a round closes: its last chain passes over stitches as those before it do, and a stitch may stand for its end.
 
 *ch 3, sk 1, sc in next; rep from * around, ch 3, join      the last chain passes over the last stitch, too
+*sk 1, sc in next, ch 3; rep from * around, join            so does that of the last time
 ... ch 1, hdc in first sc to join                           the half double makes the other two chains of the space
 """
 
@@ -15,8 +16,9 @@ from coach.values import value
 
 @value
 class Closing:
-    """chain: the last one of a round; passes: stitches that it may pass over; stitch: what closes its space, in place
-    of so many chains (`more`): as many as it is high, or those that the other spaces have, where that is one off."""
+    """chain: the last one of a round (None: of the repeat that it ends with); passes: stitches that it may pass over;
+    stitch: what closes its space, in place of so many chains (`more`): as many as it is high, or those that the other
+    spaces have, where that is one off."""
 
     chain: Chain | None = None
     passes: int = 0
@@ -33,6 +35,8 @@ def closing(round: Round, size: int) -> Closing:
     last = made[-1] if made and round.kind != "row" else None
     stitch = last if isinstance(last, Stitch) and last.into.kind in ("first", "tch") and last.stitch != "slst" else None
     made = made[:-1] if stitch else made
+    if isinstance(last, Repeat) and last.body and isinstance(last.body[-1], Chain):
+        return Closing(passes=_passed(last, size))
     if last is None or not made or not isinstance(made[-1], Chain):
         return UNTOLD
     entry = entry_of(stitch.stitch) if stitch else None
@@ -52,7 +56,7 @@ def _others(node: Node, size: int) -> int:
 
 def _passed(node: Node, size: int) -> int:
     """The stitches that each chain of a repeat passes over."""
-    for a, b in pairwise(node.body if isinstance(node, Repeat) else ()):
+    for a, b in pairwise((*node.body, node.body[0]) if isinstance(node, Repeat) else ()):
         chain, skip = (a, b) if isinstance(a, Chain) else (b, a)
         if isinstance(chain, Chain) and isinstance(skip, Skip) and skip.what == "stitch":
             return for_size(skip.count, size)

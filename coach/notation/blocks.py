@@ -42,6 +42,8 @@ _DECORATED = re.compile(  # "*Neck*", "=== Sides ===": a heading between rounds 
     r"\s*+(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s?[A-Za-z][A-Za-z' ]{1,30}?\s?(?:[*_~=#]{1,6}|[^\w\s!-~]{1,4})\s*+"
 )
 _NAME = re.compile(r"\s*+[A-Z][a-z]+(?: [a-z]+){0,2}\s*+")  # "Body", on a line of its own between rounds that go on
+LONGEST_TYPED = 70  # characters of a line that is broken by its writer
+_GOES_FURTHER = re.compile(r"[.!?] \w|[.,;:*(\[-]$|\b(?:and|then|in|the|each|next|of|to)$", re.IGNORECASE)
 _ENTRY = re.compile(r"\s*+[-•]\s++(?!\*)|\s*+\*\s++(?=[A-Z][^*]{0,400}$)")
 
 
@@ -93,6 +95,7 @@ def blocks(section: Section, bare: bool, free: bool = False) -> Iterator[tuple[s
     no round has a label, so a line that is complete ends one."""
     block: Block | None = None
     numbered: set[int] = set()
+    line_by_line = free and _is_line_by_line(section)
     for line, start in section.lines:
         for piece, where in _pieces(line, start):
             label = read_label(
@@ -109,7 +112,7 @@ def blocks(section: Section, bare: bool, free: bool = False) -> Iterator[tuple[s
                     block = None
             elif _FURNITURE.fullmatch(piece):
                 continue
-            elif block and _goes_on(block, piece) and not (free and block.ends_a_round):
+            elif block and _goes_on(block, piece) and not (line_by_line or free and block.ends_a_round):
                 block.add(piece, where)
             else:
                 if block:
@@ -119,6 +122,13 @@ def blocks(section: Section, bare: bool, free: bool = False) -> Iterator[tuple[s
                 block = Block(piece[offset:], where + offset, None)
     if block:
         yield block.done()
+
+
+def _is_line_by_line(section: Section) -> bool:
+    """Whether a text without full stops and commas at its line's ends has a round on each line, as one typed on a
+    phone."""
+    lines = [line.strip() for line, _ in section.lines if line.strip()]
+    return all(len(line) <= LONGEST_TYPED and not _GOES_FURTHER.search(line) for line in lines)
 
 
 def _goes_on_counting(line: str, numbered: set[int], bare: bool) -> bool:

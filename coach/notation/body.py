@@ -122,7 +122,7 @@ class BodyReader:
         grammar = Grammar(self.text, self.special, "sc", self.dec)
         nodes = [
             n
-            for n in grammar.items(Cursor(self.tokens(text, at), text=self.text))
+            for n in grammar.items(Cursor(colours_first(self.tokens(text, at), self.text), text=self.text))
             if not (isinstance(n, Unread) and _harmless(n))
         ]
         if grammar.problems or not nodes or any(isinstance(n, Unread) for n in nodes):

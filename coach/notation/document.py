@@ -19,10 +19,13 @@ _MAKE = re.compile(
     re.IGNORECASE,
 )
 _MAKE_SAID = re.compile(
-    rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b(?P<more>[^()\[\]\d]{{0,40}})[)\]]\s?:?$", re.IGNORECASE
+    rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b(?P<more>[^()\[\]\d]{{0,40}})[)\]]"
+    r"\s?(?:,\s(?P<also>[a-z][a-z ,'-]{2,40}))?:?$",
+    re.IGNORECASE,
 )
 _SAME = re.compile(r"(?:of )?(?:the same|alike|times|pieces|each|in all|these|them|identical)", re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
+_NAME = re.compile(r"\s*+[A-Z][A-Za-z]+(?: [A-Za-z]+){0,2}\s?:?\s*+")
 _PAIR = re.compile(  # "Arm 1 and 2", "Ears (both)"
     r"[\s\-,:]?\s?(?:[(\[]\s?(?:both|a pair|pair)\s?[)\]]|\b(?:1|one)\s?(?:and|&|\+|/)\s?(?:2|two))$", re.IGNORECASE
 )
@@ -147,7 +150,9 @@ def sections(folded: str) -> tuple[str, list[Section]]:
     before_work = True
     for i, (line, start) in enumerate(lines):
         heading = _heading(line) if marked else None
-        plain = not marked and (_plain_heading(lines, i) or before_work and _heads_notes(line, current))
+        plain = not marked and (
+            _plain_heading(lines, i) or before_work and _heads_notes(line, current) or _joins(lines, i, current)
+        )
         if heading is None and (plain or marked and _bold_heading(line)):
             heading = (2, line.strip(" *_:"))
         if heading is None:
@@ -217,8 +222,11 @@ def split_make(words: str) -> tuple[str, int]:
 
 
 def _remark(line: str) -> tuple[str, int] | None:
-    """(words, where) of a heading that tell more than how many are made: `Wing (make 2, with B)` → "with B"."""
+    """(words, where) of a heading that tell more than how many are made: `Wing (make 2, with B)` → "with B", `Tail
+    (make 2), worked flat` → "worked flat"."""
     m = _MAKE_SAID.search(line)
+    if m is not None and m["also"]:
+        return m["also"], m.start("also")
     if m is None or not (words := m["more"].strip(" ,;:-")) or _SAME.fullmatch(words):
         return None
     return words, m.start("more") + m["more"].index(words)
@@ -293,6 +301,17 @@ def _plain_heading(lines: list[tuple[str, int]], i: int) -> bool:
     if _SENTENCE.match(re.sub(r"[(\[].*?[)\]]", "", split_make(line)[0])):
         return bool(_FOR_THE.match(line)) and bool(following) and _opens_a_part(following[0])
     return _stands_before_rounds(line, following)
+
+
+def _joins(lines: list[tuple[str, int]], i: int, current: Section) -> bool:
+    """Whether a line names the part that joins the pieces of the one before: `Body`, and below it `Rnd 5: sc in 10 sts
+    of the first leg ...` behind `Legs (make 2)`."""
+    name = lines[i][0]
+    if current.make < 2 or not _NAME.fullmatch(name) or i + 1 >= len(lines):
+        return False
+    below, piece = lines[i + 1][0], current.title.lower().removesuffix("s")
+    label = read_label(below, 0)
+    return label is not None and len(piece) > 2 and piece in below[label.end :].lower()
 
 
 def _carries_on(line: str, above: str) -> bool:

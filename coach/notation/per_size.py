@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from coach.notation.building import Problem
 from coach.notation.labels import Label
-from coach.notation.model import Amount, Count
+from coach.notation.model import Amount, Count, Span
 
 SIZES_ONLY = re.compile(r"\s*+(?:for\s++)?sizes?\s++(.{1,40}?)\s++only\s*+[:,.-]?\s*+", re.IGNORECASE)
 ALL_SIZES = re.compile(r"\s*+(?:for\s++)?(?:all|both)\s++sizes\s*+[:,.-]?\s*+", re.IGNORECASE)
@@ -21,6 +22,14 @@ def reaches(label: Label, number: int) -> tuple[int, ...]:
     all do."""
     found = tuple([i for i, end in enumerate(label.ends) if end >= number])
     return () if len(found) == len(label.ends) else found
+
+
+def too_few(label: Label, sizes: tuple[str, ...]) -> Problem | None:
+    """`Next 4 (5) rnds` where there are three sizes."""
+    if not label.ends or len(sizes) < 2 or len(label.ends) == len(sizes):
+        return None
+    message = f"Here are {len(label.ends)} numbers, but there are {len(sizes)} sizes."
+    return Problem("sizes", Span(label.start, label.end), message, "Give one number for each size.")
 
 
 def for_all(amount: Amount, only: tuple[int, ...], sizes: tuple[str, ...]) -> Amount:

@@ -8,13 +8,15 @@ from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
 from coach.notation.model import Amount
 from coach.notation.references import Reference
+from coach.notation.words import NUMBER_WORDS
 
 _PLAIN = frozenset(("sc", "hdc", "dc", "tr", "dtr", "trtr"))
 _ROWS = ("row", "rnd", "around")  # the lexer reads "rounds" as "around"
 
 _TELLS = re.compile(
     r"\W*+(?:now |then )?(?:work|continue|cont|crochet|sc|hdc|dc|d?tr|htr|half|single|double|treble)\b"
-    r"[^.;\n]{0,60}?\b\d{1,3}(?: ?\([\d, /]{1,20}\))?(?: more)? (?:rows?|rounds?|rnds?)\b",
+    rf"[^.;\n]{{0,60}}?\b(?:\d{{1,3}}|{'|'.join(NUMBER_WORDS)})(?: ?\([\d, /]{{1,20}}\))?(?: more)? "
+    r"(?:rows?|rounds?|rnds?)\b",
     re.IGNORECASE,
 )
 
@@ -37,6 +39,8 @@ def read_plain_rounds(tokens: list[Token], text: str, start: int) -> Reference |
         c.take_any("evenly", "in")
         stitch = c.take_kind("stitch")
         _in_each(c)
+        if c.peek(1).is_("for") or c.peek(1).kind == "number":  # "sc around for 3 rows"
+            c.take_if("around", "across")
         c.take_any(",", "for", "a", "total", "of", "the", "next", "another")
         rows = _rows(c)
     c.take_any("evenly", "straight", "only", "more")

@@ -284,7 +284,7 @@ def _list(c: Cursor) -> tuple[int, ...]:
             token is None
             or not isinstance(token.value, int)
             or c.is_("times", "x", "more")
-            or (found and not ranged and c.is_("st", "sc"))
+            or (found and c.is_("st", "sc", "hdc", "dc", "tr", "htr"))  # "Rep Row 4—23 hdc": a count
         ):
             c.at = at
             return tuple(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from coach.notation import prose
+from coach.notation import per_size, prose, unlabelled
 from coach.notation.as_part import Made, as_part
 from coach.notation.body import Body, BodyReader, instructs, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND, MOST_UNWRITTEN, Room
@@ -32,10 +32,10 @@ from coach.notation.proceeding import Proceeding, read_proceeding
 from coach.notation.references import Reference, cut_reference, read_reference, told
 from coach.notation.repeated_rounds import grows, how_many, worked_again
 from coach.notation.spelled_out import colours_behind, spelled_out, understood
-from coach.notation.unlabelled import called, is_like_a_round, kind_of, name_of, not_understood, unknown_label
 
 _ROUND_ENDS = re.compile(
-    r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]])?[\s.]*", re.IGNORECASE
+    r"(?=.*\w)\W*?(?P<turn>turn\b)?\W*?(?P<count>[(\[]\d{1,5}(?: \w{1,9})?[)\]]|\d{1,5} st\w{0,7})?[\s.]*",
+    re.IGNORECASE,
 )
 _TURN = re.compile(r"\bturn\b", re.IGNORECASE)
 
@@ -106,6 +106,8 @@ class Rounds:
             if label.numbers is not None
             else tuple(range(first, first + min(label.count, 2 * MOST_UNWRITTEN)))
         )
+        if wrong := per_size.too_few(label, self.sizes):
+            self.problems.append(wrong)
         if label.numbers is None and label.ends:  # "Next 3 (4, 5) rnds:"
             label = replace(label, ends=tuple(first - 1 + n for n in label.ends))
         in_sizes = (*numbers, *label.bracket) if label.bracket and len(label.bracket) + 1 == len(self.sizes) else ()
@@ -192,7 +194,7 @@ class Rounds:
             return label.title
         if label.base:
             return "Foundation row" if kind == "row" else "Foundation rnd"
-        return name_of(kind, number)
+        return unlabelled.name_of(kind, number)
 
     def _next(self) -> int:
         return self.rounds[-1].number + 1 if self.rounds else 2 if self.unnumbered else 1
@@ -212,7 +214,7 @@ class Rounds:
         told = self.by_number.get(self.alternating)
         between = self._next()
         if told is not None and between == number - 1 and (between - told.number) % 2 == 0:
-            name = name_of(told.kind, between)
+            name = unlabelled.name_of(told.kind, between)
             self._append(replace(told, number=between, label=name, same_as=told.label, foundation=(), notes=()))
 
     def _take_what_stands_before(self, nodes: list[Node]) -> None:
@@ -272,7 +274,7 @@ class Rounds:
                 sizes = reaches(label, number) if label else () if ref.even else target.sizes
             self._append(
                 Round(
-                    name_of(kind, number),
+                    unlabelled.name_of(kind, number),
                     number,
                     kind,
                     worked_again(ref, target, ref.of or self.reader.main or "sc", span, change, i + 1)
@@ -340,7 +342,8 @@ class Rounds:
         m = SIZES_FIRST.match(text)
         if m and self._of_sizes(m["only"] or "", text[m.end() :], start + m.end()):
             return
-        for sentence, at in prose.sentences(text, start, self.free):
+        found = prose.sentences(text, start, self.free)
+        for sentence, at in unlabelled.again_joined(found, text, start) if self.free else found:
             if not self.rounds and (copied := as_part(sentence, self.made, None, Span(at, at + len(sentence)))):
                 for round in copied:
                     self._append(round)
@@ -373,15 +376,15 @@ class Rounds:
             elif prose.is_surely_prose(sentence) or not (self._start(sentence, at) or self._go_on(sentence, at)):
                 self._state(read_said(self.reader.tokens(sentence, at)))
                 self._note(sentence, at)
-                if (name := called(sentence)) and instructs(
+                if (name := unlabelled.called(sentence)) and instructs(
                     self.reader.tokens(sentence[name.end() :], at + name.end())
                 ):
-                    self.problems.append(unknown_label(name, at))
+                    self.problems.append(unlabelled.unknown_label(name, at))
                 elif tells_rounds(sentence) and not self.free:
                     self._unread(sentence, at)
-                elif is_like_a_round(text[: at - start], text[at - start :]) and not self.free:
+                elif unlabelled.is_like_a_round(text[: at - start], text[at - start :]) and not self.free:
                     if instructs(self.reader.tokens(sentence, at)):
-                        self.problems.append(not_understood(sentence, at))
+                        self.problems.append(unlabelled.not_understood(sentence, at))
 
     def _go_on(self, sentence: str, at: int) -> bool:
         """In a text without labels each sentence that a hook can follow is a round of its own; False when it is
@@ -396,15 +399,15 @@ class Rounds:
         self._take_unnumbered(None)
         number, foundation, self.foundation = self._next(), self.foundation, ()
         span = Span(at, at + len(sentence.rstrip()))
-        kind = kind_of(foundation, tuple(body.nodes), self.rounds[-1] if self.rounds else None)
+        kind = unlabelled.kind_of(foundation, tuple(body.nodes), self.rounds[-1] if self.rounds else None)
         told = body.stated, foundation, None
-        self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
+        self._append(Round(unlabelled.name_of(kind, number), number, kind, tuple(body.nodes), *told, span=span))
         return True
 
     def _unread(self, sentence: str, at: int) -> None:
         """An instruction between the rounds that has no label and is not understood."""
         if (self.rounds or self.unnumbered) and instructs(self.reader.tokens(sentence, at)):
-            self.problems.append(not_understood(sentence, at))
+            self.problems.append(unlabelled.not_understood(sentence, at))
 
     def _proceed(self, ahead: Proceeding, at: int) -> bool:
         """The rows that one sentence tells; False where its instruction is not understood."""
@@ -416,7 +419,7 @@ class Rounds:
         numbers = self._with_room(tuple(range(self._next(), ahead.rows + 1)), span)
         for number in numbers:
             stated = (Count(ahead.stated, None, span),) if ahead.stated and number == ahead.rows else ()
-            self._append(Round(name_of(kind, number), number, kind, tuple(body.nodes), stated, span=span))
+            self._append(Round(unlabelled.name_of(kind, number), number, kind, tuple(body.nodes), stated, span=span))
         return bool(numbers)
 
     def _end(self, turned: bool, counts: list[Count]) -> None:
@@ -486,8 +489,8 @@ class Rounds:
         further = split_foundation(tuple(read.nodes))
         foundation, body = further if further[1] else (foundation, body)  # "magic ring: 6 sc" is no count
         foundation = with_standing(self.foundation + foundation, read.standing)
-        kind, span = kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
-        self.unnumbered = Round(name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)
+        kind, span = unlabelled.kind_of(foundation, body), Span(at, at + len(sentence.rstrip()))
+        self.unnumbered = Round(unlabelled.name_of(kind, 1), 1, kind, body, read.stated, foundation, span=span)
         self.foundation = ()
         return True
 

@@ -17,6 +17,11 @@ _CALLED = re.compile(
 )
 
 
+_AGAIN = re.compile(
+    r"\W*+(?:rep(?:eat)?|do) (?:(?:this|that|from \*|the same) )?(?:all )?(?:(?:the )?way )?"
+    r"(?:a?round|across|to (?:the )?end|\d{1,3} (?:more )?times)\b",
+    re.IGNORECASE,
+)
 _NUMBERED = re.compile(r"(?:.*[\s.)])?\d{1,3}[.)]\s*", re.DOTALL)
 _LIKE_A_ROUND = re.compile(
     r"\W*+(?:(?:rnds?|rounds?|rows?|r) ?\d|\d{1,3}[.)] )"
@@ -30,6 +35,18 @@ def is_like_a_round(before: str, text: str) -> bool:
     stands before them in their paragraph."""
     like = _NUMBERED.fullmatch(before) or _LIKE_A_ROUND.match(text)
     return like is not None and not prose.starts_as_prose(text) and not prose.is_surely_prose(text)
+
+
+def again_joined(found: list[tuple[str, int]], text: str, start: int) -> list[tuple[str, int]]:
+    """The sentences (each with its offset) of a text that starts at `start`; `Repeat around.` is of the one before."""
+    out: list[tuple[str, int]] = []
+    for sentence, at in found:
+        if out and _AGAIN.match(sentence):
+            begun = out[-1][1]
+            out[-1] = (text[begun - start : at + len(sentence) - start], begun)
+        else:
+            out.append((sentence, at))
+    return out
 
 
 def not_understood(sentence: str, at: int) -> Problem:

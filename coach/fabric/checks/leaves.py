@@ -48,6 +48,8 @@ def leaves(seen: Seen) -> Iterator[Trouble]:
     left = unworked(worker)
     if left <= worker.may_leave or into_ring(seen.round):  # that is its fault
         return
+    if left == worker.closing.passes and not worker.closing.chain:  # its last chain passes over them
+        return
     around_chain = "other_side" in acts(seen.round.body)
     if left > worker.may_leave + around_chain:  # the end of a chain may be worked from one side only
         yield Trouble(
