@@ -48,7 +48,8 @@ def run(args) -> int:
         print(f"There is no work in progress. Begin one with: {command()} work PATTERN")
     for work, topic in works:
         where = topic.answer(Request("where")).said if topic else "Its place can't be read."
-        titled = where if where.startswith(f"{work.title}:") else f"{work.title}: {where}"  # a part of the same name
+        same = where.startswith((f"{work.title}.", f"{work.title}:"))  # the only part is called like the whole
+        titled = where if same else f"{work.title}: {where}"
         print(f"{titled} {_time(topic)}Last worked on {work.touched.astimezone():%Y-%m-%d %H:%M}.")
     if works:
         print(f"Go on with the first of these: {command()}")

@@ -69,6 +69,15 @@ def test_the_work_goes_on_where_it_was_left_and_fresh_begins_anew(coach):
     assert "Round 1." in fresh
 
 
+def test_a_part_that_is_called_like_the_work_is_listed_once(coach, home):
+    (home / "float.txt").write_text(f"Little float\n{ROUND}Rnd 2: inc x 6 (12)\n")
+    coach("work", "float.txt", "--typed", typed="next\n")
+    assert coach("works").out.startswith("Little float. Round 1. 0 of 6 stitches done.")
+    (home / "other.txt").write_text(f"# Little float two\n\n## Little float\n{ROUND}")
+    coach("work", "other.txt", "--typed", typed="next\n")
+    assert coach("works").out.startswith("Little float two: Little float. Round 1.")
+
+
 def test_works_lists_the_works_in_progress_the_last_one_first(coach):
     assert "no work in progress" in coach("works").out
     coach("work", "seal", "--typed", typed="next\n")
