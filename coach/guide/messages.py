@@ -77,6 +77,9 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "left": ("left",),
     "left_steps": ("left",),
     "repeats_left": ("left",),
+    "rounds_left": ("left",),
+    "rows_left": ("left",),
+    "pieces_left": ("left",),
     "total": ("total",),
     "assembly_at": ("done", "steps"),
     # the recap

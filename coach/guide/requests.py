@@ -34,6 +34,7 @@ _TABLE = (
     # how far it is
     Asked("count", when=_ANY),
     Asked("left", when=_ANY),
+    Asked("rounds_left", when=_ANY),
     Asked("where", when=_ANY),
     Asked("recap", when=_ANY),
     Asked("recap_part", when=_ANY),
@@ -107,7 +108,7 @@ HELP = (
     ("mark", "note", "parts", "next_part", "recap_part"),
     ("by", "slower", "louder", "what_is", "finish"),
     ("listen", "tones", "learn", "forget", "faster"),
-    ("teach", "how_big", "yarn", "how_long"),
+    ("rounds_left", "teach", "how_big", "yarn", "how_long"),
     ("terms", "hand", "swatch", "breaks", "read_notes"),
 )
 

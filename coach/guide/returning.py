@@ -213,6 +213,19 @@ def next_part(fabric: Fabric, state: State, _: object) -> Answer:
     return to_piece(fabric, state, piece)
 
 
+def rounds_left(fabric: Fabric, state: State, _: object) -> Answer:
+    """The rounds of this piece after this one, and the pieces after it."""
+    part, worked = part_at(fabric, state.place), worked_at(fabric, state.place)
+    if part is None or worked is None:
+        return state, announce.left(fabric, state.place, pieces.onward(fabric, state)[0])
+    key = "rows_left" if worked.source.kind == "row" else "rounds_left"
+    found = [say(key, left=len(part.rounds) - state.place.round - 1)]
+    if len(every := pieces.every_piece(fabric)) > 1:
+        made = {*pieces.made(fabric, state), pieces.piece_of(state.place)}
+        found.append(say("pieces_left", left=len(every) - len(made)))
+    return state, tuple(found)
+
+
 def parts(fabric: Fabric, state: State, _: object) -> Answer:
     """What is finished, what is under way, what remains, and how long was worked."""
     every, done = pieces.every_piece(fabric), pieces.made(fabric, state)
