@@ -3,16 +3,26 @@ treble always in 1 chain`, `Same as 2d row, making 1 extra double each side of c
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
+from coach.notation.building import Problem
 from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.lexer import Token
-from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Skip, Stitch, Times
+from coach.notation.model import NEXT, Action, Group, Into, Node, Repeat, Skip, Span, Stitch, Times
 from coach.notation.places import read_where
 from coach.values import value
 
 _LEADS = (",", ".", ";", ":", "-", "—", "and", "but")
+
+
+_OTHERWISE = re.compile(
+    r"[\s.,;:—-]*+(?:and |but )?"
+    r"(?:end(?:ing|s|ed)?|finish(?:ing)?|except|omit\w*|leav\w+|replac\w*|begin(?:ning)?|start(?:ing)?)\b[^.;\n]*"
+    r"|[^.;\n]*\binstead\b[^.;\n]*",
+    re.IGNORECASE,
+)
 
 
 @value
@@ -39,6 +49,18 @@ def read_change(tokens: list[Token], text: str) -> Change | None:
         if (found := read(c)) is not None:
             return found
     return None
+
+
+def not_read(rest: str, start: int, like: str) -> Problem | None:
+    """That words behind a reference (at this offset) tell what is otherwise than in the round `like`, and are not
+    read: `As Row 2, ending last rep with dc in last st`; None where they tell no such thing."""
+    m = _OTHERWISE.match(rest)
+    if m is None:
+        return None
+    words = m[0].strip(" .,;:—-")
+    at = start + rest.index(words)
+    message = f'What is otherwise than in {like}, "{words[:60]}", is not understood.'
+    return Problem("unknown", Span(at, at + len(words)), message, "Write this round in full.")
 
 
 def _number(c: Cursor) -> Change | None:

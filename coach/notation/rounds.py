@@ -10,7 +10,7 @@ from coach.notation.as_part import Made, as_part
 from coach.notation.body import Body, BodyReader, instructs, is_foundation_stitch
 from coach.notation.bounds import LONGEST_ROUND, MOST_UNWRITTEN, Room
 from coach.notation.building import Own, Problem
-from coach.notation.changed import read_change
+from coach.notation.changed import not_read, read_change
 from coach.notation.counts import read_said, read_total, take_counts
 from coach.notation.cursor import Cursor
 from coach.notation.established import established, pattern_for
@@ -259,6 +259,9 @@ class Rounds:
             read_change(self.reader.tokens(ref.rest, start + len(text) - len(ref.rest)), self.text) if label else None
         )
         colours = colours_behind(ref, text, start, self.reader) if label else ()
+        otherwise = change is None and not colours and label is not None
+        if otherwise and (wrong := not_read(ref.rest, start + len(text) - len(ref.rest), targets[-1].label)):
+            self.problems.append(wrong)
         per_size: tuple[int, ...] | None = None
         if label is None:
             numbers, per_size = how_many(ref, len(targets), self._next())
@@ -380,6 +383,8 @@ class Rounds:
                     self.reader.tokens(sentence[name.end() :], at + name.end())
                 ):
                     self.problems.append(unlabelled.unknown_label(name, at))
+                elif short := unlabelled.short_for_a_start(sentence, at):
+                    self.problems.append(short)
                 elif tells_rounds(sentence) and not self.free:
                     self._unread(sentence, at)
                 elif unlabelled.is_like_a_round(text[: at - start], text[at - start :]) and not self.free:

@@ -22,6 +22,7 @@ _AGAIN = re.compile(
     r"(?:a?round|across|to (?:the )?end|\d{1,3} (?:more )?times)\b",
     re.IGNORECASE,
 )
+_FC = re.compile(r"\W*(?P<word>F\.?C\.?H?) ?(?P<n>\d{1,4})\W*(?:turn\W*)?", re.IGNORECASE)
 _NUMBERED = re.compile(r"(?:.*[\s.)])?\d{1,3}[.)]\s*", re.DOTALL)
 _LIKE_A_ROUND = re.compile(
     r"\W*+(?:(?:rnds?|rounds?|rows?|r) ?\d|\d{1,3}[.)] )"
@@ -47,6 +48,16 @@ def again_joined(found: list[tuple[str, int]], text: str, start: int) -> list[tu
         else:
             out.append((sentence, at))
     return out
+
+
+def short_for_a_start(sentence: str, at: int) -> Problem | None:
+    """`FC 21`, which is a chain to some, and foundation stitches to others; at: the offset of the sentence."""
+    m = _FC.fullmatch(sentence)
+    if m is None:
+        return None
+    span = Span(at + m.start("word"), at + m.end("n"))
+    hint = f'Write "Ch {m["n"]}" for a chain, "Fsc {m["n"]}" for foundation single crochet.'
+    return Problem("unknown", span, f'"{m["word"]}" can be a foundation chain, or foundation stitches.', hint)
 
 
 def not_understood(sentence: str, at: int) -> Problem:

@@ -143,12 +143,20 @@ class Phrases:
         return numbered if id and catalogued(numbered) else id
 
     def nearest(self, word: str, n: int = 3) -> list[str]:
-        """The known words most like this one."""
-        return difflib.get_close_matches(word[:60], self._known(), n, 0.6)
+        """The known words most like this one: those of the same letters alone, where there are any (`dce`, `hlaf`)."""
+        swapped = self._by_letters().get("".join(sorted(word)), [])
+        return swapped[:n] or difflib.get_close_matches(word[:60], self._known(), n, 0.6)
 
     @cache  # noqa: B019 - there are a handful of these, kept for good
     def _known(self) -> list[str]:
-        return [*sorted(self.words), *sorted(SYNONYMS)]
+        return sorted({*self.words, *self.vocabulary, *SYNONYMS})
+
+    @cache  # noqa: B019
+    def _by_letters(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for word in self._known():
+            found.setdefault("".join(sorted(word)), []).append(word)
+        return found
 
 
 def _form(name: str) -> tuple[str, ...]:

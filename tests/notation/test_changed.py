@@ -96,3 +96,11 @@ def test_in_a_pattern_a_changed_round_is_not_called_the_same():
     assert [r.made for r in fabric.parts[0].rounds] == [13, 15, 17, 19]
     assert [r.source.same_as for r in fabric.parts[0].rounds[2:]] == [None, None]
     assert fabric.faults == ()
+
+
+@pytest.mark.parametrize("otherwise", ["ending last rep with sc in last st", "ending with 2 sc in last st",
+                                       "finishing with an increase", "except the last 2 sts"])
+def test_what_is_otherwise_than_in_the_row_it_repeats_is_a_fault_where_it_is_not_read(otherwise: str):
+    pattern = read(f"Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st. (12)\nRnd 3: As Rnd 2, {otherwise}.\n")
+    (fault,) = [f for f in pattern.faults if f.kind == "unknown"]
+    assert otherwise in fault.message and "Rnd 2" in fault.message and fault.line == 3

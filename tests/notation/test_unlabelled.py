@@ -155,3 +155,9 @@ def test_what_is_said_of_rows_is_no_fault(line):
 ])
 def test_what_looks_like_a_round_and_has_no_label_is_not_passed_over(before: str, text: str, like: bool):
     assert is_like_a_round(before, text) is like
+
+
+@pytest.mark.parametrize("start", ["FC 21.", "FC 21, turn.", "fc21"])
+def test_a_start_that_can_be_two_things_is_asked_about(start: str):
+    (fault, *_) = read(f"{start}\nRow 1: Sc in each st across. (21)\n").faults
+    assert fault.line == 1 and "Ch 21" in fault.hint and "Fsc 21" in fault.hint

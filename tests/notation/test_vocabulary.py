@@ -102,3 +102,8 @@ class TestNearest:
 
     def test_at_most_so_many(self):
         assert len(phrases("US").nearest("sc", 2)) <= 2
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("dce", "dec"), ("hlaf", "half"), ("incr", "inc"), ("stich", "stitch")])
+def test_a_slip_of_the_fingers_is_told_what_it_may_be(typed: str, meant: str):
+    assert meant in phrases("US").nearest(typed)
