@@ -127,7 +127,7 @@ class Worker(Hand):
         if isinstance(node, Group):
             return self.group(node)
         if isinstance(node, Repeat):
-            if _is_slip(node) and not self.begun and not self.base.is_ring:
+            if not self.begun and not self.base.is_ring and _is_slip(node):
                 if _starts_later(nodes, k) or self.row and _begins_a_row(nodes, k) and self.crosses(node):
                     return self.travels(node)
             return repeat(self, node, after)

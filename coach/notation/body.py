@@ -34,6 +34,7 @@ _MR = re.compile(
 _REMARK = re.compile(r" --? ?(?=[a-z])(?:[^()\[\]{}\n\d]{12,200})(?=[(\[{]\d)", re.IGNORECASE)  # "-- careful, ... (32)"
 _OFTEN = re.compile(r"(?:\bx ?|\*|inc|dec)\d+$|\b\d+ ?(?:x|times)$|(?:twice|thrice)$", re.IGNORECASE)
 _ROUNDS_TOLD = re.compile(r"[(\[]\d{1,3} (?:rounds|rnds|rows|rds)(?: total| in all)?[)\]]", re.IGNORECASE)
+_COUNT = re.compile(r"\((\d{1,6})\)\s*")
 
 
 MOST_OF_AN_ORDER = 8  # tokens
@@ -74,6 +75,9 @@ class BodyReader:
         kept: list[Token] = []
         said: list[Count] = []
         for sentence, at in prose.sentences(text, start):
+            if kept and (m := _COUNT.fullmatch(sentence)):
+                kept += _bare_count(m, at)
+                continue
             found = self.tokens(sentence, at)
             told = read_said(found) if kept and found[:1] and found[0].is_("you", "there") else []
             if (
@@ -164,6 +168,13 @@ class BodyReader:
 _OF_A_RING = frozenset(
     "magic ring mr mc adjustable sliding lp around make work with start a an the : , . / - — =".split()
 )
+
+
+def _bare_count(m: re.Match, at: int) -> list[Token]:
+    """The tokens of `(18)`, a sentence of its own, as most counts are: at its offset, behind a full stop."""
+    start, end = at + m.start(1), at + m.end(1)
+    number = Token("number", int(m[1]), start, end)
+    return [Token("mark", ".", at, at), Token("mark", "(", start - 1, start), number, Token("mark", ")", end, end + 1)]
 
 
 def _only_a_ring(found: list[Token]) -> bool:

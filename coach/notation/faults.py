@@ -12,6 +12,7 @@ from coach.notation.model import Action, Amount, Fault, Group, Node, Part, Patte
 from coach.notation.walk import walk
 from coach.notation.words import SYNONYMS, phrases
 
+Walked = tuple[Round, tuple[Node, ...]]  # a round, and every node of its body
 MOST_HINTS = 200  # faults that are given the nearest known words: looking them up takes time
 _STITCH_NAME = re.compile(
     r"(?P<name>(?:(?!(?:in|next|each|the|same|of|or|to|center|end|first|last) )[A-Za-z'-]{2,20} ){1,3}(?:st|sts|"
@@ -22,46 +23,51 @@ _STITCH_NAME = re.compile(
 
 def reading_faults(pattern: Pattern) -> list[Fault]:
     """Every fault that the checks below find."""
-    return [fault for check in (unknown_words, numbering, size_lists, empty) for fault in check(pattern)]
+    walked = [(round, walk(round.body)) for part in pattern.parts for round in part.rounds]
+    return [
+        *unknown_words(pattern, walked),
+        *numbering(pattern),
+        *size_lists(pattern, walked),
+        *empty(pattern),
+    ]
 
 
-def unknown_words(pattern: Pattern) -> Iterator[Fault]:
+def unknown_words(pattern: Pattern, walked: list[Walked]) -> Iterator[Fault]:
     """Words that are not understood, with the nearest known ones. One fault a place, however many rounds share the
     line.
     """
     seen: set[Span] = set()
     known = phrases(pattern.terms)
-    for part in pattern.parts:
-        for round in part.rounds:
-            for node in walk(round.body):
-                if not isinstance(node, Unread) or node.span in seen:
-                    continue
-                seen.add(node.span)
-                said = node.text.strip()
-                if m := _STITCH_NAME.match(said):
-                    yield pattern.fault(
-                        "special",
-                        "error",
-                        node.span,
-                        f'The stitch "{m["name"]}" is used, but not defined.',
-                        "Say how it is worked, under Special stitches.",
-                    )
-                    continue
-                word = next(
-                    (
-                        w
-                        for w in re.findall(r"[A-Za-z][\w-]*", said[:200])
-                        if w.lower() not in SYNONYMS and w.lower() not in known.vocabulary
-                    ),
-                    "",
+    for _, nodes in walked:
+        for node in nodes:
+            if not isinstance(node, Unread) or node.span in seen:
+                continue
+            seen.add(node.span)
+            said = node.text.strip()
+            if m := _STITCH_NAME.match(said):
+                yield pattern.fault(
+                    "special",
+                    "error",
+                    node.span,
+                    f'The stitch "{m["name"]}" is used, but not defined.',
+                    "Say how it is worked, under Special stitches.",
                 )
-                near = known.nearest(word.lower()) if word and len(seen) < MOST_HINTS else []
-                hint = (
-                    f"Did you mean {' or '.join(near)}?"
-                    if near
-                    else "Check the spelling, or define it under Abbreviations."
-                )
-                yield pattern.fault("unknown", "error", node.span, f'"{_short(said)}" is not understood.', hint)
+                continue
+            word = next(
+                (
+                    w
+                    for w in re.findall(r"[A-Za-z][\w-]*", said[:200])
+                    if w.lower() not in SYNONYMS and w.lower() not in known.vocabulary
+                ),
+                "",
+            )
+            near = known.nearest(word.lower()) if word and len(seen) < MOST_HINTS else []
+            hint = (
+                f"Did you mean {' or '.join(near)}?"
+                if near
+                else "Check the spelling, or define it under Abbreviations."
+            )
+            yield pattern.fault("unknown", "error", node.span, f'"{_short(said)}" is not understood.', hint)
 
 
 def _short(words: str) -> str:
@@ -109,28 +115,27 @@ def _other_sizes(a: Round, b: Round) -> bool:
     return bool(a.sizes) and bool(b.sizes) and not set(a.sizes) & set(b.sizes)
 
 
-def size_lists(pattern: Pattern) -> Iterator[Fault]:
+def size_lists(pattern: Pattern, walked: list[Walked]) -> Iterator[Fault]:
     """Lists of numbers for the sizes that are not as long as the sizes, or as each other."""
     expected = len(pattern.sizes)
     seen = set()
-    for part in pattern.parts:
-        for round in part.rounds:
-            for amount, span in _lists(round):
-                expected = expected or len(amount)
-                if len(amount) != expected and (span, amount) not in seen:
-                    seen.add((span, amount))
-                    yield pattern.fault(
-                        "sizes",
-                        "error",
-                        span,
-                        f"Here are {len(amount)} numbers, but there are {expected} sizes.",
-                        "Give one number for each size.",
-                    )
+    for round, nodes in walked:
+        for amount, span in _lists(round, nodes):
+            expected = expected or len(amount)
+            if len(amount) != expected and (span, amount) not in seen:
+                seen.add((span, amount))
+                yield pattern.fault(
+                    "sizes",
+                    "error",
+                    span,
+                    f"Here are {len(amount)} numbers, but there are {expected} sizes.",
+                    "Give one number for each size.",
+                )
 
 
-def _lists(round: Round) -> list[tuple[tuple[int, ...], Span]]:
-    """Every list of numbers in a round, with its place."""
-    nodes = (*walk(round.foundation), *walk(round.body))
+def _lists(round: Round, nodes: tuple[Node, ...]) -> list[tuple[tuple[int, ...], Span]]:
+    """Every list of numbers in a round, with its place. nodes: those of its body."""
+    nodes = (*walk(round.foundation), *nodes) if round.foundation else nodes
     found = [(amount, n.span) for n in nodes if isinstance(amount := _amount(n), tuple)]
     return found + [(c.amount, c.span) for c in round.stated if isinstance(c.amount, tuple)]
 

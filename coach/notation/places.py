@@ -144,7 +144,7 @@ def _place(c: Cursor) -> Where | None:
         c.at = at
         return Where(NEXT, loop, fill=read_extent(c))
     if place := _named(c):
-        return replace(place, loop=loop)
+        return replace(place, loop=loop) if loop else place
     return _nth_place(c, loop)
 
 

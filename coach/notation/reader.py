@@ -76,7 +76,7 @@ def read(text: str) -> Pattern:
     if not title and len(parts) == 1 and parts[0].name != "Piece":
         title = parts[0].name
     notes = sorted((n for n in notes if n.text != title), key=lambda n: n.span.start)
-    parts = [replace(p, notes=tuple(n for n in p.notes if n.text != title)) for p in parts]
+    parts = [replace(p, notes=tuple(n for n in p.notes if n.text != title)) if p.notes else p for p in parts]
     pattern = Pattern(
         text,
         title,
