@@ -29,7 +29,8 @@ _SAID = re.compile(
 _ACROSS = re.compile(
     r"\b(?:(?:rnds?|rounds?) ?1 ?(?:to|-|–|through|and|&) ?|first )(?P<last>[1-9]\d?)(?: (?:rnds?|rounds?))? ?"
     r"(?:measures?|=|is|are|make)?:? ?(?:about |approx\.? )?(?P<size>\d+(?:\.\d+)?) ?"
-    r"(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s) ?(?:across|in diameter|wide|diameter)",
+    r"(?P<unit>cm|mm|inches|inch|in\b|\"|centimet(?:er|re)s) ?"
+    r"(?:across|in diameter|wide|diameter|square|(?:along|on|per|at|to)? ?(?:each |a |the )?side)",
     re.IGNORECASE,
 )
 
@@ -111,8 +112,9 @@ def read_gauge(text: str, terms: str = "US") -> Gauge | None:
 
 
 def across_rounds(text: str, pattern: Pattern) -> Gauge | None:
-    """`Rnds 1 to 3 measure 7.5 cm across`: the first rounds as a flat circle, its radius as high as they are together;
-    None when the text says no such thing, or no part has rounds of plain stitches for it."""
+    """`Rnds 1 to 3 measure 7.5 cm across` (of a square: along each side): the first rounds as a flat circle or square,
+    as far from the middle to its edge as they are high together; None when the text says no such thing, or no part has
+    rounds of plain stitches for it."""
     m = _ACROSS.search(text)
     size = float(m["size"]) * CM[m["unit"].lower()] if m else 0.0
     if not size:

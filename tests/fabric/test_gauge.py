@@ -99,7 +99,9 @@ ROUNDS = "Rnd 1: {n} {st} in magic ring. ({n})\nRnd 2: 2 {st} in each st around.
 
 @pytest.mark.parametrize("line", [
     "Gauge: Rnds 1 to 3 measure 7.5 cm across", "Gauge: Rounds 1-3 = 7.5 cm in diameter", "Gauge: first 3 rounds: 7.5 cm across",
-    "Gauge: Rnds 1–3 measure about 75 mm across", "Tension: rounds 1 and 3 measure 7.5 cm across"])
+    "Gauge: Rnds 1–3 measure about 75 mm across", "Tension: rounds 1 and 3 measure 7.5 cm across",
+    "Gauge: Rnds 1 to 3 measure 7.5 cm along each side", "Gauge: first 3 rounds measure 7.5 cm square",
+    "Gauge: Rnds 1-3: 7.5 cm per side"])
 def test_the_first_rounds_as_a_circle(line):
     """Three rounds are 3.75 cm from the middle to the edge: each is 1.25 cm high."""
     pattern = read(f"Coaster\n{line}\n{ROUNDS.format(st='dc', n=12, m=24)}")
