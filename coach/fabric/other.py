@@ -4,6 +4,7 @@
 "worsted yarn"              the pattern's fabric in that yarn: as much tighter or looser than usual as it was
 "5 mm hook"                 stitches as much larger as the hook is, from the hook that the pattern names
 "worsted yarn, 5 mm hook"   both
+"16 stitches to 10 cm, worsted yarn"    the maker counted them in that yarn
 """
 
 from __future__ import annotations
@@ -49,8 +50,9 @@ def other_gauge(text: str, pattern: Pattern, terms: str | None = None) -> Other 
     """The gauge that a text speaks of; None where it speaks of none that can be, or of a hook where nothing is known
     that it could change. terms: of the stitches' names (None: the pattern's)."""
     yarn, hook = yarn_named(text), hook_named(text)
-    if yarn is None and hook is None:
-        return _counted(text, pattern, terms or pattern.terms)
+    counted = _counted(text, pattern, terms or pattern.terms)
+    if counted or yarn is None and hook is None:
+        return counted and replace(counted, yarn=yarn, hook=hook)
     gauge = _in_yarn(pattern, yarn) if yarn else gauge_of(pattern)
     if gauge is None:
         return None

@@ -271,7 +271,6 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "by_hook": (),
     "by_swatch": (),
     "kept_that": (),
-    "swatch_of_the_own": (),
     "which_swatch": (),
     "which_gauge": (),
     "minutes_left": ("low", "high"),

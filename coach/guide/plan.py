@@ -10,12 +10,13 @@ from __future__ import annotations
 from math import ceil, floor
 
 from coach.fabric.colours import UNNAMED, yarn_by_colour
+from coach.fabric.gauge import Weight
 from coach.fabric.model import Fabric, WorkedPart
 from coach.fabric.needs import Needs, PartNeeds, Range, Swatch, minutes_for, needs, part_needs
 from coach.fabric.other import Other, hook_named, other_gauge, yarn_named
 from coach.fabric.reckoned import Doubts, doubts, runs, stitches
 from coach.fabric.shape import Shape
-from coach.fabric.swatch import read_swatch
+from coach.fabric.swatch import own_gauge, read_swatch
 from coach.guide import pieces
 from coach.guide.messages import say
 from coach.guide.model import Message, Place, State
@@ -29,6 +30,7 @@ SLOWEST, FASTEST = 1.0, 60.0  # stitches a minute; what is outside was no steady
 HOURS_FROM = 180.0  # minutes; what takes longer is told in hours
 _BASIS = {"own": "by_own_gauge", "pattern": "by_the_gauge", "usual": "by_usual_gauge", "hook": "by_hook"}
 _RECKONED = {"left_out": "reckoned_without", "written": "reckoned_as_written", "faulty": "reckoned_as_worked"}
+_WITH = " | "  # between a swatch and the yarn and hook that it was made with
 SPOKEN_SWATCH = "20 by 20 took {} metres"  # what a number alone means
 SPOKEN_GAUGE = "{} stitches to 10 cm"
 
@@ -44,15 +46,20 @@ def _other(fabric: Fabric, state: State, text: str) -> Other | None:
 
 
 def _swatch(fabric: Fabric, state: State) -> Swatch | None:
-    """What the maker measured; of no use for another yarn or hook."""
-    other = _other(fabric, state, state.gauge)
-    same = other is None or other.yarn is None and other.hook is None
-    return read_swatch(state.swatch) if state.swatch and same else None
+    """What the maker measured; of no use for another yarn or hook than it was made with."""
+    measured, _, used = state.swatch.partition(_WITH)
+    return read_swatch(measured) if _used(fabric, state, used) == _used(fabric, state, state.gauge) else None
+
+
+def _used(fabric: Fabric, state: State, text: str) -> tuple[Weight | None, float | None]:
+    """The yarn and the hook that a text names; None for the pattern's."""
+    other = _other(fabric, state, text)
+    return (other.yarn, other.hook) if other else (None, None)
 
 
 def _basis(fabric: Fabric, state: State, found: Needs) -> Message:
     other = _other(fabric, state, state.gauge)
-    if other and other.yarn and not other.hook:
+    if other and other.yarn and found.gauge.said == "yarn":
         named = state.gauge.lower()
         return say(
             "by_yarn", yarn=max((n for n in other.yarn.names if n in named), key=len, default=other.yarn.names[0])
@@ -171,21 +178,27 @@ def swatch(fabric: Fabric, state: State, value: object) -> Answer:
         text = f"20 by 20 {text}"  # "took 9 metres"
     if not isinstance(text, str) or read_swatch(text) is None:
         return state, (say("which_swatch"),)
-    after = changed(state, swatch=text)
-    kept = say("kept_that") if _swatch(fabric, after) else say("swatch_of_the_own")
-    return after, (kept, *yarn(fabric, after, None)[1])
+    used = _WITH + state.gauge if any(_used(fabric, state, state.gauge)) else ""
+    after = changed(state, swatch=text + used)
+    return after, (say("kept_that"), *yarn(fabric, after, None)[1])
 
 
 def gauge(fabric: Fabric, state: State, value: object) -> Answer:
     """Keep the maker's own gauge, or another yarn or hook: everything gets another size. value: as typed, or the
-    stitches to 10 cm. A hook goes with the yarn that was named before."""
+    stitches to 10 cm. A hook goes with the yarn that was named before, stitches that are counted with both."""
     text = SPOKEN_GAUGE.format(value) if isinstance(value, int) else value
-    if isinstance(text, str) and hook_named(text) and not yarn_named(text) and yarn_named(state.gauge):
-        text = f"{state.gauge.split(',')[0]}, {text}"
+    if isinstance(text, str) and not yarn_named(text) and (hook_named(text) or own_gauge(text)):
+        text = ", ".join((text, *_named_before(state, hook=not hook_named(text))))
     if not isinstance(text, str) or _other(fabric, state, text) is None:
         return state, (say("which_gauge"),)
     after = changed(state, gauge=text)
     return after, (say("kept_that"), *how_big(fabric, after, None)[1])
+
+
+def _named_before(state: State, hook: bool) -> list[str]:
+    """What the maker called the yarn that is reckoned with, and with `hook` the hook."""
+    named = state.gauge.split(", ")
+    return [words for words in named if yarn_named(words) or hook and hook_named(words)]
 
 
 # ---- how long

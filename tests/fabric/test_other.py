@@ -143,3 +143,15 @@ class TestCounted:
 def test_any_text_is_a_gauge_or_none(text):
     found = other_gauge(text, read(BUOY))
     assert found is None or found.gauge.width > 0 and found.gauge.height > 0
+
+
+class TestCountedInAnotherYarn:
+    @pytest.mark.parametrize("text", ["16 stitches to 10 cm, worsted yarn", "worsted yarn, 16 stitches to 10 cm"])
+    def test_the_count_is_the_gauge_and_the_yarn_is_named_with_it(self, text):
+        found, alone = other_gauge(text, read(BUOY)), other_gauge("16 stitches to 10 cm", read(BUOY))
+        assert found.gauge == alone.gauge and found.gauge.said == "own"
+        assert found.yarn == yarn_named("worsted yarn") and alone.yarn is None
+
+    def test_a_hook_that_it_was_counted_with_changes_nothing_more(self):
+        found = other_gauge("16 stitches to 10 cm with a 5 mm hook", read(BUOY))
+        assert found.gauge.width == pytest.approx(10 / 16) and found.hook == 5.0

@@ -90,14 +90,40 @@ class TestOtherGauge:
         assert large == pytest.approx(2 * small)
 
     def test_a_hook_goes_with_the_yarn_that_was_named_before(self):
-        assert self.asked("dk yarn", "4 mm hook").gauge == "dk yarn, 4 mm hook"
-        assert self.asked("dk yarn", "4 mm hook", "5 mm hook").gauge == "dk yarn, 5 mm hook"
+        assert self.asked("dk yarn", "4 mm hook").gauge == "4 mm hook, dk yarn"
+        assert self.asked("dk yarn", "4 mm hook", "5 mm hook").gauge == "5 mm hook, dk yarn"
+        assert plan.planned(BUOY, self.asked("jumbo yarn and a 20 mm hook", "15 mm hook")).gauge == plan.planned(
+            BUOY, self.asked("jumbo yarn", "15 mm hook")).gauge
         assert self.asked("dk yarn", "4 mm hook", "sport yarn").gauge == "sport yarn"
 
     def test_a_swatch_in_the_own_yarn_says_nothing_of_another(self):
         swatch, _ = answer(BUOY, State(), Request("swatch", 9))
         other, _ = answer(BUOY, swatch, Request("gauge", "dk yarn"))
         assert told(swatch, "yarn")[-1] == "by_swatch" and told(other, "yarn")[-1] == "by_yarn"
+
+    def test_stitches_counted_in_another_yarn_are_of_that_yarn(self):
+        counted = self.asked("jumbo yarn", "8 stitches to 10 cm")
+        found, own = plan.planned(BUOY, counted), plan.planned(BUOY, self.asked("8 stitches to 10 cm"))
+        assert found.gauge == own.gauge and found.gauge.said == "own"
+        assert found.weight == plan.planned(BUOY, self.asked("jumbo yarn")).weight != own.weight
+        assert told(counted, "how_big")[-1] == "by_own_gauge"
+        assert plan.planned(BUOY, self.asked("jumbo yarn", 8, "dk yarn")).gauge.said == "yarn"  # not counted in that one
+
+    def test_a_swatch_made_in_another_yarn_counts_for_it_and_for_no_other(self):
+        state = self.asked("jumbo yarn")
+        state, reply = answer(BUOY, state, Request("swatch", 15))
+        assert reply.messages[0].key == "kept_that" and reply.messages[-1].key == "by_swatch"
+        assert plan._swatch(BUOY, from_json(to_json(state))) == Swatch(20, 20, 15.0)
+        for value, counts in (("dk yarn", False), ("8 mm hook", False), ("10 stitches to 10 cm", True)):
+            after, _ = answer(BUOY, state, Request("gauge", value))
+            assert (plan._swatch(BUOY, after) is not None) is counts, value
+        back, _ = answer(BUOY, answer(BUOY, state, Request("gauge", "dk yarn"))[0], Request("gauge", "jumbo yarn"))
+        assert told(back, "yarn")[-1] == "by_swatch"
+
+    def test_a_swatch_is_of_the_hook_too(self):
+        state, _ = answer(BUOY, self.asked("8 mm hook"), Request("swatch", "20 by 20 took 15 metres"))
+        assert told(state, "yarn")[-1] == "by_swatch"
+        assert told(answer(BUOY, state, Request("gauge", "5 mm hook"))[0], "yarn")[-1] == "by_hook"
 
     def test_a_hook_where_nothing_is_known(self):
         bare = work(read("# Buoy\n\n## Buoy\nRnd 1: 6 sc in magic ring. (6)\n"))
