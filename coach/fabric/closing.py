@@ -34,7 +34,7 @@ def closing(round: Round, size: int) -> Closing:
     made = [n for n in round.body if not isinstance(n, Action)]
     last = made[-1] if made and round.kind != "row" else None
     stitch = last if isinstance(last, Stitch) and last.into.kind in ("first", "tch") and last.stitch != "slst" else None
-    made = made[:-1] if stitch else made
+    made = _before_skips(made[:-1]) if stitch else made
     if isinstance(last, Repeat) and last.body and isinstance(last.body[-1], Chain):
         return Closing(passes=_passed(last, size))
     if last is None or not made or not isinstance(made[-1], Chain):
@@ -46,6 +46,12 @@ def closing(round: Round, size: int) -> Closing:
     more = int(entry.turning_chain or 1) if entry else 0
     further = _others(before, size) - for_size(made[-1].count, size)
     return Closing(made[-1], _passed(before, size), stitch, further if stitch and abs(further - more) <= 1 else more)
+
+
+def _before_skips(nodes: list[Node]) -> list[Node]:
+    """`ch 2, sk last 2 sts, dc in first sc`: what the chain passes over may be told."""
+    last = next((i for i in range(len(nodes), 0, -1) if not isinstance(nodes[i - 1], Skip)), 0)
+    return nodes[:last]
 
 
 def _others(node: Node, size: int) -> int:

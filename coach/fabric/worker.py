@@ -387,7 +387,7 @@ class Worker(Hand):
         if node.what == "tch":
             self.may_leave += 1
             return Leaf(node)
-        if self.base.is_ring:
+        if self.base.is_ring or self.in_space:  # its last chain has passed over them
             return Leaf(node)
         if self.side is not None and self.side > 0:
             self.side -= n

@@ -193,6 +193,8 @@ def _nth_place(c: Cursor, loop: str | None = None) -> Where | None:
     if number and number.value == 1 and c.take_all("after", "that|it|this"):
         return Where(NEXT, loop)
     into = read_noun(c)
+    if into is not None and c.take_all("you?", "just", "made|formed|worked"):  # "in loop just made"
+        return Where(Into("same"))
     if into is None:
         if not (moved or number) or (each and not number):
             return None
