@@ -19,6 +19,9 @@ _SAID = re.compile(
     r"|\bterms?\s*+(?:used)?\s*+:?\s*+(?P<b>u\.?s\.?|american|u\.?k\.?|british)\b",
     re.IGNORECASE,
 )
+_OF_THE_ROUNDS = re.compile(
+    r"\b(?:rounds|rows|instructions|directions) (?:below )?(?:are|is) [^.;\n]{0,30}$", re.IGNORECASE
+)
 _SAYING = ("term", "abbreviation", "notation", "stitch names")  # one of these is in what _SAID finds
 _US = re.compile(
     r"\b\d{0,4}(?:sc|hdc|sc\d{1,2}tog|hdc\d{1,2}tog|single crochets?|half double crochets?)\b(?!tog)", re.IGNORECASE
@@ -42,7 +45,7 @@ _LENGTH = re.compile(r"\d\s*+(cm|in|mm|m)\b")
 def terms_of(folded: str) -> tuple[str, list[Problem]]:
     """US or UK; a text that uses stitches of both has a fault where the second kind first appears."""
     lower = folded.lower()  # a word is far sooner looked for than a pattern
-    said = _SAID.search(folded) if any(word in lower for word in _SAYING) else None
+    said = _stated(folded) if any(word in lower for word in _SAYING) else None
     stated = (
         None if said is None else "US" if re.match(r"u\.?s|american", said["a"] or said["b"], re.IGNORECASE) else "UK"
     )
@@ -77,6 +80,14 @@ def terms_of(folded: str) -> tuple[str, list[Problem]]:
     if stated:
         return stated, []
     return "UK" if uk or (not us and _OLD.search(folded)) else "US", []
+
+
+def _stated(text: str) -> re.Match | None:
+    """The words that say which terms the text is in: those of its rounds ("The rounds are put into UK terms here")
+    before those of anything else."""
+    said = list(_SAID.finditer(text))
+    of_rounds = (m for m in said if _OF_THE_ROUNDS.search(text, max(m.start() - 60, 0), m.start()))
+    return next(of_rounds, said[0] if said else None)
 
 
 def _first(words: re.Pattern, text: str) -> re.Match | None:

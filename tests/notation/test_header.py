@@ -21,6 +21,15 @@ class TestTerms:
     def test_what_a_text_is_written_in(self, text, terms):
         assert terms_of(text) == (terms, [])
 
+    @pytest.mark.parametrize(("text", "terms"), [
+        ("The pattern is written in US terms. Its rounds are put into UK terms here.", "UK"),
+        ("US terms and UK terms differ. The instructions below are in UK abbreviations.", "UK"),
+        ("The rounds are in US terms; its notes are as they were, in UK terms.", "US"),
+        ("UK terms. Rounds are joined. The US terms are in brackets.", "UK"),
+    ])
+    def test_what_is_said_of_the_rounds_holds_for_them(self, text, terms):
+        assert terms_of(text)[0] == terms
+
     @pytest.mark.parametrize(("text", "terms", "where"), [
         ("6 sc, then 6 htr", "US", "htr"), ("6 htr, then 6 sc", "UK", "sc"), ("UK terms\n6 sc, 6 htr", "UK", "sc"),
         ("US terms\n6 htr, 6 sc", "US", "htr"), ("UK terms\n6 sc", "UK", "sc"),

@@ -81,3 +81,15 @@ def test_each_size_of_a_pattern_in_sizes(size, ending, tmp_path):
     assert rounds(work(back.pattern)) == rounds(cap)
     left = [r.label for r in cap.parts[0].source.rounds if r.sizes and size not in r.sizes]
     assert ("Go straight on to Rnd 24." in back.text) is ("Rnd 23" in left)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rounds_put_into_the_other_terms_are_read_in_these(name, tmp_path):
+    """The gauge and the remarks stay in the pattern's own terms, so that the mixture is told."""
+    out = pattern(name)
+    other = "US" if out.pattern.terms == "UK" else "UK"
+    back = work(brought(out, tmp_path, ".html", terms=other).pattern)
+    assert back.pattern.terms == other
+    assert [[steps_of(w, other).lower() for w in part.rounds] for part in back.parts] == [
+        [steps_of(w, other).lower() for w in part.rounds] for part in out.parts]
+    assert {fault.kind for fault in back.faults} <= {"terms"}
