@@ -98,10 +98,21 @@ def _often_first(repeat: re.Match[str]) -> str:
     return f"{repeat['x'] or repeat['n']} times: {repeat['body']}"
 
 
+def _before_work(fabric: Fabric) -> tuple[Messages, ...]:
+    """What is needed, with what the names of colours stand for, and the notes, in the portions in which they are read.
+    No caution comes with what is needed: that has its moment in the work."""
+    pattern = fabric.pattern
+    needed = readings(tuple(Note(entry.rstrip(".")) for entry in pattern.materials))
+    return (
+        *(tuple(say("own_step", text=n.text, terms=pattern.terms) for n in some) for some in needed),
+        *(tuple(announce.note(fabric, n) for n in some) for some in readings(pattern.notes)),
+    )
+
+
 def steps_of(fabric: Fabric, lesson: Lesson) -> int:
     """How many steps a lesson has; 0 for one that this pattern no longer has."""
     if lesson.of == NOTES:
-        return len(readings(fabric.pattern.notes))
+        return len(_before_work(fabric))
     if lesson.own:
         return len(clauses(own_stitches(fabric.pattern).get(lesson.of, "")))
     entry = stitch(lesson.of)
@@ -145,7 +156,7 @@ def _taught(fabric: Fabric, state: State, here: tuple[str, ...]) -> str | None:
 
 
 def read_notes(fabric: Fabric, state: State, _: object) -> Answer:
-    """What the pattern says before its first round: remarks, notes, safety."""
+    """What the pattern says before its first round: what is needed, remarks, notes, safety."""
     lesson = Lesson(NOTES)
     if not steps_of(fabric, lesson):
         return state, (say("no_pattern_notes"),)
@@ -252,7 +263,7 @@ def current(fabric: Fabric, state: State) -> Messages:
 
 def _step(fabric: Fabric, lesson: Lesson) -> Messages:
     if lesson.of == NOTES:
-        return tuple(announce.note(fabric, n) for n in readings(fabric.pattern.notes)[lesson.step])
+        return _before_work(fabric)[lesson.step]
     if lesson.own:
         text = clauses(own_stitches(fabric.pattern)[lesson.of])[lesson.step]
         return (say("own_step", text=text, terms=fabric.pattern.terms),)
