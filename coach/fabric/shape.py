@@ -40,10 +40,11 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A finished piece, in cm, cm² and cm³. kind: round, oval, square or flat. profile: the rounds from the start
+    """A finished piece, in cm, cm² and cm³. kind: round, oval, square, flat or edging. profile: the rounds from the start
     (round pieces only).
 
-    height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one;
+    height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one, length along
+    the edge of an edging, which is as wide as its height;
     volume: None for a flat piece; start: radius that a round piece begins with; drawn: its end is drawn together;
     outline: (radius, height) of points from start to end, of a filled piece.
     """
@@ -65,14 +66,14 @@ class Shape:
 
 def shape_of(part: WorkedPart, gauge: Gauge) -> Shape | None:
     """The shape of a part, of the rounds that stitches are known of; None when there are none. An edging adds to the
-    fabric of the piece that it goes around, and to neither width nor length; one that is a part is a strip."""
+    fabric of the piece that it goes around, and to neither width nor length."""
     rounds = [r for r in part.rounds if stitches(r) > 0]
     if not rounds:
         return None
     edging = next((i for i, r in enumerate(rounds) if r.edged is not None), len(rounds))
     rounds, strip = rounds[:edging], rounds[edging:]
     if not rounds:
-        return _flat(strip, gauge)
+        return replace(_flat(strip, gauge), kind="edging")
     if strip:
         shape = _flat(rounds, gauge)
         return replace(shape, surface=shape.surface + _flat(strip, gauge).surface)

@@ -252,6 +252,7 @@ MESSAGES: dict[str, tuple[str, ...]] = {
     "size_disc": ("width",),
     "size_flat": ("width", "height"),
     "size_square": ("width",),
+    "size_edging": ("width", "height"),
     "ruffles": ("kind", "number", "label"),
     "reckoned_without": ("runs", "n"),
     "reckoned_as_written": ("runs", "n"),

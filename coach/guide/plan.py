@@ -123,6 +123,8 @@ def _measures(shape: Shape) -> Message:
     width, height = _halves(shape.width), _halves(shape.height)
     if shape.kind == "square":
         return say("size_square", width=width)
+    if shape.kind == "edging":
+        return say("size_edging", width=width, height=height)
     if shape.kind in ("flat", "oval"):
         return say("size_flat", width=width, height=height)
     return say("size_disc", width=width) if height < width / 6 else say("size_round", width=width, height=height)

@@ -99,6 +99,8 @@ def size_in_words(shape: Shape) -> str:
         return f"{shape.width:.1f} cm across at {widest(shape)}, {high}{filled}"
     if shape.kind == "oval":
         return f"a flat oval of {shape.width:.1f} by {shape.height:.1f} cm"
+    if shape.kind == "edging":
+        return f"{shape.width:.1f} cm along the edge, {shape.height:.1f} cm wide"
     return f"{shape.width:.1f} cm wide, {shape.height:.1f} cm long"
 
 
@@ -131,7 +133,7 @@ def _part(part: WorkedPart, shape: Shape, gauge: Gauge, scale: float, y: float) 
     points = [(middle + x, floor - up) for x, up in points] + [(middle - x, floor - up) for x, up in reversed(points)]
     out.append('<path class="piece" d="M' + "L".join(f"{a:.1f} {b:.1f}" for a, b in points) + 'Z"/>')
     lines = [(ring.radius, ring.height, ring.ruffles) for ring in shape.profile[:-1]]
-    if shape.kind == "flat":
+    if shape.kind in ("flat", "edging"):
         lines = [(r, z, False) for r, z in [*_rows(part, gauge)][1:-1:2]]
     for r, z, ruffles in lines:
         x, up = r * scale, floor - z * scale

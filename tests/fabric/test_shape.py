@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from coach.fabric import work
-from coach.fabric.gauge import Gauge
+from coach.fabric.gauge import Gauge, gauge_of
 from coach.fabric.shape import climb, shape_of, stuffed
 from coach.notation import read
 
@@ -175,3 +175,13 @@ def test_the_sine_rule_gives_the_row_counts_used_above():
     n = len(SPHERE_7_CM)
     diameter = 2 * n / (pi * 2)
     assert [round(sin((2 * i - 1) * pi / (2 * n)) * pi * diameter * 2) for i in range(1, n + 1)] == SPHERE_7_CM
+
+
+def test_an_edging_that_is_a_part_is_as_long_as_its_edge_and_no_piece_of_that_width():
+    text = ("# Blanket\n\n## Gauge\n16 dc and 8 rows to 10 cm\n\n## Blanket\nCh 50.\nRow 1: Dc in 4th ch from hook and in each ch "
+            "across, turn. (48)\nRows 2-24: Ch 3, dc in each st across, turn. (48)\n\n## Edging\nRnd 1: Ch 1, sc evenly around, "
+            "placing 3 sc in each corner, join.\n")
+    fabric = work(read(text))
+    blanket, edging = [shape_of(part, gauge_of(fabric.pattern)) for part in fabric.parts]
+    assert blanket.kind == "flat" and edging.kind == "edging"
+    assert edging.width == pytest.approx(2 * (blanket.width + blanket.height), rel=0.1) and edging.height < 1
