@@ -40,7 +40,7 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A finished piece, in cm, cm² and cm³. kind: round, oval, square, flat or edging. profile: the rounds from the start
+    """A finished piece, in cm, cm² and cm³. kind: round, oval, square, flat or edging. profile: rounds from the start
     (round pieces only).
 
     height: of a round piece standing, length of a flat one; width: widest diameter, width of a flat one, length along
