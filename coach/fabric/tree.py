@@ -126,7 +126,7 @@ class Run:
     def sums(self, unit: str) -> list[int]:
         """Sums before each child, and of all; worked out when they are first asked for."""
         if unit not in self._before:
-            self._before[unit] = list(accumulate((getattr(c, unit) for c in self.children), initial=0))
+            self._before[unit] = list(accumulate([getattr(c, unit) for c in self.children], initial=0))
         return self._before[unit]
 
     def same(self, other: Tree) -> bool:

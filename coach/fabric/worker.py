@@ -339,14 +339,14 @@ class Worker(Hand):
         if (over := self.over_its_stitches(node)) is not None:
             return self.stitch(over, (over,), 0)
         into = node.into if node.into.kind != "hook" else Into()
-        skips = sum(for_size(n.count, self.size) for n in node.body if isinstance(n, Skip))
+        skips = sum([for_size(n.count, self.size) for n in node.body if isinstance(n, Skip)]) if self.base.plain else 0
         passed, stitches, at = self.reach(into, node.span, 1)
         if self.edged is not None and into.kind in ("space", "middle") and into.corner:
             node = replace(node, into=Into("piece corner"))
         if not self.begun and node.body and isinstance(node.body[0], Chain):
             node = self.begun_in_a_place(node, node.body[0])
         inside = Inside(self.main, self.size).of(node.body)
-        if skips and self.base.plain:
+        if skips:
             self.i += skips
             passed, stitches = passed + skips, stitches + skips
         self.begun = True

@@ -70,7 +70,8 @@ class BodyReader:
         if m := _MR.match(text):
             return self._magic(text, start, m)
         text = _ROUNDS_TOLD.sub(lambda m: " " * len(m[0]), text)
-        text = _REMARK.sub(lambda m: " " * len(m[0]) if not instructs(self.tokens(m[0], 0)) else m[0], text)
+        if " -" in text:
+            text = _REMARK.sub(lambda m: " " * len(m[0]) if not instructs(self.tokens(m[0], 0)) else m[0], text)
         out = Body()
         kept: list[Token] = []
         said: list[Count] = []

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from coach.notation.lexer import Token
 from coach.notation.model import Span
 
@@ -113,7 +111,7 @@ class Cursor:
         missing.
         """
         at, stop, tokens = self.at, self.stop, self.tokens
-        first, steps = _compiled(sequence)
+        first, steps = _SEQUENCES[sequence]
         if first is not None and (at >= stop or tokens[at].value not in first):  # as mostly
             return False
         for words, optional in steps:
@@ -154,13 +152,19 @@ class Cursor:
         return close if close is not None and close < self.stop else None
 
 
-@cache
-def _compiled(sequence: tuple[str, ...]) -> tuple[frozenset[str] | None, tuple[tuple[tuple[str, ...], bool], ...]]:
-    """(words that it begins with, None where all may be missing; its places: words, whether they may be missing)."""
-    steps = tuple((tuple(word.replace("?", "").split("|")), word.endswith("?")) for word in sequence)
-    needed = next((i for i, (_, optional) in enumerate(steps) if not optional), None)
-    first = None if needed is None else frozenset(word for words, _ in steps[: needed + 1] for word in words)
-    return first, steps
+class _Sequences(dict[tuple[str, ...], tuple[frozenset[str] | None, tuple[tuple[tuple[str, ...], bool], ...]]]):
+    """What `take_all` makes of each sequence that the readers name: (words that it begins with, None where all may be
+    missing; its places: words, whether they may be missing)."""
+
+    def __missing__(self, sequence: tuple[str, ...]):
+        steps = tuple((tuple(word.replace("?", "").split("|")), word.endswith("?")) for word in sequence)
+        needed = next((i for i, (_, optional) in enumerate(steps) if not optional), None)
+        first = None if needed is None else frozenset(word for words, _ in steps[: needed + 1] for word in words)
+        self[sequence] = first, steps
+        return first, steps
+
+
+_SEQUENCES = _Sequences()
 
 
 def _matched(tokens: list[Token]) -> dict[int, int]:

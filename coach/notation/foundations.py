@@ -38,8 +38,10 @@ def split_foundation(nodes: tuple[Node, ...], first: bool = True) -> tuple[tuple
 
 def with_standing(nodes: tuple[Node, ...], standing: tuple[bool | None, str | None]) -> tuple[Node, ...]:
     """The foundation, its last chain knowing whether what is skipped of it counts as a stitch."""
+    if standing[0] is None:
+        return nodes
     last = max((i for i, n in enumerate(nodes) if isinstance(n, Chain)), default=None)
-    if last is None or standing[0] is None:
+    if last is None:
         return nodes
     return (*nodes[:last], replace(nodes[last], counts=standing[0], stands_for=standing[1]), *nodes[last + 1 :])
 

@@ -116,9 +116,8 @@ class Rounds:
         self._alternate_before(numbers[0])
         self.alternating = numbers[0] if label.alternate else self.alternating
         _ = label.name and self.called.update({label.name: numbers[-1:]})
-        apart = any(
-            b - a > 1 for a, b in zip(numbers, numbers[1:], strict=False)
-        )  # others come between: a count is for the first
+        pairs = zip(numbers, numbers[1:], strict=False) if len(numbers) > 1 else ()
+        apart = any(b - a > 1 for a, b in pairs)  # others come between: a count is for the first
         self.listed = self.listed or (apart and not in_sizes)
         span = Span(label.start, start + len(text.rstrip()))
         if copied := as_part(text, self.made, numbers, span):

@@ -40,10 +40,7 @@ OF_THE_WHOLE = (unmade,)
 def round_troubles(round: Round, tree: Tree, worker: Worker, base: Base, size: int) -> list[Trouble]:
     """What is wrong with one round as worked (of which everything was read)."""
     seen = Seen(round, tree, worker, base, size)
-    found: list[Trouble] = []
-    for check in OF_A_ROUND:
-        found += check(seen)
-    return found
+    return [trouble for check in OF_A_ROUND for trouble in check(seen)]
 
 
 def part_faults(pattern: Pattern, part: WorkedPart) -> list[Fault]:

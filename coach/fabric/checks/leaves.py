@@ -28,11 +28,11 @@ from coach.notation.walk import acts, places, walk
 def leaves(seen: Seen) -> Iterator[Trouble]:
     worker = seen.worker
     if (
-        _closes_its_chain(seen)
-        or seen.base.is_ring
+        seen.base.is_ring
         or worker.leaves_rest
-        or seen.has("repeat", "leaves", "short")
         or not seen.round.body
+        or seen.has("repeat", "leaves", "short")
+        or _closes_its_chain(seen)
     ):
         return
     if worker.into_spaces:
