@@ -159,4 +159,4 @@ def empty(pattern: Pattern) -> Iterator[Fault]:
         )
 
 
-__all__ = ["Action", "numbering", "reading_faults", "size_lists", "unknown_words", "walk"]
+__all__ = ["Action", "numbering", "reading_faults", "size_lists", "unknown_words"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.notation.body import Body, BodyReader
-from coach.notation.faults import walk
 from coach.notation.model import Action, Round, Unread
 from coach.notation.references import Reference
+from coach.notation.walk import walk
 
 
 def understood(body: Body) -> bool:
