@@ -28,8 +28,8 @@ def kept_place(name: str, size: str | None) -> tuple[Fabric, Place]:
 
     file = name if name == STANDARD_INPUT else str(Path(find(name)).resolve())
     with Journal.open() as journal:
-        for work in journal.works():
-            if work.finished or work.file != file or size not in (None, work.size):
+        for work in sorted(journal.works(), key=lambda work: work.finished):  # all of it made: at its end
+            if work.file != file or size not in (None, work.size):
                 continue
             try:
                 worked, state, _ = taken_up(journal, work)
