@@ -6,8 +6,11 @@ import re
 from dataclasses import dataclass, field
 from itertools import dropwhile, islice, pairwise
 
+from coach.notation.colour_names import read_colour
+from coach.notation.cursor import Cursor
 from coach.notation.header_lines import header_lines, is_header, is_read_out
 from coach.notation.labels import may_be_labelled, read_label
+from coach.notation.lexer import pieces
 from coach.notation.words import NUMBER_WORDS
 
 LONGEST_HEADING = 200
@@ -21,6 +24,11 @@ _MAKE = re.compile(
 _MAKE_SAID = re.compile(
     rf"\s?[(\[](?:make|work|crochet) (?P<n>\d{{1,2}}|{_SMALL})\b(?P<more>[^()\[\]\d]{{0,40}})[)\]]"
     r"\s?(?:,\s(?P<also>[a-z][a-z ,'-]{2,40}))?:?$",
+    re.IGNORECASE,
+)
+_IN_COLOUR = re.compile(  # "Body (start with A)", "Beak (in orange)"
+    r"\s?[(\[](?P<also>(?:(?:start|starting|begin|beginning|worked) )?(?:with|in|using) (?:colou?r )?"
+    r"(?P<colour>[\w-]{1,14})(?: yarn)?)[)\]]\s?:?$",
     re.IGNORECASE,
 )
 _SAME = re.compile(r"(?:of )?(?:the same|alike|times|pieces|each|in all|these|them|identical)", re.IGNORECASE)
@@ -210,6 +218,8 @@ def split_make(words: str) -> tuple[str, int]:
         return words[: m.start()].strip() or words, 2
     if (m := _MAKE_SAID.search(words)) and words[: m.start()].strip():  # "Ears (make two, white and pink)"
         return words[: m.start()].strip(" -:,"), _number(m["n"])
+    if (m := _in_colour(words)) and words[: m.start()].strip():
+        return split_make(words[: m.start()])
     m = _MAKE.search(words)
     if (
         m
@@ -224,12 +234,18 @@ def split_make(words: str) -> tuple[str, int]:
 def _remark(line: str) -> tuple[str, int] | None:
     """(words, where) of a heading that tell more than how many are made: `Wing (make 2, with B)` → "with B", `Tail
     (make 2), worked flat` → "worked flat"."""
-    m = _MAKE_SAID.search(line)
+    m = _MAKE_SAID.search(line) or _in_colour(line)
     if m is not None and m["also"]:
         return m["also"], m.start("also")
     if m is None or not (words := m["more"].strip(" ,;:-")) or _SAME.fullmatch(words):
         return None
     return words, m.start("more") + m["more"].index(words)
+
+
+def _in_colour(line: str) -> re.Match | None:
+    """The colour in brackets that a heading ends with; `Hat (with ears)` has none."""
+    m = _IN_COLOUR.search(line)
+    return m if m and read_colour(Cursor(pieces(m["colour"].lower()))) else None
 
 
 def _titles_a_number(words: str) -> bool:

@@ -87,7 +87,7 @@ def test_what_a_heading_opens(name, kind):
     ("FIN (MAKE 4)", "FIN", 4), ("Fin (make 2):", "Fin", 2),
     ("Fins (both)", "Fins", 2), ("Fins (a pair)", "Fins", 2), ("Fin (make three)", "Fin", 3),
     ("Fin (crochet 2)", "Fin", 2), ("Fin (work 2)", "Fin", 2),
-    ("Body", "Body", 1), ("Part 2", "Part 2", 1), ("Body (in grey)", "Body (in grey)", 1), ("Make 2", "Make 2", 1),
+    ("Body", "Body", 1), ("Part 2", "Part 2", 1), ("Body (in grey)", "Body", 1), ("Make 2", "Make 2", 1),
     ("Fin (make 2 in grey)", "Fin", 2),
 ])
 def test_how_many_to_make(heading, name, make):
@@ -243,3 +243,14 @@ def test_a_title_does_not_run_into_the_words_below_it():
 def test_a_heading_that_only_drawings_follow_is_no_step_of_the_assembly():
     pattern = read("Float\nRnd 1: 6 sc in magic ring. (6)\n\nAssembly\nClose the hole.\n\nSize and shape\n")
     assert [note.text for note in pattern.assembly] == ["Close the hole."]
+
+
+@pytest.mark.parametrize(("heading", "name", "make", "remark"), [
+    ("Body (start with A)", "Body", 1, "start with A"), ("Beak (in orange)", "Beak", 1, "in orange"),
+    ("Ears (make 2) (with B)", "Ears", 2, "with B"), ("Nose (using MC)", "Nose", 1, "using MC"),
+    ("Tail (make 2), worked flat", "Tail", 2, "worked flat"),
+    ("Hat (with ears)", "Hat (with ears)", 1, None), ("BODY (IN ROUNDS)", "BODY (IN ROUNDS)", 1, None)])
+def test_the_colour_that_a_heading_tells_is_a_remark_and_no_part_of_the_name(heading, name, make, remark):
+    (part,) = read(f"{heading}\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st. (12)\n").parts
+    assert (part.name, part.make) == (name, make)
+    assert [n.text for n in part.notes] == ([remark] if remark else [])
