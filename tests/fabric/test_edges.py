@@ -152,11 +152,11 @@ def test_an_edging_adds_to_the_fabric_and_not_to_the_width():
     assert edged.surface - plain.surface == pytest.approx(12 * 0.5 * 0.5)
 
 
-def test_a_border_of_its_own_is_a_strip():
+def test_a_border_of_its_own_is_as_long_as_its_edge():
     fabric = work(read("Gauge: 20 sc and 20 rows = 10 cm\n\n" + piece(10, 12)
         + "\nBorder\nRnd 1: Sc evenly around, 3 sc in each corner, join. (56)\nRnd 2: Ch 1, sc in each st around, join. (56)"))
     strip = shape_of(fabric.parts[1], gauge_of(fabric.pattern))
-    assert (strip.kind, strip.width, strip.height) == ("flat", 28.0, 1.0)
+    assert (strip.kind, strip.width, strip.height) == ("edging", 28.0, 1.0)
 
 
 def test_down_the_first_side_and_up_the_other():
