@@ -33,6 +33,10 @@ _IN_COLOUR = re.compile(  # "Body (start with A)", "Beak (in orange)"
 )
 _SAME = re.compile(r"(?:of )?(?:the same|alike|times|pieces|each|in all|these|them|identical)", re.IGNORECASE)
 _MAKE_WORD = re.compile(r"\b(make|work|crochet|x)\b|[(\[]\s?\d+\s?[)\]]|x\s?\d|\dx", re.IGNORECASE)
+_OF_A_WHOLE = re.compile(  # what is named so among other parts is not all of the work
+    r"(?:body|head|legs?|arms?|ears?|tail|front|back|sleeves?|yoke|crown|brim|base|bottom|top|sides?|foot|feet|hands?|cuff|sole)",
+    re.IGNORECASE,
+)
 _NAME = re.compile(r"\s*+[A-Z][A-Za-z]+(?: [A-Za-z]+){0,2}\s?:?\s*+")
 _PAIR = re.compile(  # "Arm 1 and 2", "Ears (both)"
     r"[\s\-,:]?\s?(?:[(\[]\s?(?:both|a pair|pair)\s?[)\]]|\b(?:1|one)\s?(?:and|&|\+|/)\s?(?:2|two))$", re.IGNORECASE
@@ -403,6 +407,9 @@ def _headed_title(found: list[Section]) -> str:
     at = next((i for i, section in enumerate(found) if section.kind == "part"), 0)
     told = [section.kind for section in found[:at] if section.start > found[at].start]
     before = (line for section in found[:at] if section.start < found[at].start for line, _ in section.lines)
+    others = any(section.kind == "part" for section in found[at + 1 :])
+    if others and _OF_A_WHOLE.fullmatch(found[at].title):
+        return ""
     if found[at].make > 1 or any(line.strip() and not _NO_HEADING.match(line) for line in before):
         return ""
     return found[at].title if len(told) > 1 or told and told != ["materials"] else ""

@@ -254,3 +254,10 @@ def test_the_colour_that_a_heading_tells_is_a_remark_and_no_part_of_the_name(hea
     (part,) = read(f"{heading}\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st. (12)\n").parts
     assert (part.name, part.make) == (name, make)
     assert [n.text for n in part.notes] == ([remark] if remark else [])
+
+
+def test_the_first_of_several_parts_gives_the_text_no_title_where_it_is_named_as_a_part_of_a_whole():
+    header = "Yarn: grey\nGauge: 20 sc = 10 cm\nRnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st. (12)\n"
+    head = "\nHead\nRnd 1: 6 sc in magic ring. (6)\n"
+    assert read(f"Body\n{header}{head}").title == ""
+    assert read(f"Seal\n{header}{head}").title == read(f"Seal\n{header}").title == "Seal"
