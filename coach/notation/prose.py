@@ -104,7 +104,7 @@ def sentences(text: str, start: int, clauses: bool = False) -> list[tuple[str, i
         depth += between.count("(") + between.count("[") + between.count("{")
         depth -= between.count(")") + between.count("]") + between.count("}")
         seen = end
-        if depth > 0 or text[m.end()].isdigit() and _RING.fullmatch(text, at, end):  # "Magic ring. 6 sc."
+        if depth > 0 or text[m.end() : m.end() + 1].isdigit() and _RING.fullmatch(text, at, end):  # "Magic ring. 6 sc."
             continue
         found.append((text[at:end], start + at))
         at = m.end()

@@ -23,18 +23,18 @@ _AGAIN = re.compile(
     re.IGNORECASE,
 )
 _FC = re.compile(r"\W*(?P<word>F\.?C\.?H?) ?(?P<n>\d{1,4})\W*(?:turn\W*)?", re.IGNORECASE)
-_NUMBERED = re.compile(r"(?:.*[\s.)])?\d{1,3}[.)]\s*", re.DOTALL)
-_LIKE_A_ROUND = re.compile(
-    r"\W*+(?:(?:rnds?|rounds?|rows?|r) ?\d|\d{1,3}[.)] )"
-    r"|.*(?:[(\[<]\d{1,5}(?: \w{2,8})?[)\]>]|[=:] ?\d{1,5}(?: ?\w{2,8})?)\W*$",
-    re.IGNORECASE | re.DOTALL,
+_NUMBERED = re.compile(r"(?:^|[\s.)])\d{1,3}[.)]\s*$")
+_BEGINS = re.compile(r"\W*+(?:(?:rnds?|rounds?|rows?|r) ?\d|\d{1,3}[.)] )", re.IGNORECASE)
+_COUNTS = re.compile(
+    r"(?:[(\[<]\d{1,5}(?: \w{2,8})?[)\]>]|[=:] ?\d{1,5}(?: ?\w{2,8})?)[^\w()\[\]]{0,8}$", re.IGNORECASE
 )
+_TAIL = 40  # characters at the end of a text in which a count may stand
 
 
 def is_like_a_round(before: str, text: str) -> bool:
     """Whether words without a label that is read begin with a number as rounds do, or end with a count. before: what
     stands before them in their paragraph."""
-    like = _NUMBERED.fullmatch(before) or _LIKE_A_ROUND.match(text)
+    like = _NUMBERED.search(before[-_TAIL:]) or _BEGINS.match(text) or _COUNTS.search(text[-_TAIL:])
     return like is not None and not prose.starts_as_prose(text) and not prose.is_surely_prose(text)
 
 
