@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 
 from coach.notation.model import Note
 
+_PER_SIZE = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?\((\d+(?:\.\d+)?(?:, ?\d+(?:\.\d+)?)*)\)")  # 48 (54, 60)
 _EVERYONE = re.compile(r"^all sizes\b", re.IGNORECASE)
 _NAMED = r"^(?:for |in |only )?sizes? (?P<names>{name}(?:(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?{name})*)(?!\w)"
 
@@ -26,8 +28,21 @@ def told_to(note: Note, sizes: tuple[str, ...]) -> tuple[int, ...] | None:
 
 
 def in_size(notes: Iterable[Note], sizes: tuple[str, ...], size: int) -> tuple[Note, ...]:
-    """The notes that the maker of this size has to hear."""
-    return tuple(note for note in notes if len(sizes) < 2 or size in (told_to(note, sizes) or (size,)))
+    """The notes that the maker of this size has to hear, with the numbers of this size."""
+    if len(sizes) < 2:
+        return tuple(notes)
+    heard = (note for note in notes if size in (told_to(note, sizes) or (size,)))
+    return tuple(replace(n, text=of_size(n.text, sizes, size)) if "(" in n.text else n for n in heard)
+
+
+def of_size(text: str, sizes: tuple[str, ...], size: int) -> str:
+    """A text with one number where it has one for each size: `48 (54, 60) cm` is `54 cm` in the second of three."""
+
+    def number(found: re.Match[str]) -> str:
+        numbers = (found[1], *found[2].split(","))
+        return numbers[size].strip() if len(numbers) == len(sizes) else found[0]
+
+    return _PER_SIZE.sub(number, text) if len(sizes) > 1 else text
 
 
 def kept_for(notes: Iterable[Note], sizes: tuple[str, ...], size: int) -> tuple[Note, ...]:

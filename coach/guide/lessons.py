@@ -20,6 +20,7 @@ from dataclasses import replace
 
 from coach.fabric.changing import is_change
 from coach.fabric.model import Fabric
+from coach.fabric.sizes import in_size
 from coach.guide import announce
 from coach.guide.explain import explained
 from coach.guide.messages import say
@@ -101,11 +102,14 @@ def _often_first(repeat: re.Match[str]) -> str:
 def _before_work(fabric: Fabric) -> tuple[Messages, ...]:
     """What is needed, with what the names of colours stand for, and the notes, in the portions in which they are read.
     No caution comes with what is needed: that has its moment in the work."""
-    pattern = fabric.pattern
-    needed = readings(tuple(Note(entry.rstrip(".")) for entry in pattern.materials))
+    pattern, size = fabric.pattern, fabric.size
+    needed = readings(in_size((Note(entry.rstrip(".")) for entry in pattern.materials), pattern.sizes, size))
     return (
         *(tuple(say("own_step", text=n.text, terms=pattern.terms) for n in some) for some in needed),
-        *(tuple(announce.note(fabric, n) for n in some) for some in readings(pattern.notes)),
+        *(
+            tuple(announce.note(fabric, n) for n in some)
+            for some in readings(in_size(pattern.notes, pattern.sizes, size))
+        ),
     )
 
 

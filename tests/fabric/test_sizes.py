@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from coach.fabric import work
-from coach.fabric.sizes import in_size, told_to
+from coach.fabric.sizes import in_size, of_size, told_to
 from coach.notation import read
 from coach.notation.model import Note
 
@@ -29,6 +29,18 @@ SIZES = ("S", "M", "L")
 def test_who_hears_it(text, heard_in):
     assert told_to(Note(text), SIZES) == heard_in
     assert [size for size in range(3) if in_size((Note(text),), SIZES, size)] == list(heard_in or range(3))
+
+
+@pytest.mark.parametrize(("text", "heard"), [
+    ("To fit a head of 48 (54, 60) cm.", "To fit a head of 54 cm."),
+    ("Navy: 60(75,90) g, 1 button.", "Navy: 75 g, 1 button."),
+    ("19.5 (21.5, 24) cm high, 46 (51, 57) cm round.", "21.5 cm high, 51 cm round."),
+    ("Two numbers, 3 (4), are not one for each of three sizes.", "Two numbers, 3 (4), are not one for each of three sizes."),
+    ("A hook of 5 mm (8).", "A hook of 5 mm (8)."),
+])
+def test_the_number_of_the_size_is_heard(text, heard):
+    assert of_size(text, SIZES, 1) == heard == in_size((Note(text),), SIZES, 1)[0].text
+    assert of_size(text, (), 0) == text
 
 
 def test_a_pattern_in_one_size_says_all_it_has():
