@@ -38,6 +38,8 @@ def patterns() -> dict[str, Path]:
 
 def find(name: str) -> Path:
     """The file for a path or bare name. Raises Unreadable."""
+    if not name.strip():
+        raise Unreadable("No pattern is named.", "Give a file, or the name of a pattern: lighthouse, say.")
     path = Path(name).expanduser()
     if path.is_dir():
         if name in (named := patterns()):  # a folder called like a pattern, given without a path

@@ -59,6 +59,9 @@ def run(args) -> int:
 def export(journal: Journal, path: Path) -> int:
     """All works into one file. Raises TransferError and JournalError."""
     works = journal.export(path)
+    if not works:
+        print(f"There is no work yet: {path} holds none.")
+        return 0
     print(
         f"{'1 work is' if works == 1 else f'{works} works are'} in {path}. On the other machine: "
         f"{command()} works --import {path.name}"

@@ -96,6 +96,12 @@ def test_a_pattern_in_the_folder_here_comes_before_ours(home):
     assert find("seal") == home / "patterns/seal.txt"
 
 
+@pytest.mark.parametrize("name", ["", " "])
+def test_no_name_is_no_folder(name):
+    with pytest.raises(Unreadable, match="No pattern is named"):
+        find(name)
+
+
 def test_a_name_nearly_right_is_answered_with_the_right_one(home):
     with pytest.raises(Unreadable, match="Did you mean lighthouse?"):
         find("lighthuose")

@@ -37,6 +37,11 @@ def test_works_go_to_another_machine_and_on_from_where_they_were(machine, home):
     assert "too tight" in mine[2] and "too tight" in mine[5]
 
 
+def test_before_the_first_work_nothing_is_taken_along(machine):
+    assert lines(machine("desk", "works", "--export", "my_works")) == ["There is no work yet: my_works holds none."]
+    assert lines(machine("boat", "works", "--import", "my_works"))[0] == "There is no work in this file."
+
+
 def test_the_same_pattern_in_another_folder_is_known_again(machine, home):
     (home / "a").mkdir()
     (home / "b").mkdir()
