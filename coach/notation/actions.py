@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from coach.notation.colour_names import read_colour
 from coach.notation.cursor import Cursor
 from coach.notation.edges import tells_of_rows
@@ -64,7 +66,7 @@ def read_action(c: Cursor) -> list[Node] | None:
 
 
 def _words(c: Cursor, at: int) -> str:
-    if any(t.kind == "stitch" for t in c.tokens[at : c.at]):  # as written, in the terms of the pattern
+    if any(t.kind in ("stitch", "ordinal") for t in c.tokens[at : c.at]):  # as written, in the terms of the pattern
         return c.written(at)
     return " ".join(f"ch-{t.value}" if t.kind == "space" else str(t.value) for t in c.tokens[at : c.at])
 
@@ -141,7 +143,7 @@ def _yarn_joined(c: Cursor) -> list[Node] | None:
     else:
         return None
     c.take_any("color")
-    colour = Action("colour", _words(c, at))
+    colour = Action("colour", _joined(c, at))
     if c.take_if("with", "by", "using"):
         c.take_any("a", "an")
         stitch = c.take_kind("stitch")
@@ -156,7 +158,13 @@ def _yarn_joined(c: Cursor) -> list[Node] | None:
     where = read_where(c) if c.is_("in", "to") else None  # "join B in any ch-2 sp": there the round starts
     _to_end_of_clause(c, ":", ")")
     into = where.into if where and where.into.kind == "space" and where.count is None and where.fill is None else None
-    return [Action("colour", _words(c, at), into)]
+    return [Action("colour", _joined(c, at), into)]
+
+
+def _joined(c: Cursor, at: int) -> str:
+    """The words with "yarn" where that is written: "join yarn in any st" names no colour."""
+    is_yarn = re.match(r"\w+ yarn\b", c.written(at), re.IGNORECASE)
+    return re.sub(r"^(\w+) color\b", r"\1 yarn", _words(c, at)) if is_yarn else _words(c, at)
 
 
 def _join(c: Cursor) -> list[Node] | None:

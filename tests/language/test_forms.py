@@ -55,6 +55,8 @@ def test_two_of_anything_are_plural_in_every_sentence():
 
 @pytest.mark.parametrize("message, said", [
     (say("size_round", width=0.5, height=1.0), "About half a centimetre across, 1 high."),
+    (say("size_flat", width=1.0, height=0.5), "About 1 centimetre wide, half a centimetre long."),
+    (say("size_round", width=3.0, height=0.5), "About 3 centimetres across, half a centimetre high."),
     (say("size_disc", width=1.0), "About 1 centimetre across, flat."),
     (say("size_disc", width=2.5), "About 2 and a half centimetres across, flat."),
     (say("done", done=0, made=1), "0 of 1 stitch done."),

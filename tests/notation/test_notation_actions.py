@@ -7,6 +7,8 @@ from passages import around, body, cursor, rest, rounds
 from passages import st as stitch
 
 from coach.notation.actions import is_remark, read_action, read_counts
+from coach.notation.cursor import Cursor
+from coach.notation.lexer import fold, tokens
 from coach.notation.model import Action, Chain, Into
 
 # words → kind of the action
@@ -33,6 +35,15 @@ def test_an_action(text, kind):
     (action,) = read_action(c)
     assert (type(action), action.kind) == (Action, kind)
     assert c.done, rest(c)
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("Join yarn in any st", "join yarn in any st"), ("attach yarn to first st", "attach yarn to first st"),
+    ("join colour B in any st", "join color b in any st"), ("join B in any st", "join b in any st"),
+])
+def test_yarn_that_is_joined_is_no_colour_unless_one_is_named(text, told):
+    (action,) = read_action(Cursor(tokens(fold(text), 0, "US"), text=text))
+    assert action.text == told
 
 
 @pytest.mark.parametrize("text", ["without joining", "without turning"])
