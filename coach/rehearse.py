@@ -154,8 +154,9 @@ class Transcript(Paper):
 
 @dataclass(frozen=True)
 class Rehearsal:
-    """What came of it. heard: how many asks were understood as they were meant, of how many; lines: the transcript; maker, coach: what was
-    to be heard, at HEARING_RATE and VOICE_RATE; figures: how quick it was (but for the devices, there being none)."""
+    """What came of it. heard: how many asks were understood as they were meant, of how many; lines: the transcript;
+    maker, coach: what was to be heard, at HEARING_RATE and VOICE_RATE; figures: how quick it was (but for the devices,
+    there being none)."""
 
     heard: int
     asked: int

@@ -9,8 +9,8 @@ _LABEL = re.compile(r"(?:rnds?|rounds?|rows?|r)\.?\s*\d+(?:\s*(?:-|–|to)\s*\d+
 
 
 def as_line(cells: list[str]) -> str:
-    """`Rnd 2 | inc x 6 | 12` → `Rnd 2: inc x 6 (12)`, `sc | single crochet` → `sc: single crochet`; other rows with a bar
-    between the cells."""
+    """`Rnd 2 | inc x 6 | 12` → `Rnd 2: inc x 6 (12)`, `sc | single crochet` → `sc: single crochet`; other rows with a
+    bar between the cells."""
     cells = [" ".join(cell.split()) for cell in cells]
     cells = [cell for cell in cells if cell]
     if len(cells) >= 2 and _LABEL.fullmatch(cells[0].rstrip(":.")):
