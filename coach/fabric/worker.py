@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import zip_longest
 
 from coach.fabric import along
 from coach.fabric.base import Base
@@ -12,6 +11,7 @@ from coach.fabric.closing import Closing
 from coach.fabric.edges import Edged, is_corner
 from coach.fabric.hand import Hand, Option, Trouble, are, slips, sts
 from coach.fabric.inside import Inside, tallied
+from coach.fabric.order import begins_a_row, chain_before, fills_a_rest, is_slip, starts_later
 from coach.fabric.repeating import MOST_TURNS, repeat
 from coach.fabric.standing import standing_chains
 from coach.fabric.tree import Leaf, Run, Top, Tree, tally_of
@@ -82,7 +82,7 @@ class Worker(Hand):
         """Nodes one after another; `after`: stitches that what follows them needs."""
         if len(nodes) == 1:
             return self.work(nodes[0], after, nodes, 0)
-        fills = any([_fills(node) for node in nodes])  # what comes behind matters only to what fills a rest
+        fills = any([fills_a_rest(node) for node in nodes])  # what comes behind matters only to what fills a rest
         behind = self._behind(nodes, after) if fills else [after] * len(nodes)
         return Run(tuple([self.work(node, behind[k], nodes, k) for k, node in enumerate(nodes)]))
 
@@ -90,7 +90,7 @@ class Worker(Hand):
         """Stitches that what follows each of the nodes needs; `after`: what follows the last one."""
         needs = [after]
         for node in reversed(nodes[1:]):
-            joins = not needs[-1] and _is_slip(node) and getattr(node, "into", Into()).kind == "next"
+            joins = not needs[-1] and is_slip(node) and getattr(node, "into", Into()).kind == "next"
             if self.edged is not None and is_corner(node):  # what follows is on another edge
                 needs.append(0)
                 continue
@@ -127,8 +127,8 @@ class Worker(Hand):
         if isinstance(node, Group):
             return self.group(node)
         if isinstance(node, Repeat):
-            if not self.begun and not self.base.is_ring and _is_slip(node):
-                if _starts_later(nodes, k) or self.row and _begins_a_row(nodes, k) and self.crosses(node):
+            if not self.begun and not self.base.is_ring and is_slip(node):
+                if starts_later(nodes, k) or self.row and begins_a_row(nodes, k) and self.crosses(node):
                     return self.travels(node)
             return repeat(self, node, after)
         if isinstance(node, Skip):
@@ -151,7 +151,7 @@ class Worker(Hand):
             return slipped
         into = node.into
         if into.kind == "hook":
-            if not self.hooked and (self.begun or self.trailing or _chain_before(nodes, k)):
+            if not self.hooked and (self.begun or self.trailing or chain_before(nodes, k)):
                 return self.along_chain(node, nodes, k)
             self.hooked = False
             into = Into()
@@ -183,7 +183,7 @@ class Worker(Hand):
         if self.in_blocks:
             passed, taken, at = self.reach(node.into, node.span)
             return Leaf(node, takes=taken, moves=passed, at=at)
-        if not self.begun and not self.base.is_ring and _starts_later(nodes, k):
+        if not self.begun and not self.base.is_ring and starts_later(nodes, k):
             return self.travels(node)
         if (
             self.begun
@@ -246,7 +246,7 @@ class Worker(Hand):
         following = nodes[k + 1] if k + 1 < len(nodes) else None
         if self.in_blocks:  # "ch 6, turn, dc in 4th ch from hook"
             following = next((n for n in nodes[k + 1 :] if not isinstance(n, Action)), None)
-        if self.in_blocks and following is not None and _is_slip(following) and not self.i:
+        if self.in_blocks and following is not None and is_slip(following) and not self.i:
             return Leaf(node)  # it only brings the hook along
         if isinstance(following, Stitch) and (self.in_blocks and following.into.kind == "hook"):
             n = skipped(following, self.size)
@@ -463,46 +463,6 @@ class Worker(Hand):
 def _height(id: str) -> int:
     entry = entry_of(id)
     return int(entry.turning_chain or 1) if entry else 1
-
-
-def _is_slip(node: Node) -> bool:
-    """Whether a node is slip stitches and nothing else."""
-    if isinstance(node, Stitch):
-        return node.stitch == "slst"
-    once = isinstance(node, Repeat) and node.times.kind == "exact" and bool(node.body)
-    return once and all([_is_slip(n) for n in node.body])
-
-
-def _fills(node: Node) -> bool:
-    """Whether a node fills a rest, or does in another reading, or holds one that does."""
-    if not isinstance(node, Repeat):
-        return False
-    if node.times.kind != "exact" or node.other is not None and _fills(node.other):
-        return True
-    return any([_fills(n) for n in node.body])
-
-
-def _starts_later(nodes: tuple[Node, ...], k: int) -> bool:
-    """Whether only slip stitches come between here and the chain that the round starts with."""
-    for node, after in zip_longest(nodes[k + 1 :], nodes[k + 2 :]):
-        if isinstance(node, Chain) or (isinstance(node, Group) and node.body and isinstance(node.body[0], Chain)):
-            picot = isinstance(node, Chain) and isinstance(after, Stitch) and _is_slip(after)
-            return not (picot and after.into.kind == "same")
-        if isinstance(node, (Stitch, Group)) and node.into.kind == "same" and not _is_slip(node):
-            return True  # "sl st in next 2 ch, sc in same sp"
-        if not _is_slip(node) and not (isinstance(node, Action) and node.kind == "colour"):
-            return False
-    return False
-
-
-def _begins_a_row(nodes: tuple[Node, ...], k: int) -> bool:
-    """Whether the k-th node is the first that is worked, and others follow it."""
-    before = all(isinstance(n, (Chain, Action)) for n in nodes[:k])
-    return before and any(isinstance(n, (Stitch, Group, Repeat)) and not _is_slip(n) for n in nodes[k + 1 :])
-
-
-def _chain_before(nodes: tuple[Node, ...], k: int) -> bool:
-    return k > 0 and isinstance(nodes[k - 1], Chain)
 
 
 __all__ = ["Option", "Trouble", "Worker"]
